@@ -1,1 +1,3 @@
 //! core
+
+pub mod analysis;

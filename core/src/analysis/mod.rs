@@ -1,0 +1,3 @@
+//! Pure functions over measured values: no input or output, and no clock.
+
+pub mod statistics;

@@ -1,0 +1,42 @@
+//! The statistics a representative needs to say how sure a measurement is.
+//!
+//! * [`summarise`] gives count, mean, standard deviation and range of a set of readings.
+//! * [`mean_interval`] says between which limits the true mean lies, with a stated confidence.
+//! * [`grubbs`] flags the one reading that lies too far from the rest to be chance.
+//! * [`student_t`] holds the distribution both rest on.
+//!
+//! Every function works on plain `f64` and returns results in the unit of the readings given to
+//! it. Readings of different units, tools or faces must never be put in one set.
+
+mod grubbs;
+pub mod student_t;
+mod summary;
+
+pub use grubbs::{GrubbsTest, Sides, grubbs, grubbs_critical};
+pub use summary::{Interval, Summary, mean_interval, mean_interval_with_resolution, summarise};
+
+/// Why a statistic could not be worked out.
+#[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
+pub enum StatisticsError {
+    /// There are no readings.
+    #[error("there are no readings yet: enter at least one")]
+    Empty,
+    /// A reading is not a number, or is infinite. Positions count from 0.
+    #[error("reading {} is not a number: enter it again or leave it out", .index + 1)]
+    NotFinite {
+        /// Position of the reading in the set, counted from 0.
+        index: usize,
+    },
+    /// The readings are so large that their sum or spread cannot be held in an `f64`.
+    #[error("these readings are too large to work with: check the unit they were entered in")]
+    TooLarge,
+    /// Degrees of freedom must be a finite number above 0.
+    #[error("degrees of freedom must be a number above 0, not {0}")]
+    DegreesOfFreedom(f64),
+    /// A probability must lie strictly between 0 and 1.
+    #[error("a probability must lie between 0 and 1, without 0 and 1 themselves, not {0}")]
+    Probability(f64),
+    /// A value of t must be a number.
+    #[error("t must be a number")]
+    NotANumber,
+}

@@ -30,8 +30,8 @@ pub enum StatisticsError {
     /// The readings are so large that their sum or spread cannot be held in an `f64`.
     #[error("these readings are too large to work with: check the unit they were entered in")]
     TooLarge,
-    /// Degrees of freedom must be a finite number above 0.
-    #[error("degrees of freedom must be a number above 0, not {0}")]
+    /// Degrees of freedom must be a finite number of at least 0.01.
+    #[error("degrees of freedom must be a number of at least 0.01, not {0}")]
     DegreesOfFreedom(f64),
     /// A probability must lie strictly between 0 and 1.
     #[error("a probability must lie between 0 and 1, without 0 and 1 themselves, not {0}")]

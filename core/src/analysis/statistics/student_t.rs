@@ -1,4 +1,5 @@
-//! Student's t distribution, for any number of degrees of freedom ν > 0.
+//! Student's t distribution, for any number of degrees of freedom ν from 0.01 upwards, whole or
+//! not.
 //!
 //! Everything rests on one beta integral with a half in it: with a = ν/2, x = ν/(ν + t²) and
 //! y = 1 − x = t²/(ν + t²),
@@ -13,7 +14,8 @@
 //! taken as "1 minus nearly 1".
 //!
 //! Source: NIST Digital Library of Mathematical Functions, 8.17 (incomplete beta) and 5.11.14
-//! (quotient of gamma functions).
+//! (quotient of gamma functions); A. R. `DiDonato`, A. H. Morris, ACM Transactions on Mathematical
+//! Software 18 (1992), for the even form of the continued fraction.
 
 use super::StatisticsError;
 use std::f64::consts::PI;
@@ -21,15 +23,17 @@ use std::f64::consts::PI;
 /// Below this t² the series for the middle is used, above it the continued fraction.
 const SPLIT: f64 = 3.0;
 const MAX_TERMS: u32 = 10_000;
+/// With fewer degrees of freedom even t = 1e308 lies in the middle of the distribution.
+const LEAST_DF: f64 = 0.01;
 
 /// Cumulative probability P(T ≤ t) of Student's t with `df` degrees of freedom.
 ///
 /// The relative error is below 1e-13 for `df` from 0.5 to 1e6 and for tails down to 1e-12,
-/// measured against 40-digit arithmetic.
+/// measured against 50-digit arithmetic.
 ///
 /// # Errors
 ///
-/// [`StatisticsError::DegreesOfFreedom`] unless `df` is finite and above 0;
+/// [`StatisticsError::DegreesOfFreedom`] unless `df` is finite and at least 0.01;
 /// [`StatisticsError::NotANumber`] if `t` is NaN. Infinite `t` is allowed.
 pub fn cdf(t: f64, df: f64) -> Result<f64, StatisticsError> {
     let half = HalfBeta::new(df)?;
@@ -37,12 +41,14 @@ pub fn cdf(t: f64, df: f64) -> Result<f64, StatisticsError> {
         return Err(StatisticsError::NotANumber);
     }
     let size = t.abs();
-    Ok(if size * size <= SPLIT {
-        (0.5_f64).mul_add(half.middle(size).copysign(t), 0.5)
+    Ok(if size.is_infinite() {
+        if t > 0.0 { 1.0 } else { 0.0 }
+    } else if size * size <= SPLIT {
+        (0.5_f64).mul_add(half.middle(size).area().copysign(t), 0.5)
     } else if t < 0.0 {
-        half.tail(size)
+        half.tail(size).area()
     } else {
-        1.0 - half.tail(size)
+        1.0 - half.tail(size).area()
     })
 }
 
@@ -51,22 +57,25 @@ pub fn cdf(t: f64, df: f64) -> Result<f64, StatisticsError> {
 /// Found by Newton's method on the logarithm of the smaller tail (near the middle: of the middle
 /// area) as a function of ln t, which is concave: from the bounds the search starts at, every
 /// step goes towards the root and none beyond it. The starting bound in the tail follows from
-/// P(|T| > t) ≤ (1 + t²/ν)^(−ν/2).
+/// P(|T| > t) ≤ (1 + t²/ν)^(−ν/2), that in the middle from the height of the density at 0.
+///
+/// The relative error is below 1e-13 for `df` from 0.5 to 1e6 and `p` from 1e-12 to 1 − 1e-12,
+/// measured against 50-digit arithmetic. Only for `df` far below 1 can a quantile exceed the
+/// largest `f64`; it is then infinite.
 ///
 /// # Errors
 ///
 /// [`StatisticsError::Probability`] unless 0 < `p` < 1;
-/// [`StatisticsError::DegreesOfFreedom`] unless `df` is finite and above 0.
+/// [`StatisticsError::DegreesOfFreedom`] unless `df` is finite and at least 0.01.
 pub fn quantile(p: f64, df: f64) -> Result<f64, StatisticsError> {
     let half = HalfBeta::new(df)?;
     if !(p > 0.0 && p < 1.0) {
         return Err(StatisticsError::Probability(p));
     }
     let tail = p.min(1.0 - p);
-    let size = if tail < 0.25 {
+    let size = if tail < half.tail(SPLIT.sqrt()).area() {
         half.solve_tail(tail)
     } else {
-        // p − ½ is exact here.
         half.solve_middle(2.0 * (p - 0.5).abs())
     };
     Ok(if p < 0.5 { -size } else { size })
@@ -79,16 +88,37 @@ struct HalfBeta {
     front: f64,
 }
 
-/// x, y = 1 − x, and x^a, for one t.
+/// x, y = 1 − x, and the logarithm of x^a, for one t.
 struct Point {
     x: f64,
     y: f64,
-    power: f64,
+    ln_power: f64,
+}
+
+/// An area under the density, `factor · exp(ln_power)`, and how fast its logarithm grows (middle)
+/// or falls (tail) with ln t.
+struct Area {
+    factor: f64,
+    ln_power: f64,
+    slope: f64,
+}
+
+impl Area {
+    fn area(&self) -> f64 {
+        self.factor * self.ln_power.exp()
+    }
+
+    /// ln(area / `other`), also where the area itself is too small for an `f64`.
+    fn ln_over(&self, other: f64) -> f64 {
+        (self.factor / other).ln() + self.ln_power
+    }
 }
 
 impl HalfBeta {
     fn new(df: f64) -> Result<Self, StatisticsError> {
-        if df.is_finite() && df > 0.0 {
+        if df.is_finite() && df >= LEAST_DF {
+            // Far below this limit t is already normal to the last digit of an f64.
+            let df = df.min(1e30);
             Ok(Self {
                 df,
                 front: gamma_quotient(0.5 * df) / PI.sqrt(),
@@ -114,13 +144,13 @@ impl HalfBeta {
         Point {
             x,
             y,
-            power: (0.5 * self.df * ln_x).exp(),
+            ln_power: 0.5 * self.df * ln_x,
         }
     }
 
     /// P(|T| < t) for t ≥ 0: the hypergeometric series of `I_y(½, a)`, all terms positive.
-    fn middle(&self, t: f64) -> f64 {
-        let Point { y, power, .. } = self.point(t);
+    fn middle(&self, t: f64) -> Area {
+        let Point { y, ln_power, .. } = self.point(t);
         let upper = 0.5 * self.df + 0.5;
         let (mut term, mut sum) = (1.0_f64, 1.0_f64);
         for n in 0..MAX_TERMS {
@@ -131,20 +161,26 @@ impl HalfBeta {
                 break;
             }
         }
-        2.0 * self.front * power * y.sqrt() * sum
+        Area {
+            factor: 2.0 * self.front * y.sqrt() * sum,
+            ln_power,
+            slope: 1.0 / sum,
+        }
     }
 
     /// P(T > t) for t > 0: half of `Iₓ(a, ½)` by its continued fraction in even form, whose
     /// partial denominators are free of cancellation for x near 1.
-    fn tail(&self, t: f64) -> f64 {
-        if t.is_infinite() {
-            return 0.0;
+    fn tail(&self, t: f64) -> Area {
+        let Point { x, y, ln_power } = self.point(t);
+        let fraction = self.fraction(x, y);
+        Area {
+            factor: 0.5 * self.front * y.sqrt() / fraction,
+            ln_power,
+            slope: 2.0 * fraction,
         }
-        let Point { x, y, power } = self.point(t);
-        0.5 * self.front * power * y.sqrt() / self.fraction(x, y)
     }
 
-    /// b₀ + a₁/(b₁ + a₂/(b₂ + …)) by Steed's forward recurrence as modified by Lentz.
+    /// b₀ + a₁/(b₁ + a₂/(b₂ + …)) by Lentz's method as modified by Thompson and Barnett.
     fn fraction(&self, x: f64, y: f64) -> f64 {
         const TINY: f64 = 1e-300;
         let (a, b) = (0.5 * self.df, 0.5);
@@ -172,13 +208,7 @@ impl HalfBeta {
         value
     }
 
-    /// Density at `t`.
-    fn density(&self, t: f64) -> f64 {
-        let Point { x, power, .. } = self.point(t);
-        self.front / self.df.sqrt() * power * x.sqrt()
-    }
-
-    /// The t > 0 with P(T > t) = `tail`, for `tail` < ½.
+    /// The t > 0 with P(T > t) = `tail`, for t² above the split.
     fn solve_tail(&self, tail: f64) -> f64 {
         let exponent = -(2.0 * tail).ln() / (0.5 * self.df);
         let ln_square = if exponent < 40.0 {
@@ -189,33 +219,30 @@ impl HalfBeta {
         let start = (0.5 * (self.df.ln() + ln_square)).exp();
         newton(start.min(f64::MAX), |t| {
             let area = self.tail(t);
-            (-(area / tail).ln(), t * self.density(t) / area)
+            area.ln_over(tail) / area.slope
         })
     }
 
-    /// The t ≥ 0 with P(|T| < t) = `middle`.
+    /// The t ≥ 0 with P(|T| < t) = `middle`, for t² up to the split.
     fn solve_middle(&self, middle: f64) -> f64 {
         if middle <= 0.0 {
             return 0.0;
         }
-        newton(0.5 * middle / self.density(0.0), |t| {
+        // The density is nowhere above front/√ν, its value at 0: the root lies further out.
+        newton(0.5 * middle * self.df.sqrt() / self.front, |t| {
             let area = self.middle(t);
-            ((area / middle).ln(), 2.0 * t * self.density(t) / area)
+            -area.ln_over(middle) / area.slope
         })
     }
 }
 
-/// Root of a function of ln t, given with its slope: t ← t·exp(−f/f').
-fn newton(start: f64, function: impl Fn(f64) -> (f64, f64)) -> f64 {
+/// Newton's method in ln t: `step` gives the change of ln t towards the root.
+fn newton(start: f64, step: impl Fn(f64) -> f64) -> f64 {
     let mut t = start;
     for _ in 0..100 {
-        let (value, slope) = function(t);
-        let step = -value / slope;
-        if !step.is_finite() {
-            break;
-        }
+        let step = step(t);
         t *= step.exp();
-        if step.abs() <= 2.0 * f64::EPSILON {
+        if step.abs() <= 2.0 * f64::EPSILON || !t.is_finite() {
             break;
         }
     }

@@ -57,9 +57,9 @@ impl Interval {
 ///
 /// with n the number of readings xᵢ, x̄ their mean and s their sample standard deviation.
 ///
-/// Readings are first shifted by the first one, sums are compensated, and the spread is taken in
-/// a second pass about the mean with its rounding error corrected, so that a small spread on a
-/// large value keeps its digits. Nothing is assumed about how the readings are distributed.
+/// Sums are compensated, and the spread is taken in a second pass about the mean with the mean's
+/// rounding error corrected, so that a small spread on a large value keeps its digits. Nothing is
+/// assumed about how the readings are distributed.
 ///
 /// Source: T. F. Chan, G. H. Golub, R. J. `LeVeque`, "Algorithms for computing the sample
 /// variance", The American Statistician 37 (1983), equation 1.7 (corrected two-pass);
@@ -77,11 +77,12 @@ pub fn summarise(readings: &[f64]) -> Result<Summary, StatisticsError> {
     let (min, max) = range(readings, first);
     let n = readings.len();
 
-    let shift = compensated_sum(readings.iter().map(|x| x - first)) / count(n);
-    let mean = (first + shift).clamp(min, max);
-    if !(max - min).is_finite() || !shift.is_finite() {
+    let sum = compensated_sum(readings.iter().copied());
+    if !(sum.is_finite() && (max - min).is_finite()) {
         return Err(StatisticsError::TooLarge);
     }
+    // Rounding must not put the mean of equal readings beside them.
+    let mean = (sum / count(n)).clamp(min, max);
     let sd = (n > 1).then(|| spread(readings, mean, (max - mean).max(mean - min)));
     Ok(Summary {
         n,

@@ -1,3 +1,5 @@
 //! core
 
 pub mod analysis;
+
+pub mod units;

@@ -344,3 +344,23 @@ fn extreme_magnitudes_keep_their_spread() {
         relative(summary.sd.unwrap(), unit, 1e-15);
     }
 }
+
+/// The mean of these lies between two neighbouring doubles; the spread must not suffer from it.
+#[test]
+fn spread_survives_a_mean_that_cannot_be_held() {
+    let summary = summarise(&[1e16, 1e16 + 2.0]).unwrap();
+    relative(summary.sd.unwrap(), 2.0_f64.sqrt(), 1e-15);
+}
+
+#[test]
+fn equal_readings_have_no_spread() {
+    for n in 1..60 {
+        for k in 1..200 {
+            let reading = f64::from(k) / 49.0;
+            let summary = summarise(&vec![reading; n]).unwrap();
+            close(summary.mean, reading, 0.0);
+            assert_eq!(summary.sd, (n > 1).then_some(0.0));
+            assert_eq!(grubbs(&vec![reading; n], Sides::Two, 0.05), None);
+        }
+    }
+}

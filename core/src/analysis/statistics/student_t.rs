@@ -254,13 +254,12 @@ fn newton(start: f64, step: impl Fn(f64) -> f64) -> f64 {
 /// For a ≥ 20 the expansion in w = a − ¼, `√w·(1 + Σ cₖ w^(−2k))`; below that the recurrence
 /// `q(a) = q(a + 1)·a/(a + ½)` leads up to it. Coefficients: `C(½, 2k)·B₂ₖ^(3/2)(¾)`, DLMF 5.11.14.
 fn gamma_quotient(a: f64) -> f64 {
-    const COEFFICIENTS: [f64; 6] = [
+    const COEFFICIENTS: [f64; 5] = [
         1.0 / 64.0,
         -19.0 / 8_192.0,
         631.0 / 524_288.0,
         -174_317.0 / 134_217_728.0,
         20_491_783.0 / 8_589_934_592.0,
-        -7_334_801_895.0 / 1_099_511_627_776.0,
     ];
     let (mut a, mut factor) = (a, 1.0_f64);
     while a < 20.0 {

@@ -1,5 +1,11 @@
-//! core
+//! Everything Tautbook knows that is true without a screen or a phone.
+//!
+//! [`units`] are quantities with their units; [`survey`] is the record as plain data;
+//! [`analysis`] computes over it, pure and clockless; [`book`] keeps it on disk and loses nothing;
+//! [`dayfile`] reads and writes records as files.
 
 pub mod analysis;
-
+pub mod book;
+pub mod dayfile;
+pub mod survey;
 pub mod units;

@@ -1,0 +1,244 @@
+//! What was done, and undoing it.
+
+use rusqlite::{Connection, OptionalExtension, Row};
+use serde_json::Value;
+use uuid::Uuid;
+
+use super::act::{Act, ActionKey, SET_ASIDE, at, fields, put};
+use super::{Book, BookError, Done, store};
+use crate::survey::{Entity, Id, Kind, Moment, RecordRef, SetAside};
+
+/// One thing a person did.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Action {
+    /// Which.
+    pub key: ActionKey,
+    /// When, by the clock of the device.
+    pub at: Moment,
+    /// Who.
+    pub who: String,
+    /// What, by its stable name, such as `take_reading`.
+    pub name: String,
+    /// The action it undoes.
+    pub undoes: Option<ActionKey>,
+    /// Whether it was undone itself.
+    pub undone: bool,
+}
+
+/// One field of one record that an action changed.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Change {
+    /// The action.
+    pub action: Action,
+    /// The record.
+    pub record: RecordRef,
+    /// The field; empty for the record coming to be.
+    pub field: String,
+    /// Its value before; `None` for a record that comes to be.
+    pub old: Option<Value>,
+    /// Its value after; `None` for a record that comes to be.
+    pub new: Option<Value>,
+}
+
+const ACTION: &str = "a.stamp, a.device, a.at_ms, a.at_offset, a.who, a.name, a.undoes_stamp, \
+                      a.undoes_device, EXISTS (SELECT 1 FROM action u WHERE \
+                      u.undoes_stamp = a.stamp AND u.undoes_device = a.device)";
+
+fn read_action(row: &Row<'_>) -> rusqlite::Result<Action> {
+    let undoes: Option<i64> = row.get(6)?;
+    let undoes = match undoes {
+        Some(stamp) => Some(ActionKey { stamp, device: Uuid::from_bytes(row.get(7)?) }),
+        None => None,
+    };
+    Ok(Action {
+        key: ActionKey { stamp: row.get(0)?, device: Uuid::from_bytes(row.get(1)?) },
+        at: store::moment(row.get(2)?, row.get(3)?),
+        who: row.get(4)?,
+        name: row.get(5)?,
+        undoes,
+        undone: row.get(8)?,
+    })
+}
+
+fn read_change(row: &Row<'_>) -> rusqlite::Result<Change> {
+    let kind: String = row.get(9)?;
+    let json = |column: usize| -> rusqlite::Result<Option<Value>> {
+        let text: Option<String> = row.get(column)?;
+        text.map(|text| {
+            serde_json::from_str(&text).map_err(|error| {
+                rusqlite::Error::FromSqlConversionFailure(
+                    column,
+                    rusqlite::types::Type::Text,
+                    Box::new(error),
+                )
+            })
+        })
+        .transpose()
+    };
+    let kind = Kind::from_name(&kind).ok_or_else(|| {
+        rusqlite::Error::InvalidColumnName(format!("history of an unknown kind '{kind}'"))
+    })?;
+    Ok(Change {
+        action: read_action(row)?,
+        record: RecordRef { kind, id: Uuid::from_bytes(row.get(10)?) },
+        field: row.get(11)?,
+        old: json(12)?,
+        new: json(13)?,
+    })
+}
+
+fn changes_where(
+    db: &Connection,
+    condition: &str,
+    values: impl rusqlite::Params,
+) -> Result<Vec<Change>, BookError> {
+    let sql = format!(
+        "SELECT {ACTION}, c.kind, c.record, c.field, c.old, c.new FROM change c \
+         JOIN action a ON a.stamp = c.stamp AND a.device = c.device \
+         WHERE {condition} ORDER BY c.stamp, c.device, c.n"
+    );
+    let mut statement = db.prepare_cached(&sql)?;
+    let rows = statement.query_map(values, read_change)?;
+    Ok(rows.collect::<Result<_, _>>()?)
+}
+
+impl Book {
+    /// Everything that happened to a record, in order.
+    ///
+    /// # Errors
+    /// The store's errors.
+    pub fn history(&self, of: RecordRef) -> Result<Vec<Change>, BookError> {
+        changes_where(
+            &self.db,
+            "c.record = ?1 AND c.kind = ?2",
+            (of.id.as_bytes().as_slice(), of.kind.as_str()),
+        )
+    }
+
+    /// What one action changed, in order.
+    ///
+    /// # Errors
+    /// The store's errors.
+    pub fn changes(&self, action: ActionKey) -> Result<Vec<Change>, BookError> {
+        changes_where(
+            &self.db,
+            "c.stamp = ?1 AND c.device = ?2",
+            (action.stamp, action.device.as_bytes().as_slice()),
+        )
+    }
+
+    /// The latest actions, newest first.
+    ///
+    /// # Errors
+    /// The store's errors.
+    pub fn actions(&self, most: u32) -> Result<Vec<Action>, BookError> {
+        let sql =
+            format!("SELECT {ACTION} FROM action a ORDER BY a.stamp DESC, a.device DESC LIMIT ?1");
+        let mut statement = self.db.prepare_cached(&sql)?;
+        let rows = statement.query_map([most], read_action)?;
+        Ok(rows.collect::<Result<_, _>>()?)
+    }
+
+    /// The action by which a record came to be.
+    ///
+    /// # Errors
+    /// [`BookError::NoSuchAction`] when the history does not know the record.
+    pub fn action_that_made(&self, record: RecordRef) -> Result<ActionKey, BookError> {
+        self.db
+            .prepare_cached(
+                "SELECT stamp, device FROM change WHERE record = ?1 AND field = '' \
+                 ORDER BY stamp LIMIT 1",
+            )?
+            .query_row([record.id.as_bytes().as_slice()], |row| {
+                Ok(ActionKey { stamp: row.get(0)?, device: Uuid::from_bytes(row.get(1)?) })
+            })
+            .optional()?
+            .ok_or(BookError::NoSuchAction)
+    }
+
+    /// Undoes an action: records it added are set aside, fields it changed get their old values
+    /// back. Undoing is an action itself and can be undone.
+    ///
+    /// # Errors
+    /// [`BookError::AlreadyUndone`]; [`BookError::ChangedSince`] when a field was changed again
+    /// after it, and then nothing is undone; [`BookError::NoSuchAction`].
+    pub fn undo(&mut self, action: ActionKey) -> Result<Done<()>, BookError> {
+        let changes = self.changes(action)?;
+        let Some(first) = changes.first() else { return Err(BookError::NoSuchAction) };
+        if first.action.undone {
+            return Err(BookError::AlreadyUndone);
+        }
+        self.act_undoing("undo", Some(action), |act| {
+            for change in changes.iter().rev() {
+                undo_change(act, change)?;
+            }
+            Ok(())
+        })
+    }
+}
+
+/// Runs `$work::<T>($args)` with `T` the entity of a kind.
+macro_rules! for_kind {
+    ($kind:expr, $work:ident($($argument:expr),*)) => {{
+        use crate::survey as s;
+        match $kind {
+            Kind::Tool => $work::<s::Tool>($($argument),*),
+            Kind::Visit => $work::<s::Visit>($($argument),*),
+            Kind::Line => $work::<s::Line>($($argument),*),
+            Kind::FilmRoll => $work::<s::FilmRoll>($($argument),*),
+            Kind::Setup => $work::<s::Setup>($($argument),*),
+            Kind::Load => $work::<s::Load>($($argument),*),
+            Kind::Reading => $work::<s::Reading>($($argument),*),
+            Kind::FilmWeight => $work::<s::FilmWeight>($($argument),*),
+            Kind::Thickness => $work::<s::Thickness>($($argument),*),
+            Kind::StretchMark => $work::<s::StretchMark>($($argument),*),
+            Kind::FilmWidth => $work::<s::FilmWidth>($($argument),*),
+            Kind::FilmBreaks => $work::<s::FilmBreaks>($($argument),*),
+            Kind::Caution => $work::<s::Caution>($($argument),*),
+            Kind::MachineCheck => $work::<s::MachineCheck>($($argument),*),
+            Kind::Finding => $work::<s::Finding>($($argument),*),
+            Kind::Target => $work::<s::Target>($($argument),*),
+            Kind::Sample => $work::<s::Sample>($($argument),*),
+            Kind::SampleEvent => $work::<s::SampleEvent>($($argument),*),
+            Kind::Photo => $work::<s::Photo>($($argument),*),
+        }
+    }};
+}
+pub(super) use for_kind;
+
+fn undo_change(act: &mut Act<'_>, change: &Change) -> Result<(), BookError> {
+    for_kind!(change.record.kind, undo_one(act, change))
+}
+
+fn undo_one<T: Entity>(act: &mut Act<'_>, change: &Change) -> Result<(), BookError> {
+    let id: Id<T> = Id::from_uuid(change.record.id);
+    let changed_since =
+        || BookError::ChangedSince { record: change.record, field: change.field.clone() };
+    match change.field.as_str() {
+        "" => {
+            act.set_aside(id, "undone")?;
+        }
+        SET_ASIDE => {
+            let parse = |value: &Option<Value>| -> Result<Option<SetAside>, BookError> {
+                serde_json::from_value(value.clone().unwrap_or(Value::Null))
+                    .map_err(|error| BookError::json(T::KIND, change.record.id, &error))
+            };
+            if act.get(id)?.set_aside != parse(&change.new)? {
+                return Err(changed_since());
+            }
+            act.aside(id, parse(&change.old)?)?;
+        }
+        path => {
+            let kept = act.get(id)?;
+            let mut map = fields(&kept.body, change.record)?;
+            if *at(&map, path) != change.new.clone().unwrap_or(Value::Null) {
+                return Err(changed_since());
+            }
+            put(&mut map, path, change.old.clone().unwrap_or(Value::Null));
+            let body: T = serde_json::from_value(Value::Object(map))
+                .map_err(|error| BookError::json(T::KIND, change.record.id, &error))?;
+            act.change(id, |content| *content = body)?;
+        }
+    }
+    Ok(())
+}

@@ -1,0 +1,44 @@
+//! Small things this device remembers that are no part of the record: where the person is in the
+//! app, half-typed values, choices.
+
+use rusqlite::OptionalExtension;
+
+use super::{Book, BookError};
+
+impl Book {
+    /// What is remembered under `key`.
+    ///
+    /// # Errors
+    /// The store's errors.
+    pub fn state(&self, key: &str) -> Result<Option<String>, BookError> {
+        Ok(self
+            .db
+            .prepare_cached("SELECT value FROM state WHERE key = ?1")?
+            .query_row([key], |row| row.get(0))
+            .optional()?)
+    }
+
+    /// Remembers `value` under `key`; on disk when this returns.
+    ///
+    /// # Errors
+    /// The store's errors.
+    pub fn set_state(&mut self, key: &str, value: &str) -> Result<(), BookError> {
+        self.db
+            .prepare_cached(
+                "INSERT INTO state (key, value) VALUES (?1, ?2) \
+                 ON CONFLICT (key) DO UPDATE SET value = excluded.value \
+                 WHERE value <> excluded.value",
+            )?
+            .execute([key, value])?;
+        Ok(())
+    }
+
+    /// Forgets what is remembered under `key`.
+    ///
+    /// # Errors
+    /// The store's errors.
+    pub fn forget_state(&mut self, key: &str) -> Result<(), BookError> {
+        self.db.prepare_cached("DELETE FROM state WHERE key = ?1")?.execute([key])?;
+        Ok(())
+    }
+}

@@ -1,0 +1,132 @@
+//! Verifying a book from end to end.
+
+use rusqlite::Connection;
+use uuid::Uuid;
+
+use super::history::for_kind;
+use super::{Book, BookError};
+use crate::survey::{Entity, Kind, RecordRef};
+
+/// One thing that is wrong.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Fault {
+    /// The file itself.
+    File(String),
+    /// A record that cannot be read or contradicts itself.
+    Record(RecordRef, String),
+    /// A record that names one that is not there.
+    Link(String),
+    /// The search index, which can be made again.
+    Search(String),
+}
+
+/// What verifying found.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct CheckReport {
+    /// Records read, by kind.
+    pub records: Vec<(Kind, usize)>,
+    /// Actions in the history.
+    pub actions: usize,
+    /// What is wrong; empty for a sound book.
+    pub faults: Vec<Fault>,
+}
+
+/// How many faults of the file SQLite is asked to name.
+const MOST_FILE_FAULTS: u32 = 20;
+
+impl Book {
+    /// Reads everything: the file's structure, every link, every record's content and the search
+    /// index. Changes nothing.
+    ///
+    /// # Errors
+    /// The store's errors, other than damage, which is reported.
+    pub fn verify(&self) -> Result<CheckReport, BookError> {
+        let db = &self.db;
+        let mut report = CheckReport::default();
+        let sound: Vec<String> = rows(
+            db,
+            &format!("PRAGMA integrity_check({MOST_FILE_FAULTS})"),
+            |row| row.get(0),
+        )?;
+        report
+            .faults
+            .extend(sound.into_iter().filter(|line| line != "ok").map(Fault::File));
+        let links: Vec<String> = rows(db, "PRAGMA foreign_key_check", |row| {
+            let (table, parent): (String, String) = (row.get(0)?, row.get(2)?);
+            Ok(format!("a {table} names a {parent} that is not in the book"))
+        })?;
+        report.faults.extend(links.into_iter().map(Fault::Link));
+        for kind in Kind::ALL {
+            let count = for_kind!(*kind, contents(db, &mut report.faults))?;
+            report.records.push((*kind, count));
+        }
+        let actions: Vec<usize> = rows(db, "SELECT count(*) FROM action", |row| {
+            Ok(usize::try_from(row.get::<_, i64>(0)?).unwrap_or(0))
+        })?;
+        report.actions = actions.into_iter().sum();
+        search_faults(db, &mut report.faults)?;
+        Ok(report)
+    }
+}
+
+fn rows<T>(
+    db: &Connection,
+    sql: &str,
+    read: impl FnMut(&rusqlite::Row<'_>) -> rusqlite::Result<T>,
+) -> Result<Vec<T>, BookError> {
+    let mut statement = db.prepare(sql)?;
+    let found = statement.query_map([], read)?;
+    Ok(found.collect::<Result<_, _>>()?)
+}
+
+/// Reads every record of one kind; how many there are.
+fn contents<T: Entity>(db: &Connection, faults: &mut Vec<Fault>) -> Result<usize, BookError> {
+    let mut columns = String::from("id, body");
+    for parent in T::KIND.parents() {
+        columns.push_str(", ");
+        columns.push_str(parent.field);
+    }
+    let mut statement = db.prepare(&format!("SELECT {columns} FROM {}", T::KIND.as_str()))?;
+    let mut rows = statement.query([])?;
+    let mut count = 0;
+    while let Some(row) = rows.next()? {
+        count += 1;
+        let id = Uuid::from_bytes(row.get(0)?);
+        let reference = RecordRef { kind: T::KIND, id };
+        let body: String = row.get(1)?;
+        let body: T = match serde_json::from_str(&body) {
+            Ok(body) => body,
+            Err(error) => {
+                faults.push(Fault::Record(reference, error.to_string()));
+                continue;
+            }
+        };
+        if let Err(error) = body.check() {
+            faults.push(Fault::Record(reference, error.to_string()));
+        }
+        for (n, (parent, named)) in T::KIND.parents().iter().zip(body.parents()).enumerate() {
+            let column: Option<[u8; 16]> = row.get(2 + n)?;
+            if column.map(Uuid::from_bytes) != named {
+                let what = format!("{} is not the one in its column", parent.field);
+                faults.push(Fault::Record(reference, what));
+            }
+        }
+    }
+    Ok(count)
+}
+
+/// Compares the search index with the text it was made from.
+fn search_faults(db: &Connection, faults: &mut Vec<Fault>) -> Result<(), BookError> {
+    // Rank 1 makes the index compare itself with the text (an INSERT by form, which writes nothing).
+    match db.execute("INSERT INTO search (search, rank) VALUES ('integrity-check', 1)", []) {
+        Ok(_) => Ok(()),
+        Err(error) => match error.sqlite_error_code() {
+            Some(rusqlite::ErrorCode::DatabaseCorrupt) => {
+                faults.push(Fault::Search("the search index is out of step".to_owned()));
+                Ok(())
+            }
+            Some(rusqlite::ErrorCode::ReadOnly) => Ok(()), // A read-only book is taken at its word.
+            _ => Err(error.into()),
+        },
+    }
+}

@@ -1,0 +1,5 @@
+//! Records as files.
+
+mod records;
+
+pub use records::{RecordsError, RecordsFile};

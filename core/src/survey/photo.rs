@@ -1,0 +1,54 @@
+//! A picture, known by what is in its file.
+
+use serde::{Deserialize, Serialize};
+use uuid::Uuid;
+
+use super::{ContentError, Entity, Id, Kind, RecordRef, Visit, phrases};
+
+/// A picture.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub struct Photo {
+    /// The visit it was taken on.
+    #[cfg_attr(feature = "schema", schemars(with = "Uuid"))]
+    pub visit: Id<Visit>,
+    /// What it shows: a reading, load, check, sample, the visit itself.
+    pub of: RecordRef,
+    /// SHA-256 (FIPS 180-4) of the kept file, 64 lower-case hexadecimal digits.
+    pub sha256: String,
+    /// Width in pixels.
+    pub width_px: u32,
+    /// Height in pixels.
+    pub height_px: u32,
+    /// Size of the file.
+    pub bytes: u64,
+    /// Place among the pictures of the same record, from 0.
+    #[serde(default)]
+    pub order: u32,
+    /// What to see.
+    #[serde(default)]
+    pub caption: String,
+}
+
+impl Entity for Photo {
+    const KIND: Kind = Kind::Photo;
+
+    fn parents(&self) -> Vec<Option<Uuid>> {
+        vec![Some(self.visit.uuid())]
+    }
+
+    fn search_text(&self) -> String {
+        phrases([&self.caption])
+    }
+
+    fn check(&self) -> Result<(), ContentError> {
+        let digits = self.sha256.bytes().all(|digit| matches!(digit, b'0'..=b'9' | b'a'..=b'f'));
+        if self.sha256.len() != 64 || !digits {
+            return Err(ContentError::new(
+                "sha256",
+                "the picture's SHA-256 is 64 lower-case hexadecimal digits",
+            ));
+        }
+        Ok(())
+    }
+}

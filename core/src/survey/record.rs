@@ -1,0 +1,184 @@
+//! The envelope every record travels in, and what a record must be able to say of itself.
+
+use chrono::{DateTime, FixedOffset, SecondsFormat};
+use serde::de::DeserializeOwned;
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
+use thiserror::Error;
+use uuid::Uuid;
+
+use super::{Id, RecordRef, Tool, ToolKind};
+
+/// An instant with the local offset of the place where it was noted, to the millisecond.
+///
+/// Written as RFC 3339, `2026-03-04T09:30:00.000-05:00`; ordered by the instant alone.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Moment(DateTime<FixedOffset>);
+
+impl Moment {
+    /// 1970-01-01T00:00:00Z.
+    pub const EPOCH: Self = Self(DateTime::<chrono::Utc>::UNIX_EPOCH.fixed_offset());
+
+    /// From milliseconds since 1970-01-01T00:00:00Z and the local offset in minutes east of UTC.
+    ///
+    /// `None` when the instant lies outside the calendar or the offset is a day or more.
+    #[must_use]
+    pub fn from_unix_ms(ms: i64, offset_minutes: i32) -> Option<Self> {
+        let offset = FixedOffset::east_opt(offset_minutes.checked_mul(60)?)?;
+        Some(Self(DateTime::from_timestamp_millis(ms)?.with_timezone(&offset)))
+    }
+
+    /// Milliseconds since 1970-01-01T00:00:00Z.
+    #[must_use]
+    pub fn unix_ms(self) -> i64 {
+        self.0.timestamp_millis()
+    }
+
+    /// The local offset in minutes east of UTC.
+    #[must_use]
+    pub fn offset_minutes(self) -> i32 {
+        self.0.offset().local_minus_utc() / 60
+    }
+
+    /// As date and time with its offset.
+    #[must_use]
+    pub fn date_time(self) -> DateTime<FixedOffset> {
+        self.0
+    }
+
+    /// Parses RFC 3339; fractions finer than a millisecond and offset seconds are dropped.
+    #[must_use]
+    pub fn parse(text: &str) -> Option<Self> {
+        let at = DateTime::parse_from_rfc3339(text).ok()?;
+        Self::from_unix_ms(at.timestamp_millis(), at.offset().local_minus_utc() / 60)
+    }
+}
+
+impl std::fmt::Display for Moment {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(&self.0.to_rfc3339_opts(SecondsFormat::Millis, false))
+    }
+}
+impl Serialize for Moment {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_str(self)
+    }
+}
+impl<'de> Deserialize<'de> for Moment {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        let text = String::deserialize(deserializer)?;
+        Self::parse(&text).ok_or_else(|| {
+            serde::de::Error::custom(format!(
+                "'{text}' is not a time: write it as 2026-03-04T09:30:00.000-05:00"
+            ))
+        })
+    }
+}
+#[cfg(feature = "schema")]
+impl schemars::JsonSchema for Moment {
+    fn schema_name() -> std::borrow::Cow<'static, str> {
+        "Moment".into()
+    }
+    fn json_schema(_: &mut schemars::SchemaGenerator) -> schemars::Schema {
+        schemars::json_schema!({"type": "string", "format": "date-time"})
+    }
+}
+
+/// Why and when a record was set aside. It stays in the book and can be brought back.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct SetAside {
+    /// When.
+    pub at: Moment,
+    /// The reason in the person's words, or one of the usual ones.
+    pub reason: String,
+}
+
+/// One record: its identity, when and where it was made and last changed, and its content.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub struct Record<T> {
+    /// Identity.
+    #[cfg_attr(feature = "schema", schemars(with = "Uuid"))]
+    pub id: Id<T>,
+    /// When it was made.
+    pub created: Moment,
+    /// When it was last changed.
+    pub changed: Moment,
+    /// The device it was made on.
+    pub device: Uuid,
+    /// Set when the record was set aside.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub set_aside: Option<SetAside>,
+    /// The content.
+    #[serde(flatten)]
+    pub body: T,
+}
+
+impl<T: Entity> Record<T> {
+    /// What points at this record from elsewhere.
+    #[must_use]
+    pub fn reference(&self) -> RecordRef {
+        RecordRef { kind: T::KIND, id: self.id.uuid() }
+    }
+}
+
+impl<T> std::ops::Deref for Record<T> {
+    type Target = T;
+    fn deref(&self) -> &T {
+        &self.body
+    }
+}
+
+/// A record whose content contradicts itself.
+#[derive(Debug, Clone, PartialEq, Eq, Error)]
+#[error("{field}: {problem}")]
+pub struct ContentError {
+    /// The field, by its name in the record.
+    pub field: &'static str,
+    /// What is wrong and what to do.
+    pub problem: String,
+}
+
+impl ContentError {
+    /// A contradiction in `field`.
+    pub fn new(field: &'static str, problem: impl Into<String>) -> Self {
+        Self { field, problem: problem.into() }
+    }
+}
+
+/// Content that can be kept in the book as a record of its own.
+pub trait Entity:
+    Serialize + DeserializeOwned + Clone + PartialEq + std::fmt::Debug + 'static
+{
+    /// What kind of record this is.
+    const KIND: Kind;
+
+    /// Fields that are themselves structures whose fields change one by one.
+    ///
+    /// History and merging look inside these, and only these.
+    const NESTED: &'static [&'static str] = &[];
+
+    /// The records this one belongs to or uses, in the order of [`Kind::parents`].
+    fn parents(&self) -> Vec<Option<Uuid>>;
+
+    /// What a person may search for, one phrase a line. Empty when there is nothing to find.
+    fn search_text(&self) -> String {
+        String::new()
+    }
+
+    /// The tool it was measured with and the kind of tool that has to be.
+    fn tool_needed(&self) -> Option<(Id<Tool>, ToolKind)> {
+        None
+    }
+
+    /// Refuses content that contradicts itself.
+    ///
+    /// # Errors
+    /// The field, what is wrong with it and what to do.
+    fn check(&self) -> Result<(), ContentError> {
+        Ok(())
+    }
+}
+
+pub use super::kind::Kind;

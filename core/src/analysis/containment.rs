@@ -1,0 +1,345 @@
+//! Containment force by zone, for one method at a time.
+//!
+//! Everything here is generic over the method, so that readings of the two methods cannot meet:
+//! a function for the torsion tool sees the torsion tool's readings and targets only.
+
+use crate::survey::{Face, Id, Line, Load, Reading, Record, Stability, Target, Zone};
+use crate::units::{Containment, Force, Method};
+
+use super::statistics::{GrubbsTest, Interval, Sides, Summary, grubbs, mean_interval, summarise};
+
+/// The confidence of the intervals shown, as a fraction.
+pub const CONFIDENCE: f64 = 0.95;
+
+/// The significance at which Grubbs' test marks a reading.
+pub const OUTLIER_SIGNIFICANCE: f64 = 0.05;
+
+/// The three heights at which every load is read.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum ZoneName {
+    /// Near the top.
+    Top,
+    /// Half way up.
+    Middle,
+    /// Near the bottom.
+    Bottom,
+}
+
+impl ZoneName {
+    /// All three, from the top down.
+    pub const ALL: [Self; 3] = [Self::Top, Self::Middle, Self::Bottom];
+
+    /// The zone of a reading or target; `None` when it was given as a height.
+    #[must_use]
+    pub const fn of(zone: &Zone) -> Option<Self> {
+        match zone {
+            Zone::Top => Some(Self::Top),
+            Zone::Middle => Some(Self::Middle),
+            Zone::Bottom => Some(Self::Bottom),
+            Zone::Height(_) => None,
+        }
+    }
+
+    /// The zone as the record writes it.
+    #[must_use]
+    pub const fn zone(self) -> Zone {
+        match self {
+            Self::Top => Zone::Top,
+            Self::Middle => Zone::Middle,
+            Self::Bottom => Zone::Bottom,
+        }
+    }
+
+    /// Its stable name.
+    #[must_use]
+    pub const fn as_str(self) -> &'static str {
+        match self {
+            Self::Top => "top",
+            Self::Middle => "middle",
+            Self::Bottom => "bottom",
+        }
+    }
+}
+
+/// How a zone stands against its target.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ZoneVerdict {
+    /// No reading: nothing is said, which is not a pass.
+    NotMeasured,
+    /// There are readings and nothing to judge them against.
+    NoTarget,
+    /// The lowest reading is the target or more.
+    Reaches,
+    /// The lowest reading is less than the target.
+    Below,
+}
+
+/// How a load or setup stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Verdict {
+    /// Nothing was measured by this method.
+    NotMeasured,
+    /// No zone that was measured has a target.
+    NoTarget,
+    /// No zone is below its target, but one has no reading or no target.
+    Incomplete,
+    /// The lowest reading of every zone reaches that zone's target.
+    Reaches,
+    /// A zone is below its target: a load is as strong as its weakest zone.
+    Below,
+}
+
+/// One zone by one method.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ZoneResult<M: Method> {
+    /// Which.
+    pub zone: ZoneName,
+    /// Count, mean and standard deviation in newtons; `None` without readings.
+    pub summary: Option<Summary>,
+    /// Student-t interval of the mean in newtons at [`CONFIDENCE`]; `None` below two readings.
+    pub interval: Option<Interval>,
+    /// The lowest reading.
+    pub lowest: Option<Containment<M>>,
+    /// The reading that lies too far from the others to be chance, by Grubbs' two-sided test at
+    /// [`OUTLIER_SIGNIFICANCE`]. Shown, never dropped.
+    pub outlier: Option<GrubbsTest>,
+    /// The least force this zone has to reach.
+    pub target: Option<Containment<M>>,
+    /// Lowest reading less target, in newtons; negative when below.
+    pub margin_n: Option<f64>,
+    /// How it stands.
+    pub verdict: ZoneVerdict,
+    /// Readings come from faces of unlike length. The pull plate reads more on a shorter face
+    /// at the same film tension, so those readings are not alike.
+    pub unlike_faces: bool,
+}
+
+/// All zones by one method.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ContainmentResult<M: Method> {
+    /// Top, middle, bottom.
+    pub zones: [ZoneResult<M>; 3],
+    /// The zone with the lowest margin to its target, or with the lowest reading where no zone
+    /// has a target.
+    pub weakest: Option<ZoneName>,
+    /// How the whole stands.
+    pub verdict: Verdict,
+}
+
+/// A reading that takes part: its value by method `M` and where it was taken.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Taken<M: Method> {
+    /// The zone.
+    pub zone: ZoneName,
+    /// The value.
+    pub value: Containment<M>,
+    /// Length of the face in metres, where known.
+    pub face_length_m: Option<f64>,
+}
+
+/// The readings of one load that were taken by method `M` in a zone and are in use.
+#[must_use]
+pub fn taken<M: Method>(load: &Load, readings: &[Record<Reading>]) -> Vec<Taken<M>> {
+    readings
+        .iter()
+        .filter(|reading| reading.set_aside.is_none())
+        .filter_map(|reading| {
+            Some(Taken {
+                zone: ZoneName::of(&reading.zone)?,
+                value: reading.measure.containment::<M>()?,
+                face_length_m: face_length_m(load, reading),
+            })
+        })
+        .collect()
+}
+
+fn face_length_m(load: &Load, reading: &Reading) -> Option<f64> {
+    let written = match &reading.measure {
+        crate::survey::Measure::PullPlate(pull) => pull.face_length.as_ref(),
+        crate::survey::Measure::TorsionTool(_) => None,
+    };
+    match (written, reading.face) {
+        (Some(length), _) => Some(length.value.m()),
+        (None, Some(face)) => load.face_length(face).map(crate::units::Length::m),
+        (None, None) => None,
+    }
+}
+
+/// The target of each zone for a load of that stability on that line: the one for the narrowest
+/// class that takes in the load (line and stability, then line, then stability, then the whole
+/// visit), the later-made one of two alike.
+#[must_use]
+pub fn targets_for<M: Method>(
+    targets: &[Record<Target>],
+    line: Id<Line>,
+    stability: Option<Stability>,
+) -> [Option<Containment<M>>; 3] {
+    ZoneName::ALL.map(|zone| {
+        targets
+            .iter()
+            .filter(|target| target.set_aside.is_none())
+            .filter(|target| ZoneName::of(&target.zone) == Some(zone))
+            .filter(|target| target.line.is_none_or(|of| of == line))
+            .filter(|target| target.stability.is_none_or(|of| Some(of) == stability))
+            .filter_map(|target| Some((target, target.minimum.minimum::<M>()?)))
+            .max_by_key(|(target, _)| (target.line.is_some(), target.stability.is_some(), target.id))
+            .map(|(_, minimum)| minimum)
+    })
+}
+
+/// Sums up readings by zone and judges each against its target (top, middle, bottom).
+///
+/// The rule: a zone reaches its target when its lowest reading does, and a load or setup when
+/// every zone does (a load is as strong as its weakest zone). With no target nothing is judged.
+#[must_use]
+pub fn containment<M: Method>(
+    readings: &[Taken<M>],
+    targets: [Option<Containment<M>>; 3],
+) -> ContainmentResult<M> {
+    let [top, middle, bottom] = targets;
+    let zones = [
+        zone_result(ZoneName::Top, readings, top),
+        zone_result(ZoneName::Middle, readings, middle),
+        zone_result(ZoneName::Bottom, readings, bottom),
+    ];
+    ContainmentResult { weakest: weakest(&zones), verdict: verdict(&zones), zones }
+}
+
+fn zone_result<M: Method>(
+    zone: ZoneName,
+    readings: &[Taken<M>],
+    target: Option<Containment<M>>,
+) -> ZoneResult<M> {
+    let here: Vec<&Taken<M>> = readings.iter().filter(|reading| reading.zone == zone).collect();
+    let values: Vec<f64> = here.iter().map(|reading| reading.value.force().n()).collect();
+    let summary = summarise(&values).ok();
+    let lowest =
+        here.iter().map(|reading| reading.value).min_by(Containment::total_cmp);
+    let margin_n = match (lowest, target) {
+        (Some(lowest), Some(target)) => Some(lowest.force().n() - target.force().n()),
+        _ => None,
+    };
+    let verdict = match (lowest, margin_n) {
+        (None, _) => ZoneVerdict::NotMeasured,
+        (Some(_), None) => ZoneVerdict::NoTarget,
+        (Some(_), Some(margin)) if margin >= 0.0 => ZoneVerdict::Reaches,
+        (Some(_), Some(_)) => ZoneVerdict::Below,
+    };
+    ZoneResult {
+        zone,
+        interval: summary.as_ref().and_then(|summary| mean_interval(summary, CONFIDENCE)),
+        outlier: grubbs(&values, Sides::Two, OUTLIER_SIGNIFICANCE)
+            .filter(|test| test.is_outlier),
+        summary,
+        lowest,
+        target,
+        margin_n,
+        verdict,
+        unlike_faces: unlike(here.iter().map(|reading| reading.face_length_m)),
+    }
+}
+
+/// Whether two known lengths differ by more than a hundredth.
+fn unlike(lengths: impl Iterator<Item = Option<f64>>) -> bool {
+    let (low, high) = lengths
+        .flatten()
+        .fold((f64::INFINITY, 0.0_f64), |(low, high), m| (low.min(m), high.max(m)));
+    high > low * 1.01
+}
+
+fn weakest<M: Method>(zones: &[ZoneResult<M>; 3]) -> Option<ZoneName> {
+    let judged = zones.iter().filter_map(|zone| Some((zone.zone, zone.margin_n?)));
+    let read = zones.iter().filter_map(|zone| Some((zone.zone, zone.lowest?.force().n())));
+    let lowest = |a: &(ZoneName, f64), b: &(ZoneName, f64)| a.1.total_cmp(&b.1);
+    judged.min_by(lowest).or_else(|| read.min_by(lowest)).map(|(zone, _)| zone)
+}
+
+fn verdict<M: Method>(zones: &[ZoneResult<M>; 3]) -> Verdict {
+    let has = |verdict| zones.iter().any(|zone| zone.verdict == verdict);
+    if has(ZoneVerdict::Below) {
+        Verdict::Below
+    } else if zones.iter().all(|zone| zone.verdict == ZoneVerdict::NotMeasured) {
+        Verdict::NotMeasured
+    } else if zones.iter().all(|zone| zone.verdict == ZoneVerdict::Reaches) {
+        Verdict::Reaches
+    } else if has(ZoneVerdict::Reaches) {
+        Verdict::Incomplete
+    } else {
+        Verdict::NoTarget
+    }
+}
+
+/// Whether a value just typed should be asked about before it is saved, and why. Never a refusal.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Doubt {
+    /// More than the tool can show.
+    OverToolRange {
+        /// What the tool can show.
+        range: Force,
+    },
+    /// Ten times the middle of the other readings, or more.
+    FarAbove {
+        /// The median of the others.
+        others: Force,
+    },
+    /// A tenth of the middle of the other readings, or less.
+    FarBelow {
+        /// The median of the others.
+        others: Force,
+    },
+    /// More than a person pulls with one hand, when the tool's range is not known: 400 N or
+    /// 90 lb (common practice, no source).
+    OverHandForce,
+    /// Zero: a tear or a slip is set aside with its reason, not read as zero.
+    Zero,
+}
+
+/// The pull above which a reading by hand is asked about (common practice, no source).
+const HAND_FORCE_N: f64 = 400.0;
+
+/// Asks about a value against the tool's range and the other readings of the same load and method.
+#[must_use]
+pub fn doubt<M: Method>(
+    value: Containment<M>,
+    others: &[Containment<M>],
+    tool_range: Option<Force>,
+) -> Option<Doubt> {
+    let n = value.force().n();
+    if n <= 0.0 {
+        return Some(Doubt::Zero);
+    }
+    match tool_range {
+        Some(range) if n > range.n() => return Some(Doubt::OverToolRange { range }),
+        None if n > HAND_FORCE_N => return Some(Doubt::OverHandForce),
+        Some(_) | None => {}
+    }
+    let others = median(others)?;
+    if n >= 10.0 * others.n() {
+        Some(Doubt::FarAbove { others })
+    } else if n <= others.n() / 10.0 {
+        Some(Doubt::FarBelow { others })
+    } else {
+        None
+    }
+}
+
+fn median<M: Method>(values: &[Containment<M>]) -> Option<Force> {
+    let mut sorted: Vec<Force> = values.iter().map(|value| value.force()).collect();
+    sorted.sort_by(Force::total_cmp);
+    let middle = sorted.len() / 2;
+    let upper = *sorted.get(middle)?;
+    if sorted.len() % 2 == 1 {
+        return Some(upper);
+    }
+    let lower = *sorted.get(middle.checked_sub(1)?)?;
+    Force::from_n(f64::midpoint(lower.n(), upper.n())).ok()
+}
+
+/// The face a reading by method `M` comes from next, in rounds of top, middle and bottom.
+#[must_use]
+pub fn next_place(taken: &[(ZoneName, Face)], face: Face) -> Option<ZoneName> {
+    let here = |zone: ZoneName| {
+        taken.iter().filter(|(at, on)| *at == zone && *on == face).count()
+    };
+    ZoneName::ALL.into_iter().min_by_key(|zone| here(*zone))
+}

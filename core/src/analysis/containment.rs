@@ -182,7 +182,9 @@ pub fn targets_for<M: Method>(
             .filter(|target| target.line.is_none_or(|of| of == line))
             .filter(|target| target.stability.is_none_or(|of| Some(of) == stability))
             .filter_map(|target| Some((target, target.minimum.minimum::<M>()?)))
-            .max_by_key(|(target, _)| (target.line.is_some(), target.stability.is_some(), target.id))
+            .max_by_key(|(target, _)| {
+                (target.line.is_some(), target.stability.is_some(), target.id)
+            })
             .map(|(_, minimum)| minimum)
     })
 }
@@ -202,7 +204,11 @@ pub fn containment<M: Method>(
         zone_result(ZoneName::Middle, readings, middle),
         zone_result(ZoneName::Bottom, readings, bottom),
     ];
-    ContainmentResult { weakest: weakest(&zones), verdict: verdict(&zones), zones }
+    ContainmentResult {
+        weakest: weakest(&zones),
+        verdict: verdict(&zones),
+        zones,
+    }
 }
 
 fn zone_result<M: Method>(
@@ -210,11 +216,19 @@ fn zone_result<M: Method>(
     readings: &[Taken<M>],
     target: Option<Containment<M>>,
 ) -> ZoneResult<M> {
-    let here: Vec<&Taken<M>> = readings.iter().filter(|reading| reading.zone == zone).collect();
-    let values: Vec<f64> = here.iter().map(|reading| reading.value.force().n()).collect();
+    let here: Vec<&Taken<M>> = readings
+        .iter()
+        .filter(|reading| reading.zone == zone)
+        .collect();
+    let values: Vec<f64> = here
+        .iter()
+        .map(|reading| reading.value.force().n())
+        .collect();
     let summary = summarise(&values).ok();
-    let lowest =
-        here.iter().map(|reading| reading.value).min_by(Containment::total_cmp);
+    let lowest = here
+        .iter()
+        .map(|reading| reading.value)
+        .min_by(Containment::total_cmp);
     let margin_n = match (lowest, target) {
         (Some(lowest), Some(target)) => Some(lowest.force().n() - target.force().n()),
         _ => None,
@@ -227,9 +241,10 @@ fn zone_result<M: Method>(
     };
     ZoneResult {
         zone,
-        interval: summary.as_ref().and_then(|summary| mean_interval(summary, CONFIDENCE)),
-        outlier: grubbs(&values, Sides::Two, OUTLIER_SIGNIFICANCE)
-            .filter(|test| test.is_outlier),
+        interval: summary
+            .as_ref()
+            .and_then(|summary| mean_interval(summary, CONFIDENCE)),
+        outlier: grubbs(&values, Sides::Two, OUTLIER_SIGNIFICANCE).filter(|test| test.is_outlier),
         summary,
         lowest,
         target,
@@ -243,24 +258,39 @@ fn zone_result<M: Method>(
 fn unlike(lengths: impl Iterator<Item = Option<f64>>) -> bool {
     let (low, high) = lengths
         .flatten()
-        .fold((f64::INFINITY, 0.0_f64), |(low, high), m| (low.min(m), high.max(m)));
+        .fold((f64::INFINITY, 0.0_f64), |(low, high), m| {
+            (low.min(m), high.max(m))
+        });
     high > low * 1.01
 }
 
 fn weakest<M: Method>(zones: &[ZoneResult<M>; 3]) -> Option<ZoneName> {
-    let judged = zones.iter().filter_map(|zone| Some((zone.zone, zone.margin_n?)));
-    let read = zones.iter().filter_map(|zone| Some((zone.zone, zone.lowest?.force().n())));
+    let judged = zones
+        .iter()
+        .filter_map(|zone| Some((zone.zone, zone.margin_n?)));
+    let read = zones
+        .iter()
+        .filter_map(|zone| Some((zone.zone, zone.lowest?.force().n())));
     let lowest = |a: &(ZoneName, f64), b: &(ZoneName, f64)| a.1.total_cmp(&b.1);
-    judged.min_by(lowest).or_else(|| read.min_by(lowest)).map(|(zone, _)| zone)
+    judged
+        .min_by(lowest)
+        .or_else(|| read.min_by(lowest))
+        .map(|(zone, _)| zone)
 }
 
 fn verdict<M: Method>(zones: &[ZoneResult<M>; 3]) -> Verdict {
     let has = |verdict| zones.iter().any(|zone| zone.verdict == verdict);
     if has(ZoneVerdict::Below) {
         Verdict::Below
-    } else if zones.iter().all(|zone| zone.verdict == ZoneVerdict::NotMeasured) {
+    } else if zones
+        .iter()
+        .all(|zone| zone.verdict == ZoneVerdict::NotMeasured)
+    {
         Verdict::NotMeasured
-    } else if zones.iter().all(|zone| zone.verdict == ZoneVerdict::Reaches) {
+    } else if zones
+        .iter()
+        .all(|zone| zone.verdict == ZoneVerdict::Reaches)
+    {
         Verdict::Reaches
     } else if has(ZoneVerdict::Reaches) {
         Verdict::Incomplete
@@ -339,7 +369,10 @@ fn median<M: Method>(values: &[Containment<M>]) -> Option<Force> {
 #[must_use]
 pub fn next_place(taken: &[(ZoneName, Face)], face: Face) -> Option<ZoneName> {
     let here = |zone: ZoneName| {
-        taken.iter().filter(|(at, on)| *at == zone && *on == face).count()
+        taken
+            .iter()
+            .filter(|(at, on)| *at == zone && *on == face)
+            .count()
     };
     ZoneName::ALL.into_iter().min_by_key(|zone| here(*zone))
 }

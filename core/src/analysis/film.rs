@@ -14,7 +14,11 @@ use super::statistics::{Interval, Summary, mean_interval, summarise};
 pub fn net_mass(weight: &FilmWeight) -> Option<Mass> {
     let tare = weight.tare.as_ref().map_or(0.0, |tare| tare.value.kg());
     let net = weight.gross.value.kg() - tare;
-    if net > 0.0 { Mass::from_kg(net).ok() } else { None }
+    if net > 0.0 {
+        Mass::from_kg(net).ok()
+    } else {
+        None
+    }
 }
 
 /// Film mass per load over several weighings.

@@ -53,7 +53,9 @@ impl Act<'_> {
         let seconds = u64::try_from(ms.div_euclid(1_000)).unwrap_or(0);
         let nanos = u32::try_from(ms.rem_euclid(1_000)).unwrap_or(0) * 1_000_000;
         let record = Record {
-            id: Id::from_uuid(Uuid::new_v7(uuid::Timestamp::from_unix(self.ids, seconds, nanos))),
+            id: Id::from_uuid(Uuid::new_v7(uuid::Timestamp::from_unix(
+                self.ids, seconds, nanos,
+            ))),
             created: self.now,
             changed: self.now,
             device: self.key.device,
@@ -124,7 +126,10 @@ impl Act<'_> {
         id: Id<T>,
         reason: impl Into<String>,
     ) -> Result<Record<T>, BookError> {
-        let aside = SetAside { at: self.now, reason: reason.into() };
+        let aside = SetAside {
+            at: self.now,
+            reason: reason.into(),
+        };
         self.aside::<T>(id, Some(aside))
     }
 
@@ -168,7 +173,10 @@ impl Act<'_> {
     }
 
     fn check<T: Entity>(&self, body: &T) -> Result<(), BookError> {
-        body.check().map_err(|source| BookError::Content { kind: T::KIND, source })?;
+        body.check().map_err(|source| BookError::Content {
+            kind: T::KIND,
+            source,
+        })?;
         if let Some((tool, needed)) = body.tool_needed()
             && let Some(tool) = store::find::<Tool>(&self.tx, tool)?
             && tool.kind != needed
@@ -180,7 +188,10 @@ impl Act<'_> {
                     tool.name
                 ),
             );
-            return Err(BookError::Content { kind: T::KIND, source });
+            return Err(BookError::Content {
+                kind: T::KIND,
+                source,
+            });
         }
         Ok(())
     }
@@ -238,7 +249,10 @@ pub(super) const SET_ASIDE: &str = "set_aside";
 pub(super) fn fields<T: Entity>(body: &T, of: RecordRef) -> Result<Map<String, Value>, BookError> {
     match serde_json::to_value(body) {
         Ok(Value::Object(map)) => Ok(map),
-        Ok(_) => Err(BookError::Unreadable { record: of, detail: "it has no fields".to_owned() }),
+        Ok(_) => Err(BookError::Unreadable {
+            record: of,
+            detail: "it has no fields".to_owned(),
+        }),
         Err(error) => Err(BookError::json(of.kind, of.id, &error)),
     }
 }
@@ -281,8 +295,9 @@ fn compare(
 pub(super) fn put(fields: &mut Map<String, Value>, path: &str, value: Value) {
     match path.split_once('.') {
         Some((outer, inner)) => {
-            let entry =
-                fields.entry(outer.to_owned()).or_insert_with(|| Value::Object(Map::new()));
+            let entry = fields
+                .entry(outer.to_owned())
+                .or_insert_with(|| Value::Object(Map::new()));
             if let Value::Object(map) = entry {
                 put(map, inner, value);
             }

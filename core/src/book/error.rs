@@ -138,11 +138,16 @@ impl BookError {
         match error.kind() {
             std::io::ErrorKind::StorageFull => Self::DiskFull,
             std::io::ErrorKind::ReadOnlyFilesystem => Self::ReadOnly,
-            _ => Self::Io { detail: format!("{}: {error}", path.display()) },
+            _ => Self::Io {
+                detail: format!("{}: {error}", path.display()),
+            },
         }
     }
 
     pub(crate) fn json(kind: Kind, id: uuid::Uuid, error: &serde_json::Error) -> Self {
-        Self::Unreadable { record: RecordRef { kind, id }, detail: error.to_string() }
+        Self::Unreadable {
+            record: RecordRef { kind, id },
+            detail: error.to_string(),
+        }
     }
 }

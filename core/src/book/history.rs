@@ -47,11 +47,17 @@ const ACTION: &str = "a.stamp, a.device, a.at_ms, a.at_offset, a.who, a.name, a.
 fn read_action(row: &Row<'_>) -> rusqlite::Result<Action> {
     let undoes: Option<i64> = row.get(6)?;
     let undoes = match undoes {
-        Some(stamp) => Some(ActionKey { stamp, device: Uuid::from_bytes(row.get(7)?) }),
+        Some(stamp) => Some(ActionKey {
+            stamp,
+            device: Uuid::from_bytes(row.get(7)?),
+        }),
         None => None,
     };
     Ok(Action {
-        key: ActionKey { stamp: row.get(0)?, device: Uuid::from_bytes(row.get(1)?) },
+        key: ActionKey {
+            stamp: row.get(0)?,
+            device: Uuid::from_bytes(row.get(1)?),
+        },
         at: store::moment(row.get(2)?, row.get(3)?),
         who: row.get(4)?,
         name: row.get(5)?,
@@ -80,7 +86,10 @@ fn read_change(row: &Row<'_>) -> rusqlite::Result<Change> {
     })?;
     Ok(Change {
         action: read_action(row)?,
-        record: RecordRef { kind, id: Uuid::from_bytes(row.get(10)?) },
+        record: RecordRef {
+            kind,
+            id: Uuid::from_bytes(row.get(10)?),
+        },
         field: row.get(11)?,
         old: json(12)?,
         new: json(13)?,
@@ -150,7 +159,10 @@ impl Book {
                  ORDER BY stamp LIMIT 1",
             )?
             .query_row([record.id.as_bytes().as_slice()], |row| {
-                Ok(ActionKey { stamp: row.get(0)?, device: Uuid::from_bytes(row.get(1)?) })
+                Ok(ActionKey {
+                    stamp: row.get(0)?,
+                    device: Uuid::from_bytes(row.get(1)?),
+                })
             })
             .optional()?
             .ok_or(BookError::NoSuchAction)
@@ -164,7 +176,9 @@ impl Book {
     /// after it, and then nothing is undone; [`BookError::NoSuchAction`].
     pub fn undo(&mut self, action: ActionKey) -> Result<Done<()>, BookError> {
         let changes = self.changes(action)?;
-        let Some(first) = changes.first() else { return Err(BookError::NoSuchAction) };
+        let Some(first) = changes.first() else {
+            return Err(BookError::NoSuchAction);
+        };
         if first.action.undone {
             return Err(BookError::AlreadyUndone);
         }
@@ -212,8 +226,10 @@ fn undo_change(act: &mut Act<'_>, change: &Change) -> Result<(), BookError> {
 
 fn undo_one<T: Entity>(act: &mut Act<'_>, change: &Change) -> Result<(), BookError> {
     let id: Id<T> = Id::from_uuid(change.record.id);
-    let changed_since =
-        || BookError::ChangedSince { record: change.record, field: change.field.clone() };
+    let changed_since = || BookError::ChangedSince {
+        record: change.record,
+        field: change.field.clone(),
+    };
     match change.field.as_str() {
         "" => {
             act.set_aside(id, "undone")?;

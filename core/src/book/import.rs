@@ -28,11 +28,13 @@ impl ImportReport {
     /// All kinds together.
     #[must_use]
     pub fn total(&self) -> Imported {
-        self.kinds.iter().fold(Imported::default(), |sum, (_, kind)| Imported {
-            added: sum.added + kind.added,
-            changed: sum.changed + kind.changed,
-            unchanged: sum.unchanged + kind.unchanged,
-        })
+        self.kinds
+            .iter()
+            .fold(Imported::default(), |sum, (_, kind)| Imported {
+                added: sum.added + kind.added,
+                changed: sum.changed + kind.changed,
+                unchanged: sum.unchanged + kind.unchanged,
+            })
     }
 }
 
@@ -46,7 +48,10 @@ impl Book {
     /// the store's errors. Then nothing was taken in.
     pub fn import(&mut self, records: &RecordSet) -> Result<Done<ImportReport>, BookError> {
         self.act("import", |act| {
-            let mut taking = Taking { act, report: ImportReport::default() };
+            let mut taking = Taking {
+                act,
+                report: ImportReport::default(),
+            };
             records.visit_kinds(&mut taking)?;
             Ok(taking.report)
         })
@@ -132,7 +137,10 @@ impl Taking<'_, '_> {
 
 /// Records with those they name of their own kind before them (a line and its earlier self).
 fn in_order<T: Entity>(records: &[Record<T>]) -> Vec<&Record<T>> {
-    let own = T::KIND.parents().iter().position(|parent| parent.kind == T::KIND);
+    let own = T::KIND
+        .parents()
+        .iter()
+        .position(|parent| parent.kind == T::KIND);
     let mut left: Vec<&Record<T>> = records.iter().collect();
     let Some(own) = own else { return left };
     let mut ordered = Vec::with_capacity(left.len());

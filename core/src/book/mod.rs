@@ -46,7 +46,9 @@ pub struct Book {
 
 impl std::fmt::Debug for Book {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.debug_struct("Book").field("path", &self.path).finish_non_exhaustive()
+        f.debug_struct("Book")
+            .field("path", &self.path)
+            .finish_non_exhaustive()
     }
 }
 
@@ -107,11 +109,16 @@ impl Book {
         work: impl FnOnce(&mut Act<'_>) -> Result<T, BookError>,
     ) -> Result<Done<T>, BookError> {
         let now = self.clock.now();
-        let tx = self.db.transaction_with_behavior(TransactionBehavior::Immediate)?;
+        let tx = self
+            .db
+            .transaction_with_behavior(TransactionBehavior::Immediate)?;
         let stamp = clock::next_stamp(last_stamp(&tx)?, now.unix_ms());
         let mut act = Act {
             tx,
-            key: ActionKey { stamp, device: self.device },
+            key: ActionKey {
+                stamp,
+                device: self.device,
+            },
             now,
             who: &self.who,
             name,
@@ -120,9 +127,14 @@ impl Book {
             changes: 0,
         };
         let value = work(&mut act)?;
-        let Act { tx, key, changes, .. } = act;
+        let Act {
+            tx, key, changes, ..
+        } = act;
         tx.commit()?;
-        Ok(Done { value, action: (changes > 0).then_some(key) })
+        Ok(Done {
+            value,
+            action: (changes > 0).then_some(key),
+        })
     }
 
     fn last_stamp(&self) -> Result<i64, BookError> {
@@ -149,7 +161,10 @@ impl Book {
     ///
     /// # Errors
     /// [`BookError::Internal`] when `T` cannot belong to a `P`; the store's errors.
-    pub fn children<T: Entity, P: Entity>(&self, parent: Id<P>) -> Result<Vec<Record<T>>, BookError> {
+    pub fn children<T: Entity, P: Entity>(
+        &self,
+        parent: Id<P>,
+    ) -> Result<Vec<Record<T>>, BookError> {
         self.children_which(parent, Which::InUse)
     }
 
@@ -188,7 +203,8 @@ impl Book {
 }
 
 fn last_stamp(db: &Connection) -> Result<i64, BookError> {
-    let last: Option<i64> =
-        db.prepare_cached("SELECT max(stamp) FROM action")?.query_row([], |row| row.get(0))?;
+    let last: Option<i64> = db
+        .prepare_cached("SELECT max(stamp) FROM action")?
+        .query_row([], |row| row.get(0))?;
     Ok(last.unwrap_or(0))
 }

@@ -21,8 +21,10 @@ pub(super) struct Upgrade {
 }
 
 /// Every version from the first, in order.
-pub(super) const UPGRADES: &[Upgrade] =
-    &[Upgrade { to: 1, sql: include_str!("schema/v1.sql") }];
+pub(super) const UPGRADES: &[Upgrade] = &[Upgrade {
+    to: 1,
+    sql: include_str!("schema/v1.sql"),
+}];
 
 /// How to open a book.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -74,9 +76,13 @@ impl Book {
         clock: Box<dyn Clock>,
         upgrades: &[Upgrade],
     ) -> Result<(Self, Opened), BookError> {
-        let there = path.try_exists().map_err(|error| BookError::io(path, &error))?;
+        let there = path
+            .try_exists()
+            .map_err(|error| BookError::io(path, &error))?;
         if !there && mode != OpenMode::OpenOrStart {
-            return Err(BookError::Missing { path: path.to_owned() });
+            return Err(BookError::Missing {
+                path: path.to_owned(),
+            });
         }
         if there {
             recognise(path)?;
@@ -88,7 +94,9 @@ impl Book {
         if found == 0 {
             refuse_foreign(&db, path)?;
         } else if application_id(&db)? != APPLICATION_ID {
-            return Err(BookError::NotABook { path: path.to_owned() });
+            return Err(BookError::NotABook {
+                path: path.to_owned(),
+            });
         }
         if found > known {
             return Err(BookError::Newer { found, known });
@@ -116,7 +124,9 @@ impl Book {
 /// Refuses a file that is not SQLite's before SQLite touches it.
 fn recognise(path: &Path) -> Result<(), BookError> {
     use std::io::Read;
-    let not_a_book = || BookError::NotABook { path: path.to_owned() };
+    let not_a_book = || BookError::NotABook {
+        path: path.to_owned(),
+    };
     if path.is_dir() {
         return Err(not_a_book());
     }
@@ -124,7 +134,10 @@ fn recognise(path: &Path) -> Result<(), BookError> {
     let mut file = std::fs::File::open(path).map_err(|error| BookError::io(path, &error))?;
     let mut read = 0;
     while read < head.len() {
-        match file.read(&mut head[read..]).map_err(|error| BookError::io(path, &error))? {
+        match file
+            .read(&mut head[read..])
+            .map_err(|error| BookError::io(path, &error))?
+        {
             0 => break,
             n => read += n,
         }
@@ -158,16 +171,17 @@ fn connect(path: &Path, mode: OpenMode) -> Result<Connection, BookError> {
 /// a book that was closed well is read as it stands.
 fn connect_read_only(path: &Path, common: OpenFlags) -> Result<Connection, BookError> {
     let flags = common | OpenFlags::SQLITE_OPEN_READ_ONLY;
-    let db = Connection::open_with_flags(path, flags)
-        .map_err(|error| could_not_open(path, error))?;
+    let db =
+        Connection::open_with_flags(path, flags).map_err(|error| could_not_open(path, error))?;
     db.busy_timeout(std::time::Duration::from_millis(BUSY_MS))?;
-    match db.query_row("SELECT count(*) FROM sqlite_schema", [], |row| row.get::<_, i64>(0)) {
+    match db.query_row("SELECT count(*) FROM sqlite_schema", [], |row| {
+        row.get::<_, i64>(0)
+    }) {
         Ok(_) => Ok(db),
         Err(error) => {
             let mut log = path.as_os_str().to_owned();
             log.push("-wal");
-            let log_is_empty =
-                std::fs::metadata(&log).map_or(true, |metadata| metadata.len() == 0);
+            let log_is_empty = std::fs::metadata(&log).map_or(true, |metadata| metadata.len() == 0);
             let cannot_open = matches!(
                 error.sqlite_error_code(),
                 Some(rusqlite::ErrorCode::CannotOpen | rusqlite::ErrorCode::ReadOnly)
@@ -176,17 +190,27 @@ fn connect_read_only(path: &Path, common: OpenFlags) -> Result<Connection, BookE
                 return Err(error.into());
             }
             let plain = path.to_string_lossy();
-            let escaped = plain.replace('%', "%25").replace('?', "%3f").replace('#', "%23");
-            Ok(Connection::open_with_flags(format!("file:{escaped}?immutable=1"), flags)?)
+            let escaped = plain
+                .replace('%', "%25")
+                .replace('?', "%3f")
+                .replace('#', "%23");
+            Ok(Connection::open_with_flags(
+                format!("file:{escaped}?immutable=1"),
+                flags,
+            )?)
         }
     }
 }
 
 fn could_not_open(path: &Path, error: rusqlite::Error) -> BookError {
-    let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty());
+    let folder = path
+        .parent()
+        .filter(|folder| !folder.as_os_str().is_empty());
     if error.sqlite_error_code() == Some(rusqlite::ErrorCode::CannotOpen) {
         return match folder {
-            Some(folder) if !folder.exists() => BookError::Missing { path: path.to_owned() },
+            Some(folder) if !folder.exists() => BookError::Missing {
+                path: path.to_owned(),
+            },
             _ => BookError::ReadOnly,
         };
     }
@@ -203,20 +227,20 @@ fn application_id(db: &Connection) -> Result<i64, BookError> {
 
 /// A file without a version is a new book only if there is nothing in it.
 fn refuse_foreign(db: &Connection, path: &Path) -> Result<(), BookError> {
-    let tables: i64 =
-        db.query_row("SELECT count(*) FROM sqlite_schema", [], |row| row.get(0))?;
+    let tables: i64 = db.query_row("SELECT count(*) FROM sqlite_schema", [], |row| row.get(0))?;
     if tables == 0 && application_id(db)? == 0 {
         Ok(())
     } else {
-        Err(BookError::NotABook { path: path.to_owned() })
+        Err(BookError::NotABook {
+            path: path.to_owned(),
+        })
     }
 }
 
 fn prepare(db: &Connection, mode: OpenMode) -> Result<(), BookError> {
     db.set_prepared_statement_cache_capacity(128);
     if mode != OpenMode::ReadOnly {
-        let journal: String =
-            db.query_row("PRAGMA journal_mode = WAL", [], |row| row.get(0))?;
+        let journal: String = db.query_row("PRAGMA journal_mode = WAL", [], |row| row.get(0))?;
         if !journal.eq_ignore_ascii_case("wal") {
             return Err(BookError::ReadOnly);
         }
@@ -249,7 +273,9 @@ fn copy_aside(db: &Connection, path: &Path, found: i64) -> Result<PathBuf, BookE
             .map_err(|error| BookError::io(&copy, &error))?;
         return Ok(copy);
     }
-    Err(BookError::Internal("there are a thousand copies of the book beside it".to_owned()))
+    Err(BookError::Internal(
+        "there are a thousand copies of the book beside it".to_owned(),
+    ))
 }
 
 /// Brings the book to the latest version, all or nothing. Whether it was started by this.
@@ -283,12 +309,24 @@ mod tests {
     use crate::survey::{Moment, Purpose, Visit};
 
     const LATER: &[Upgrade] = &[
-        Upgrade { to: 1, sql: include_str!("schema/v1.sql") },
-        Upgrade { to: 2, sql: "ALTER TABLE book ADD COLUMN motto TEXT NOT NULL DEFAULT '';" },
+        Upgrade {
+            to: 1,
+            sql: include_str!("schema/v1.sql"),
+        },
+        Upgrade {
+            to: 2,
+            sql: "ALTER TABLE book ADD COLUMN motto TEXT NOT NULL DEFAULT '';",
+        },
     ];
     const BROKEN: &[Upgrade] = &[
-        Upgrade { to: 1, sql: include_str!("schema/v1.sql") },
-        Upgrade { to: 2, sql: "CREATE TABLE half (a); INSERT INTO nowhere VALUES (1);" },
+        Upgrade {
+            to: 1,
+            sql: include_str!("schema/v1.sql"),
+        },
+        Upgrade {
+            to: 2,
+            sql: "CREATE TABLE half (a); INSERT INTO nowhere VALUES (1);",
+        },
     ];
 
     fn visit() -> Visit {
@@ -315,8 +353,9 @@ mod tests {
 
     fn schema(path: &Path) -> Vec<(String, String)> {
         let db = Connection::open(path).unwrap();
-        let mut statement =
-            db.prepare("SELECT name, coalesce(sql, '') FROM sqlite_schema ORDER BY 1").unwrap();
+        let mut statement = db
+            .prepare("SELECT name, coalesce(sql, '') FROM sqlite_schema ORDER BY 1")
+            .unwrap();
         statement
             .query_map([], |row| Ok((row.get(0)?, row.get(1)?)))
             .unwrap()
@@ -335,11 +374,19 @@ mod tests {
         assert_eq!(book.all::<Visit>().unwrap().len(), 1);
         drop(book);
         let (kept, _) = Book::open(&copy, OpenMode::Existing, Box::new(SystemClock)).unwrap();
-        assert_eq!(kept.all::<Visit>().unwrap().len(), 1, "the copy is a whole book");
+        assert_eq!(
+            kept.all::<Visit>().unwrap().len(),
+            1,
+            "the copy is a whole book"
+        );
 
         let fresh = folder.path().join("fresh.taut");
         Book::open_with(&fresh, OpenMode::OpenOrStart, Box::new(SystemClock), LATER).unwrap();
-        assert_eq!(schema(&path), schema(&fresh), "upgraded and fresh are alike");
+        assert_eq!(
+            schema(&path),
+            schema(&fresh),
+            "upgraded and fresh are alike"
+        );
     }
 
     #[test]
@@ -360,7 +407,10 @@ mod tests {
         Book::open_with(&path, OpenMode::Existing, Box::new(SystemClock), LATER).unwrap();
         let bytes = std::fs::read(&path).unwrap();
         let error = Book::open(&path, OpenMode::OpenOrStart, Box::new(SystemClock)).unwrap_err();
-        assert!(matches!(error, BookError::Newer { found: 2, known: 1 }), "{error}");
+        assert!(
+            matches!(error, BookError::Newer { found: 2, known: 1 }),
+            "{error}"
+        );
         assert!(error.to_string().contains("update Tautbook"), "{error}");
         assert_eq!(std::fs::read(&path).unwrap(), bytes);
     }
@@ -376,13 +426,23 @@ mod tests {
         drop(book);
         let (_, opened) =
             Book::open(&path, OpenMode::Existing, at("2026-03-04T08:59:30Z")).unwrap();
-        assert_eq!(opened.clock_behind_ms, None, "half a minute is a correction");
+        assert_eq!(
+            opened.clock_behind_ms, None,
+            "half a minute is a correction"
+        );
         let (mut book, opened) =
             Book::open(&path, OpenMode::Existing, at("2026-03-03T09:00:00Z")).unwrap();
         assert_eq!(opened.clock_behind_ms, Some(24 * 60 * 60 * 1000));
         let second = book.act("start_visit", |act| act.add(visit())).unwrap();
         let actions = book.actions(2).unwrap();
-        assert_eq!(Some(actions[0].key), second.action, "the order of doing is kept");
-        assert!(actions[0].at < actions[1].at, "and so is what the clock said");
+        assert_eq!(
+            Some(actions[0].key),
+            second.action,
+            "the order of doing is kept"
+        );
+        assert!(
+            actions[0].at < actions[1].at,
+            "and so is what the clock said"
+        );
     }
 }

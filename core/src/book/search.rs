@@ -44,12 +44,20 @@ impl Book {
             let kind: String = row.get(0)?;
             let visit: Option<[u8; 16]> = row.get(2)?;
             let marked: String = row.get(4)?;
-            Ok((kind, Uuid::from_bytes(row.get(1)?), visit, row.get(3)?, marked))
+            Ok((
+                kind,
+                Uuid::from_bytes(row.get(1)?),
+                visit,
+                row.get(3)?,
+                marked,
+            ))
         })?;
         let mut hits = Vec::new();
         for row in rows {
             let (kind, id, visit, set_aside, marked) = row?;
-            let Some(kind) = Kind::from_name(&kind) else { continue };
+            let Some(kind) = Kind::from_name(&kind) else {
+                continue;
+            };
             hits.push(Hit {
                 record: RecordRef { kind, id },
                 visit: visit.map(|visit| Id::from_uuid(Uuid::from_bytes(visit))),

@@ -38,7 +38,9 @@ impl Book {
     /// # Errors
     /// The store's errors.
     pub fn forget_state(&mut self, key: &str) -> Result<(), BookError> {
-        self.db.prepare_cached("DELETE FROM state WHERE key = ?1")?.execute([key])?;
+        self.db
+            .prepare_cached("DELETE FROM state WHERE key = ?1")?
+            .execute([key])?;
         Ok(())
     }
 }

@@ -1,7 +1,7 @@
 //! Records to rows and back: free functions on a connection or transaction.
 
-use rusqlite::{Connection, OptionalExtension, Row, params_from_iter};
 use rusqlite::types::Value as Sql;
+use rusqlite::{Connection, OptionalExtension, Row, params_from_iter};
 use uuid::Uuid;
 
 use super::BookError;
@@ -21,7 +21,7 @@ const ENVELOPE: &str = "id, created_ms, created_offset, changed_ms, changed_offs
                         aside_ms, aside_offset, aside_reason, body";
 
 pub(super) fn moment(ms: i64, offset: i32) -> Moment {
-    Moment::from_unix_ms(ms, offset).unwrap_or(Moment::EPOCH)
+    Moment::from_unix_ms(ms, offset).unwrap_or_default()
 }
 
 /// A row as read, before its content is parsed.
@@ -38,9 +38,10 @@ impl Kept {
     fn read(row: &Row<'_>) -> rusqlite::Result<Self> {
         let aside: Option<i64> = row.get(6)?;
         let set_aside = match aside {
-            Some(ms) => {
-                Some(SetAside { at: moment(ms, row.get(7)?), reason: row.get(8)? })
-            }
+            Some(ms) => Some(SetAside {
+                at: moment(ms, row.get(7)?),
+                reason: row.get(8)?,
+            }),
             None => None,
         };
         Ok(Self {
@@ -68,10 +69,7 @@ impl Kept {
 }
 
 /// The record of that id, set aside or not.
-pub(super) fn find<T: Entity>(
-    db: &Connection,
-    id: Id<T>,
-) -> Result<Option<Record<T>>, BookError> {
+pub(super) fn find<T: Entity>(db: &Connection, id: Id<T>) -> Result<Option<Record<T>>, BookError> {
     let sql = format!("SELECT {ENVELOPE} FROM {} WHERE id = ?1", T::KIND.as_str());
     db.prepare_cached(&sql)?
         .query_row([id.uuid().as_bytes().as_slice()], Kept::read)
@@ -82,8 +80,10 @@ pub(super) fn find<T: Entity>(
 
 /// The record of that id, or an error that names it.
 pub(super) fn get<T: Entity>(db: &Connection, id: Id<T>) -> Result<Record<T>, BookError> {
-    find(db, id)?
-        .ok_or(BookError::NotFound(RecordRef { kind: T::KIND, id: id.uuid() }))
+    find(db, id)?.ok_or(BookError::NotFound(RecordRef {
+        kind: T::KIND,
+        id: id.uuid(),
+    }))
 }
 
 /// Records of a kind whose column `field` names `parent`; every record of it for `None`.
@@ -113,8 +113,10 @@ pub(super) fn query<T: Entity>(
     condition: &str,
     values: Vec<Sql>,
 ) -> Result<Vec<Record<T>>, BookError> {
-    let sql =
-        format!("SELECT {ENVELOPE} FROM {} WHERE {condition} ORDER BY id", T::KIND.as_str());
+    let sql = format!(
+        "SELECT {ENVELOPE} FROM {} WHERE {condition} ORDER BY id",
+        T::KIND.as_str()
+    );
     let mut statement = db.prepare_cached(&sql)?;
     let rows = statement.query_map(params_from_iter(values), Kept::read)?;
     let mut records = Vec::new();
@@ -133,7 +135,10 @@ pub(super) fn insert<T: Entity>(db: &Connection, record: &Record<T>) -> Result<(
         columns.push_str(parent.field);
     }
     let marks = vec!["?"; 10 + parents.len()].join(", ");
-    let sql = format!("INSERT INTO {} ({columns}) VALUES ({marks})", T::KIND.as_str());
+    let sql = format!(
+        "INSERT INTO {} ({columns}) VALUES ({marks})",
+        T::KIND.as_str()
+    );
     let mut values = envelope(record)?;
     values.extend(parent_values(&record.body));
     db.prepare_cached(&sql)?
@@ -144,11 +149,21 @@ pub(super) fn insert<T: Entity>(db: &Connection, record: &Record<T>) -> Result<(
 
 /// Writes a changed record over the old one.
 pub(super) fn update<T: Entity>(db: &Connection, record: &Record<T>) -> Result<(), BookError> {
-    let mut assignments: Vec<String> =
-        ENVELOPE.split(", ").map(|column| format!("{column} = ?")).collect();
-    assignments.extend(T::KIND.parents().iter().map(|parent| format!("{} = ?", parent.field)));
-    let sql =
-        format!("UPDATE {} SET {} WHERE id = ?", T::KIND.as_str(), assignments.join(", "));
+    let mut assignments: Vec<String> = ENVELOPE
+        .split(", ")
+        .map(|column| format!("{column} = ?"))
+        .collect();
+    assignments.extend(
+        T::KIND
+            .parents()
+            .iter()
+            .map(|parent| format!("{} = ?", parent.field)),
+    );
+    let sql = format!(
+        "UPDATE {} SET {} WHERE id = ?",
+        T::KIND.as_str(),
+        assignments.join(", ")
+    );
     let mut values = envelope(record)?;
     values.extend(parent_values(&record.body));
     values.push(blob(record.id.uuid()));
@@ -170,14 +185,18 @@ fn envelope<T: Entity>(record: &Record<T>) -> Result<Vec<Sql>, BookError> {
         Sql::Integer(record.changed.offset_minutes().into()),
         blob(record.device),
         aside.map_or(Sql::Null, |aside| Sql::Integer(aside.at.unix_ms())),
-        aside.map_or(Sql::Null, |aside| Sql::Integer(aside.at.offset_minutes().into())),
+        aside.map_or(Sql::Null, |aside| {
+            Sql::Integer(aside.at.offset_minutes().into())
+        }),
         aside.map_or(Sql::Null, |aside| Sql::Text(aside.reason.clone())),
         Sql::Text(body),
     ])
 }
 
 fn parent_values<T: Entity>(body: &T) -> impl Iterator<Item = Sql> {
-    body.parents().into_iter().map(|parent| parent.map_or(Sql::Null, blob))
+    body.parents()
+        .into_iter()
+        .map(|parent| parent.map_or(Sql::Null, blob))
 }
 
 pub(super) fn blob(id: Uuid) -> Sql {
@@ -195,8 +214,15 @@ fn missing_parent<T: Entity>(
             if let Some(id) = id
                 && !exists(db, parent.kind, id).unwrap_or(true)
             {
-                let parent_ref = RecordRef { kind: parent.kind, id };
-                return BookError::NoParent { kind: T::KIND, field: parent.field, parent: parent_ref };
+                let parent_ref = RecordRef {
+                    kind: parent.kind,
+                    id,
+                };
+                return BookError::NoParent {
+                    kind: T::KIND,
+                    field: parent.field,
+                    parent: parent_ref,
+                };
             }
         }
     }
@@ -206,7 +232,9 @@ fn missing_parent<T: Entity>(
 /// Whether there is a record of that kind and id.
 pub(super) fn exists(db: &Connection, kind: Kind, id: Uuid) -> Result<bool, BookError> {
     let sql = format!("SELECT 1 FROM {} WHERE id = ?1", kind.as_str());
-    Ok(db.prepare_cached(&sql)?.exists([id.as_bytes().as_slice()])?)
+    Ok(db
+        .prepare_cached(&sql)?
+        .exists([id.as_bytes().as_slice()])?)
 }
 
 /// The visit a record belongs to, by its required parents; the record itself if it is one.
@@ -216,13 +244,20 @@ pub(super) fn visit_of(db: &Connection, of: RecordRef) -> Result<Option<Uuid>, B
         let Some(parent) = at.kind.parents().iter().find(|parent| parent.required) else {
             return Ok(None);
         };
-        let sql = format!("SELECT {} FROM {} WHERE id = ?1", parent.field, at.kind.as_str());
+        let sql = format!(
+            "SELECT {} FROM {} WHERE id = ?1",
+            parent.field,
+            at.kind.as_str()
+        );
         let id: Option<[u8; 16]> = db
             .prepare_cached(&sql)?
             .query_row([at.id.as_bytes().as_slice()], |row| row.get(0))
             .optional()?;
         let Some(id) = id else { return Ok(None) };
-        at = RecordRef { kind: parent.kind, id: Uuid::from_bytes(id) };
+        at = RecordRef {
+            kind: parent.kind,
+            id: Uuid::from_bytes(id),
+        };
     }
     Ok(Some(at.id))
 }
@@ -244,8 +279,10 @@ fn index<T: Entity>(db: &Connection, record: &Record<T>) -> Result<(), BookError
     match kept {
         Some((_, old, old_aside)) if old == text && old_aside == aside => {}
         Some((entry, old, _)) => {
-            db.prepare_cached("INSERT INTO search (search, rowid, text) VALUES ('delete', ?1, ?2)")?
-                .execute((entry, old))?;
+            db.prepare_cached(
+                "INSERT INTO search (search, rowid, text) VALUES ('delete', ?1, ?2)",
+            )?
+            .execute((entry, old))?;
             db.prepare_cached("UPDATE search_entry SET text = ?2, aside = ?3 WHERE entry = ?1")?
                 .execute((entry, &text, aside))?;
             db.prepare_cached("INSERT INTO search (rowid, text) VALUES (?1, ?2)")?

@@ -48,12 +48,17 @@ impl Book {
             &format!("PRAGMA integrity_check({MOST_FILE_FAULTS})"),
             |row| row.get(0),
         )?;
-        report
-            .faults
-            .extend(sound.into_iter().filter(|line| line != "ok").map(Fault::File));
+        report.faults.extend(
+            sound
+                .into_iter()
+                .filter(|line| line != "ok")
+                .map(Fault::File),
+        );
         let links: Vec<String> = rows(db, "PRAGMA foreign_key_check", |row| {
             let (table, parent): (String, String) = (row.get(0)?, row.get(2)?);
-            Ok(format!("a {table} names a {parent} that is not in the book"))
+            Ok(format!(
+                "a {table} names a {parent} that is not in the book"
+            ))
         })?;
         report.faults.extend(links.into_iter().map(Fault::Link));
         for kind in Kind::ALL {
@@ -118,7 +123,10 @@ fn contents<T: Entity>(db: &Connection, faults: &mut Vec<Fault>) -> Result<usize
 /// Compares the search index with the text it was made from.
 fn search_faults(db: &Connection, faults: &mut Vec<Fault>) -> Result<(), BookError> {
     // Rank 1 makes the index compare itself with the text (an INSERT by form, which writes nothing).
-    match db.execute("INSERT INTO search (search, rank) VALUES ('integrity-check', 1)", []) {
+    match db.execute(
+        "INSERT INTO search (search, rank) VALUES ('integrity-check', 1)",
+        [],
+    ) {
         Ok(_) => Ok(()),
         Err(error) => match error.sqlite_error_code() {
             Some(rusqlite::ErrorCode::DatabaseCorrupt) => {

@@ -1,11 +1,12 @@
 //! Visits at a glance, and one visit whole.
 
 use chrono::NaiveDate;
+use rusqlite::Connection;
 use rusqlite::types::Value as Sql;
 use uuid::Uuid;
 
 use super::{Book, BookError, Which, store};
-use crate::survey::{Entity, Id, Kind, Purpose, RecordRef, RecordSet, Visit};
+use crate::survey::{Entity, Id, Kind, Purpose, Record, RecordRef, RecordSet, Visit};
 
 /// A visit as a list shows it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -93,14 +94,6 @@ impl Book {
     pub fn visit_records(&self, visit: Id<Visit>, which: Which) -> Result<RecordSet, BookError> {
         let db = &self.db;
         let visit_record = store::get(db, visit)?;
-        fn under<T: Entity>(
-            db: &rusqlite::Connection,
-            visit: Id<Visit>,
-            which: Which,
-        ) -> Result<Vec<crate::survey::Record<T>>, BookError> {
-            let condition = belongs_to_visit(T::KIND, which);
-            store::query(db, &condition, vec![store::blob(visit.uuid())])
-        }
         let tools = {
             let uses = |kind: Kind| {
                 format!(
@@ -115,7 +108,11 @@ impl Book {
                 uses(Kind::FilmWeight),
                 uses(Kind::Thickness)
             );
-            store::query(db, &condition, vec![Sql::Blob(visit.uuid().as_bytes().to_vec())])?
+            store::query(
+                db,
+                &condition,
+                vec![Sql::Blob(visit.uuid().as_bytes().to_vec())],
+            )?
         };
         Ok(RecordSet {
             tools,
@@ -139,6 +136,16 @@ impl Book {
             photos: under(db, visit, which)?,
         })
     }
+}
+
+/// Records of one kind that belong to a visit.
+fn under<T: Entity>(
+    db: &Connection,
+    visit: Id<Visit>,
+    which: Which,
+) -> Result<Vec<Record<T>>, BookError> {
+    let condition = belongs_to_visit(T::KIND, which);
+    store::query(db, &condition, vec![store::blob(visit.uuid())])
 }
 
 /// The SQL condition that a record of `kind` belongs to visit `?1` by its required parents.

@@ -76,7 +76,11 @@ impl RecordsFile {
     /// A file of these records.
     #[must_use]
     pub fn new(records: RecordSet) -> Self {
-        Self { format: FORMAT.to_owned(), version: VERSION, records }
+        Self {
+            format: FORMAT.to_owned(),
+            version: VERSION,
+            records,
+        }
     }
 
     /// Reads a file.
@@ -87,8 +91,9 @@ impl RecordsFile {
         if bytes.len() > MOST_BYTES {
             return Err(RecordsError::TooLarge);
         }
-        let json: Value = serde_json::from_slice(bytes)
-            .map_err(|error| RecordsError::NotJson { detail: error.to_string() })?;
+        let json: Value = serde_json::from_slice(bytes).map_err(|error| RecordsError::NotJson {
+            detail: error.to_string(),
+        })?;
         if json.get("format").and_then(Value::as_str) != Some(FORMAT) {
             return Err(RecordsError::NotRecords);
         }
@@ -100,10 +105,12 @@ impl RecordsFile {
             Some(_) => {}
         }
         // Read from the text, not from `json`, so that an error names line and column.
-        let file: Self = serde_json::from_slice(bytes)
-            .map_err(|error| RecordsError::Record { detail: error.to_string() })?;
-        let understood = serde_json::to_value(&file)
-            .map_err(|error| RecordsError::Record { detail: error.to_string() })?;
+        let file: Self = serde_json::from_slice(bytes).map_err(|error| RecordsError::Record {
+            detail: error.to_string(),
+        })?;
+        let understood = serde_json::to_value(&file).map_err(|error| RecordsError::Record {
+            detail: error.to_string(),
+        })?;
         match unknown_field(&json, &understood) {
             Some(path) => Err(RecordsError::UnknownField { path }),
             None => Ok(file),
@@ -115,8 +122,10 @@ impl RecordsFile {
     /// # Errors
     /// [`RecordsError::Record`] when a number in it is not finite.
     pub fn write(&self) -> Result<String, RecordsError> {
-        let mut text = serde_json::to_string_pretty(self)
-            .map_err(|error| RecordsError::Record { detail: error.to_string() })?;
+        let mut text =
+            serde_json::to_string_pretty(self).map_err(|error| RecordsError::Record {
+                detail: error.to_string(),
+            })?;
         text.push('\n');
         Ok(text)
     }
@@ -126,18 +135,22 @@ impl RecordsFile {
 fn unknown_field(given: &Value, understood: &Value) -> Option<String> {
     match (given, understood) {
         (Value::Object(given), Value::Object(understood)) => {
-            given.iter().find_map(|(key, value)| match understood.get(key) {
-                Some(known) => unknown_field(value, known).map(|path| format!("{key}.{path}")),
-                // Left out when it says nothing.
-                None if value.is_null() => None,
-                None => Some(key.clone()),
-            })
+            given
+                .iter()
+                .find_map(|(key, value)| match understood.get(key) {
+                    Some(known) => unknown_field(value, known).map(|path| format!("{key}.{path}")),
+                    // Left out when it says nothing.
+                    None if value.is_null() => None,
+                    None => Some(key.clone()),
+                })
         }
-        (Value::Array(given), Value::Array(understood)) => {
-            given.iter().zip(understood).enumerate().find_map(|(n, (value, known))| {
+        (Value::Array(given), Value::Array(understood)) => given
+            .iter()
+            .zip(understood)
+            .enumerate()
+            .find_map(|(n, (value, known))| {
                 unknown_field(value, known).map(|path| format!("{n}.{path}"))
-            })
-        }
+            }),
         _ => None,
     }
 }
@@ -155,7 +168,10 @@ mod tests {
     fn what_is_written_reads_back() {
         let file = RecordsFile::read(VISIT.as_bytes()).unwrap();
         assert_eq!(file.records.visits[0].customer, "Harrow Tile");
-        assert_eq!(RecordsFile::read(file.write().unwrap().as_bytes()).unwrap(), file);
+        assert_eq!(
+            RecordsFile::read(file.write().unwrap().as_bytes()).unwrap(),
+            file
+        );
     }
 
     #[test]
@@ -173,9 +189,14 @@ mod tests {
         assert!(matches!(no_date, RecordsError::Record { .. }), "{no_date}");
         assert_eq!(
             error(&VISIT.replace("\"site\"", "\"mood\": \"fine\", \"site\"")),
-            RecordsError::UnknownField { path: "records.visits.0.mood".to_owned() }
+            RecordsError::UnknownField {
+                path: "records.visits.0.mood".to_owned()
+            }
         );
         let deep = "[".repeat(100_000);
-        assert!(matches!(error(&deep), RecordsError::NotJson { .. }), "depth is bounded");
+        assert!(
+            matches!(error(&deep), RecordsError::NotJson { .. }),
+            "depth is bounded"
+        );
     }
 }

@@ -19,21 +19,6 @@ pub enum ClingSide {
     Both,
 }
 
-/// What the arrow printed on the core means to this maker.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
-#[serde(rename_all = "snake_case")]
-pub enum CoreArrow {
-    /// There is none.
-    NoArrow,
-    /// It points up when the roll is loaded as its maker means.
-    PointsUp,
-    /// It points down when the roll is loaded as its maker means.
-    PointsDown,
-    /// It shows which way the film unwinds.
-    ShowsUnwinding,
-}
-
 /// What a price is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
@@ -93,9 +78,9 @@ pub struct FilmRoll {
     /// Which side clings.
     #[serde(default)]
     pub cling: Option<ClingSide>,
-    /// What the arrow on the core means.
+    /// What the arrow printed on the core means to this maker, in words.
     #[serde(default)]
-    pub core_arrow: Option<CoreArrow>,
+    pub core_arrow: String,
     /// Anything else.
     #[serde(default)]
     pub notes: String,
@@ -116,7 +101,7 @@ impl FilmRoll {
             price: None,
             recycled_content: None,
             cling: None,
-            core_arrow: None,
+            core_arrow: String::new(),
             notes: String::new(),
         }
     }
@@ -150,7 +135,10 @@ impl Entity for FilmRoll {
                 return Err(ContentError::new("price", "a price is zero or more"));
             }
             if price.currency.len() != 3
-                || !price.currency.bytes().all(|letter| letter.is_ascii_uppercase())
+                || !price
+                    .currency
+                    .bytes()
+                    .all(|letter| letter.is_ascii_uppercase())
             {
                 return Err(ContentError::new(
                     "price",

@@ -3,7 +3,9 @@
 use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
-use super::{ContentError, Entity, FilmRoll, Id, Kind, Load, Moment, Setup, Tool, ToolKind, phrases, uuid_of};
+use super::{
+    ContentError, Entity, FilmRoll, Id, Kind, Load, Moment, Setup, Tool, ToolKind, phrases, uuid_of,
+};
 use crate::units::{Entered, Length, Mass};
 
 /// Film cut off and weighed.
@@ -110,7 +112,11 @@ impl Entity for Thickness {
     const KIND: Kind = Kind::Thickness;
 
     fn parents(&self) -> Vec<Option<Uuid>> {
-        vec![Some(self.film_roll.uuid()), uuid_of(self.load), uuid_of(self.tool)]
+        vec![
+            Some(self.film_roll.uuid()),
+            uuid_of(self.load),
+            uuid_of(self.tool),
+        ]
     }
 
     fn search_text(&self) -> String {
@@ -123,7 +129,10 @@ impl Entity for Thickness {
 
     fn check(&self) -> Result<(), ContentError> {
         if self.plies == 0 {
-            return Err(ContentError::new("plies", "say how many plies were measured: 1 or more"));
+            return Err(ContentError::new(
+                "plies",
+                "say how many plies were measured: 1 or more",
+            ));
         }
         if self.value.value.um() <= 0.0 {
             return Err(ContentError::new("value", "film is thicker than nothing"));
@@ -180,7 +189,10 @@ impl Entity for StretchMark {
 
     fn check(&self) -> Result<(), ContentError> {
         if self.before.value.m() <= 0.0 {
-            return Err(ContentError::new("before", "the marks must lie some way apart"));
+            return Err(ContentError::new(
+                "before",
+                "the marks must lie some way apart",
+            ));
         }
         if self.after.value.m() < self.before.value.m() {
             return Err(ContentError::new(

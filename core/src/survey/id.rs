@@ -23,7 +23,10 @@ impl<T> Id<T> {
     /// An id from a UUID that is known to belong to a record of kind `T`.
     #[must_use]
     pub const fn from_uuid(uuid: Uuid) -> Self {
-        Self { uuid, of: PhantomData }
+        Self {
+            uuid,
+            of: PhantomData,
+        }
     }
 
     /// The UUID itself.

@@ -14,10 +14,18 @@ pub struct Parent {
 }
 
 const fn belongs(field: &'static str, kind: Kind) -> Parent {
-    Parent { field, kind, required: true }
+    Parent {
+        field,
+        kind,
+        required: true,
+    }
 }
 const fn may_use(field: &'static str, kind: Kind) -> Parent {
-    Parent { field, kind, required: false }
+    Parent {
+        field,
+        kind,
+        required: false,
+    }
 }
 
 macro_rules! kinds {

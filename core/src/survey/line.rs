@@ -92,9 +92,11 @@ impl LoadVolume {
     pub fn loads_a_year(self) -> u64 {
         match self {
             Self::PerYear { loads } => u64::from(loads),
-            Self::PerShift { loads, shifts_a_day, days_a_year } => {
-                u64::from(loads) * u64::from(shifts_a_day) * u64::from(days_a_year)
-            }
+            Self::PerShift {
+                loads,
+                shifts_a_day,
+                days_a_year,
+            } => u64::from(loads) * u64::from(shifts_a_day) * u64::from(days_a_year),
         }
     }
 }
@@ -151,12 +153,20 @@ impl Entity for Line {
     }
 
     fn search_text(&self) -> String {
-        phrases([&self.name, &self.product, &self.wrapper.make_model, &self.notes])
+        phrases([
+            &self.name,
+            &self.product,
+            &self.wrapper.make_model,
+            &self.notes,
+        ])
     }
 
     fn check(&self) -> Result<(), ContentError> {
         if self.name.trim().is_empty() {
-            return Err(ContentError::new("name", "write what the site calls this line"));
+            return Err(ContentError::new(
+                "name",
+                "write what the site calls this line",
+            ));
         }
         Ok(())
     }

@@ -137,13 +137,21 @@ impl Entity for Load {
 
     fn check(&self) -> Result<(), ContentError> {
         if self.name.trim().is_empty() {
-            return Err(ContentError::new("name", "give the load a number or a name"));
+            return Err(ContentError::new(
+                "name",
+                "give the load a number or a name",
+            ));
         }
-        for (field, side) in
-            [("length", &self.length), ("width", &self.width), ("height", &self.height)]
-        {
+        for (field, side) in [
+            ("length", &self.length),
+            ("width", &self.width),
+            ("height", &self.height),
+        ] {
             if side.as_ref().is_some_and(|side| side.value.m() <= 0.0) {
-                return Err(ContentError::new(field, "a load is more than 0 long, wide and high"));
+                return Err(ContentError::new(
+                    field,
+                    "a load is more than 0 long, wide and high",
+                ));
             }
         }
         Ok(())

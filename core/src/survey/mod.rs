@@ -24,7 +24,7 @@ mod visit;
 
 pub use caution::{Caution, CautionKind};
 pub use check::{CheckItem, CheckResult, MachineCheck};
-pub use film::{ClingSide, CoreArrow, FilmRoll, Price, PricePer};
+pub use film::{ClingSide, FilmRoll, Price, PricePer};
 pub use film_measures::{
     BreakExposure, FilmBreaks, FilmWeight, FilmWidth, MarkPlace, StretchMark, Thickness,
     ThicknessPlace,
@@ -47,7 +47,11 @@ pub use visit::{ListItem, Purpose, Visit};
 /// Joins the phrases a person may search for, leaving out the empty ones.
 fn phrases<const N: usize>(parts: [&str; N]) -> String {
     let mut text = String::new();
-    for part in parts.into_iter().map(str::trim).filter(|part| !part.is_empty()) {
+    for part in parts
+        .into_iter()
+        .map(str::trim)
+        .filter(|part| !part.is_empty())
+    {
         if !text.is_empty() {
             text.push('\n');
         }

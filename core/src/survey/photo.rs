@@ -42,7 +42,10 @@ impl Entity for Photo {
     }
 
     fn check(&self) -> Result<(), ContentError> {
-        let digits = self.sha256.bytes().all(|digit| matches!(digit, b'0'..=b'9' | b'a'..=b'f'));
+        let digits = self
+            .sha256
+            .bytes()
+            .all(|digit| matches!(digit, b'0'..=b'9' | b'a'..=b'f'));
         if self.sha256.len() != 64 || !digits {
             return Err(ContentError::new(
                 "sha256",

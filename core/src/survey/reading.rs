@@ -4,9 +4,7 @@ use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
 use super::{ContentError, Entity, Id, Kind, Load, Moment, Tool, ToolKind, phrases, uuid_of};
-use crate::units::{
-    Containment, Entered, Force, Length, Method, MethodId, PullPlate, TorsionTool,
-};
+use crate::units::{Containment, Entered, Force, Length, Method, MethodId, PullPlate, TorsionTool};
 
 /// Where on the height of the load.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -70,7 +68,10 @@ impl TorsionReading {
     /// A reading at the usual place.
     #[must_use]
     pub const fn new(force: Entered<Force>) -> Self {
-        Self { force, from_right_edge: None }
+        Self {
+            force,
+            from_right_edge: None,
+        }
     }
 
     /// The containment force by this method.
@@ -249,7 +250,9 @@ impl Entity for Reading {
         if self.order == 0 {
             return Err(ContentError::new("order", "readings are numbered from 1"));
         }
-        if self.minutes_since_wrapping.is_some_and(|minutes| !minutes.is_finite() || minutes < 0.0)
+        if self
+            .minutes_since_wrapping
+            .is_some_and(|minutes| !minutes.is_finite() || minutes < 0.0)
         {
             return Err(ContentError::new(
                 "minutes_since_wrapping",

@@ -6,7 +6,7 @@ use serde::{Deserialize, Deserializer, Serialize, Serializer};
 use thiserror::Error;
 use uuid::Uuid;
 
-use super::{Id, RecordRef, Tool, ToolKind};
+use super::{Id, Kind, RecordRef, Tool, ToolKind};
 
 /// An instant with the local offset of the place where it was noted, to the millisecond.
 ///
@@ -14,17 +14,23 @@ use super::{Id, RecordRef, Tool, ToolKind};
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Moment(DateTime<FixedOffset>);
 
-impl Moment {
+impl Default for Moment {
     /// 1970-01-01T00:00:00Z.
-    pub const EPOCH: Self = Self(DateTime::<chrono::Utc>::UNIX_EPOCH.fixed_offset());
+    fn default() -> Self {
+        Self(DateTime::UNIX_EPOCH.fixed_offset())
+    }
+}
 
+impl Moment {
     /// From milliseconds since 1970-01-01T00:00:00Z and the local offset in minutes east of UTC.
     ///
     /// `None` when the instant lies outside the calendar or the offset is a day or more.
     #[must_use]
     pub fn from_unix_ms(ms: i64, offset_minutes: i32) -> Option<Self> {
         let offset = FixedOffset::east_opt(offset_minutes.checked_mul(60)?)?;
-        Some(Self(DateTime::from_timestamp_millis(ms)?.with_timezone(&offset)))
+        Some(Self(
+            DateTime::from_timestamp_millis(ms)?.with_timezone(&offset),
+        ))
     }
 
     /// Milliseconds since 1970-01-01T00:00:00Z.
@@ -119,7 +125,10 @@ impl<T: Entity> Record<T> {
     /// What points at this record from elsewhere.
     #[must_use]
     pub fn reference(&self) -> RecordRef {
-        RecordRef { kind: T::KIND, id: self.id.uuid() }
+        RecordRef {
+            kind: T::KIND,
+            id: self.id.uuid(),
+        }
     }
 }
 
@@ -143,7 +152,10 @@ pub struct ContentError {
 impl ContentError {
     /// A contradiction in `field`.
     pub fn new(field: &'static str, problem: impl Into<String>) -> Self {
-        Self { field, problem: problem.into() }
+        Self {
+            field,
+            problem: problem.into(),
+        }
     }
 }
 
@@ -180,5 +192,3 @@ pub trait Entity:
         Ok(())
     }
 }
-
-pub use super::kind::Kind;

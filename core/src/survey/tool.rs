@@ -101,7 +101,10 @@ impl Tool {
     pub fn check_overdue(&self, moment: Moment) -> Option<bool> {
         let days = i64::from(self.check_good_for_days?);
         let good_for_ms = days * 24 * 60 * 60 * 1000;
-        Some(self.checked_at.is_none_or(|at| moment.unix_ms() - at.unix_ms() > good_for_ms))
+        Some(
+            self.checked_at
+                .is_none_or(|at| moment.unix_ms() - at.unix_ms() > good_for_ms),
+        )
     }
 }
 

@@ -1,5 +1,7 @@
 //! The book: actions, history, undo, setting aside, searching, taking in.
 
+#![allow(clippy::unwrap_used)] // In a test a failed unwrap is a failed test.
+
 use std::path::Path;
 
 use tautbook_core::book::{Book, BookError, FixedClock, OpenMode, SystemClock, Which};

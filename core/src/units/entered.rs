@@ -34,7 +34,7 @@ pub struct Entered<Q> {
     pub text: String,
 }
 
-impl<Q: fmt::Display> fmt::Display for Entered<Q> {
+impl<Q> fmt::Display for Entered<Q> {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(&self.text)
     }

@@ -130,7 +130,9 @@ pub enum TypedError {
         part: String,
     },
     /// Two values where one is wanted.
-    #[error("there is more than one value here ({first}, then {second}); type one value at a time")]
+    #[error(
+        "there is more than one value here ({first}, then {second}); type one value at a time, with its unit"
+    )]
     MoreThanOne {
         /// The first value.
         first: String,

@@ -18,6 +18,7 @@ mod entered;
 mod error;
 mod method;
 mod number;
+mod pair;
 mod quantity;
 mod show;
 mod symbol;

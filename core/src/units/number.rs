@@ -27,7 +27,7 @@ impl DecimalMark {
 }
 
 /// The most digits read in one number.
-pub(super) const MAX_DIGITS: usize = 12;
+pub(super) const MAX_DIGITS: usize = 15;
 
 /// A number kept exact until it becomes a quantity: `top / bottom`.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -37,8 +37,8 @@ pub(super) struct Exact {
 }
 
 impl Exact {
-    /// The nearest `f64`. At most twelve digits and a power of ten go in, both of which an `f64`
-    /// holds exactly, so that one rounding happens.
+    /// The nearest `f64`. At most fifteen digits and a power of ten go in, both of which an `f64`
+    /// holds exactly, so that one rounding happens; a pair of fifteen digits each may see two.
     #[allow(clippy::cast_precision_loss)]
     pub(super) fn value(self) -> f64 {
         self.top as f64 / self.bottom as f64
@@ -46,6 +46,13 @@ impl Exact {
 
     pub(super) const fn is_whole(self) -> bool {
         self.top.is_multiple_of(self.bottom)
+    }
+
+    /// Written with up to six decimals, to be read back.
+    pub(super) fn text(self, decimal: DecimalMark) -> String {
+        let text = format!("{:.6}", self.value());
+        let text = text.trim_end_matches('0').trim_end_matches('.');
+        text.replace('.', &decimal.as_char().to_string())
     }
 
     /// `self × times + other`, the value of a pair in its smaller unit.
@@ -175,6 +182,6 @@ fn ungrouped(whole: &str) -> Option<String> {
     }
     let seps: Vec<char> = whole.chars().filter(|c| !c.is_ascii_digit()).collect();
     let even = seps.iter().all(|sep| *sep == seps[0]);
-    let first_fits = (1..=3).contains(&first.len());
+    let first_fits = (1..=3).contains(&first.len()) && !first.starts_with('0');
     (!grouped || (first_fits && even)).then_some(digits)
 }

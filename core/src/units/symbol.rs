@@ -29,191 +29,88 @@ pub(super) enum Symbol {
     Turn,
 }
 
-/// Symbol, what it measures, and how it is written, in lower case. The first way is the one used
-/// for keeping and showing, apart from its capitals.
-const TABLE: &[(Symbol, QuantityKind, &str, &[&str])] = &[
+/// A unit, what it measures, how it is kept and shown, and every way it is written, in lower case.
+type Row = (Symbol, QuantityKind, &'static str, &'static str);
+
+const TABLE: &[Row] = &[
     (
         Symbol::Lb,
         QuantityKind::Mass,
         "lb",
-        &[
-            "lb", "lbs", "#", "pound", "pounds", "libra", "libras", "livre", "livres",
-        ],
+        "lb lbs # pound pounds libra libras livre livres",
     ),
     (
         Symbol::Oz,
         QuantityKind::Mass,
         "oz",
-        &[
-            "oz", "ozs", "ounce", "ounces", "onza", "onzas", "once", "onces",
-        ],
+        "oz ozs ounce ounces onza onzas once onces",
     ),
-    (
-        Symbol::Kg,
-        QuantityKind::Mass,
-        "kg",
-        &[
-            "kg",
-            "kgs",
-            "kilo",
-            "kilos",
-            "kilogram",
-            "kilograms",
-            "kilogramme",
-            "kilogrammes",
-            "kilogramo",
-            "kilogramos",
-        ],
-    ),
+    (Symbol::Kg, QuantityKind::Mass, "kg", KILOGRAM),
     (
         Symbol::G,
         QuantityKind::Mass,
         "g",
-        &[
-            "g", "gr", "gram", "grams", "gramme", "grammes", "gramo", "gramos",
-        ],
+        "g gr gram grams gramme grammes gramo gramos",
     ),
-    (
-        Symbol::N,
-        QuantityKind::Force,
-        "N",
-        &["n", "newton", "newtons"],
-    ),
-    (Symbol::Lbf, QuantityKind::Force, "lbf", &["lbf", "lbsf"]),
-    (Symbol::Ozf, QuantityKind::Force, "ozf", &["ozf"]),
-    (Symbol::Kgf, QuantityKind::Force, "kgf", &["kgf", "kp"]),
+    (Symbol::N, QuantityKind::Force, "N", "n newton newtons"),
+    (Symbol::Lbf, QuantityKind::Force, "lbf", "lbf lbsf"),
+    (Symbol::Ozf, QuantityKind::Force, "ozf", "ozf"),
+    (Symbol::Kgf, QuantityKind::Force, "kgf", "kgf kp"),
     (
         Symbol::DaN,
         QuantityKind::Force,
         "daN",
-        &["dan", "decanewton", "decanewtons"],
+        "dan decanewton decanewtons",
     ),
     (
         Symbol::M,
         QuantityKind::Length,
         "m",
-        &[
-            "m", "metre", "metres", "meter", "meters", "metro", "metros", "mètre", "mètres",
-        ],
+        "m metre metres meter meters metro metros mètre mètres",
     ),
-    (
-        Symbol::Mm,
-        QuantityKind::Length,
-        "mm",
-        &[
-            "mm",
-            "millimetre",
-            "millimetres",
-            "millimeter",
-            "millimeters",
-            "milímetro",
-            "milímetros",
-            "millimètre",
-            "millimètres",
-        ],
-    ),
-    (
-        Symbol::Cm,
-        QuantityKind::Length,
-        "cm",
-        &[
-            "cm",
-            "centimetre",
-            "centimetres",
-            "centimeter",
-            "centimeters",
-            "centímetro",
-            "centímetros",
-            "centimètre",
-            "centimètres",
-        ],
-    ),
+    (Symbol::Mm, QuantityKind::Length, "mm", MILLIMETRE),
+    (Symbol::Cm, QuantityKind::Length, "cm", CENTIMETRE),
     (
         Symbol::In,
         QuantityKind::Length,
         "in",
-        &[
-            "in", "ins", "\"", "inch", "inches", "pulgada", "pulgadas", "pouce", "pouces",
-        ],
+        "in ins \" inch inches pulgada pulgadas pouce pouces",
     ),
     (
         Symbol::Ft,
         QuantityKind::Length,
         "ft",
-        &["ft", "'", "foot", "feet", "pie", "pies", "pied", "pieds"],
+        "ft ' foot feet pie pies pied pieds",
     ),
-    (
-        Symbol::Um,
-        QuantityKind::Thickness,
-        "µm",
-        &[
-            "µm",
-            "um",
-            "µ",
-            "micron",
-            "microns",
-            "micrometre",
-            "micrometres",
-            "micrometer",
-            "micrometers",
-            "micra",
-            "micras",
-            "micrómetro",
-            "micrómetros",
-            "micromètre",
-            "micromètres",
-        ],
-    ),
-    (
-        Symbol::Mil,
-        QuantityKind::Thickness,
-        "mil",
-        &["mil", "mils", "thou"],
-    ),
-    (
-        Symbol::Gauge,
-        QuantityKind::Thickness,
-        "ga",
-        &[
-            "ga", "gauge", "gauges", "gage", "gages", "galga", "galgas", "jauge", "jauges",
-        ],
-    ),
-    (
-        Symbol::Percent,
-        QuantityKind::Ratio,
-        "%",
-        &["%", "percent", "pct"],
-    ),
+    (Symbol::Um, QuantityKind::Thickness, "µm", MICROMETRE),
+    (Symbol::Mil, QuantityKind::Thickness, "mil", "mil mils thou"),
+    (Symbol::Gauge, QuantityKind::Thickness, "ga", GAUGE),
+    (Symbol::Percent, QuantityKind::Ratio, "%", "% percent pct"),
     (
         Symbol::KgPerM3,
         QuantityKind::Density,
         "kg/m³",
-        &["kg/m³", "kg/m3", "kg/m^3"],
+        "kg/m³ kg/m3 kg/m^3",
     ),
     (
         Symbol::GPerCm3,
         QuantityKind::Density,
         "g/cm³",
-        &["g/cm³", "g/cm3", "g/cm^3", "g/cc", "g/ml"],
+        "g/cm³ g/cm3 g/cm^3 g/cc g/ml",
     ),
-    (
-        Symbol::Turn,
-        QuantityKind::Turns,
-        "turns",
-        &[
-            "turns",
-            "turn",
-            "rev",
-            "revs",
-            "revolution",
-            "revolutions",
-            "tour",
-            "tours",
-            "vuelta",
-            "vueltas",
-        ],
-    ),
+    (Symbol::Turn, QuantityKind::Turns, "turns", TURN),
 ];
+
+const KILOGRAM: &str = "kg kgs kilo kilos kilogram kilograms kilogramme kilogrammes kilogramo \
+    kilogramos";
+const MILLIMETRE: &str = "mm millimetre millimetres millimeter millimeters milímetro milímetros \
+    millimètre millimètres";
+const CENTIMETRE: &str = "cm centimetre centimetres centimeter centimeters centímetro \
+    centímetros centimètre centimètres";
+const MICROMETRE: &str = "µm um µ micron microns micrometre micrometres micrometer micrometers \
+    micra micras micrómetro micrómetros micromètre micromètres";
+const GAUGE: &str = "ga gauge gauges gage gages galga galgas jauge jauges";
+const TURN: &str = "turns turn rev revs revolution revolutions tour tours vuelta vueltas";
 
 impl Symbol {
     /// The unit so written, whatever its capitals.
@@ -221,11 +118,11 @@ impl Symbol {
         let written = written.to_lowercase();
         TABLE
             .iter()
-            .find(|(.., ways)| ways.contains(&written.as_str()))
+            .find(|(.., ways)| ways.split(' ').any(|way| way == written))
             .map(|(symbol, ..)| *symbol)
     }
 
-    fn row(self) -> &'static (Self, QuantityKind, &'static str, &'static [&'static str]) {
+    fn row(self) -> &'static Row {
         // The table has a row for each symbol (a test goes through them all).
         TABLE
             .iter()
@@ -310,7 +207,7 @@ mod tests {
     fn no_way_of_writing_means_two_units_and_all_are_lower_case() {
         let ways: Vec<&str> = TABLE
             .iter()
-            .flat_map(|(.., ways)| ways.iter().copied())
+            .flat_map(|(.., ways)| ways.split(' '))
             .collect();
         for (index, way) in ways.iter().enumerate() {
             assert!(!ways[..index].contains(way), "{way} twice");

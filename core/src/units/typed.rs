@@ -6,8 +6,9 @@ use super::choice::{
 use super::entered::Entered;
 use super::error::{QuantityKind, TypedError};
 use super::number::{DecimalMark, Exact, Reading};
+use super::pair::Paired;
 use super::quantity::{Density, Force, Length, Mass, Ratio, Thickness};
-use super::symbol::{Pair, Symbol, Typable};
+use super::symbol::{Symbol, Typable};
 use super::tokens::{Number, Token, cut, short};
 
 /// How a field is typed: the decimal mark of the person and the unit of a bare number.
@@ -36,11 +37,12 @@ macro_rules! parsers {
         /// [`TypedError`] says what is wrong with the text and what to type instead.
         pub fn $name(text: &str, typing: &Typing<$unit>) -> Result<Entered<$quantity>, TypedError> {
             let field = Field {
+                decimal: typing.decimal,
                 bare: typing.unit.bare().map_or(Bare::Fraction, Bare::Unit),
                 pair: typing.unit.takes_pair(),
                 unit: typing.unit.symbol(),
             };
-            parse(text, typing.decimal, field)
+            parse(text, field)
         }
     )+ };
 }
@@ -110,41 +112,46 @@ pub(super) fn read_kept<Q: Typable>(text: &str) -> Result<Entered<Q>, TypedError
     } else {
         Bare::Refused
     };
-    let field = Field {
-        bare,
-        pair: false,
-        unit: "",
+    let with = |decimal| {
+        let field = Field {
+            decimal,
+            bare,
+            pair: false,
+            unit: "",
+        };
+        parse(text, field)
     };
-    parse(text, DecimalMark::Point, field).or_else(|error| match error {
+    with(DecimalMark::Point).or_else(|error| match error {
         // What means two things with a point may mean one with a comma.
-        TypedError::Ambiguous { .. } => parse(text, DecimalMark::Comma, field),
+        TypedError::Ambiguous { .. } => with(DecimalMark::Comma),
         other => Err(other),
     })
 }
 
 /// What a number without a unit is.
-#[derive(Clone, Copy)]
-enum Bare {
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(super) enum Bare {
     Unit(Symbol),
     Fraction,
     Refused,
 }
 
 #[derive(Clone, Copy)]
-struct Field {
+pub(super) struct Field {
+    pub(super) decimal: DecimalMark,
     bare: Bare,
     /// Whether two numbers joined by a dash are a pair.
-    pair: bool,
+    pub(super) pair: bool,
     /// How messages name the field's unit.
     unit: &'static str,
 }
 
 /// One number with the unit after it.
-struct Item {
-    number: Number,
-    unit: Option<Symbol>,
+pub(super) struct Item {
+    pub(super) number: Number,
+    pub(super) unit: Option<Symbol>,
     /// A dash stands before it.
-    dashed: bool,
+    pub(super) dashed: bool,
 }
 
 impl Item {
@@ -220,7 +227,7 @@ fn more_than_one(items: &[Item]) -> TypedError {
 }
 
 /// The exact number, or the question which of two it is, with `before` and `after` around it.
-fn settled(number: &Number, before: &str, after: &str) -> Result<Exact, TypedError> {
+pub(super) fn settled(number: &Number, before: &str, after: &str) -> Result<Exact, TypedError> {
     match &number.reading {
         Reading::Plain(exact) => Ok(*exact),
         Reading::Either {
@@ -263,12 +270,8 @@ fn lone_number(
     Ok((settled(&item.number, "", "")?, short(&item.number.text)))
 }
 
-fn parse<Q: Typable>(
-    text: &str,
-    decimal: DecimalMark,
-    field: Field,
-) -> Result<Entered<Q>, TypedError> {
-    let items = items(text, decimal)?;
+fn parse<Q: Typable>(text: &str, field: Field) -> Result<Entered<Q>, TypedError> {
+    let items = items(text, field.decimal)?;
     let foreign = |unit: &Symbol| Q::of(*unit, 0.0).is_none();
     if let Some(unit) = items.iter().filter_map(|item| item.unit).find(foreign) {
         return Err(wrong_unit::<Q>(unit));
@@ -276,22 +279,31 @@ fn parse<Q: Typable>(
     match items.as_slice() {
         [item] => single(item, field),
         [big, small] => {
-            if let Some(found) = as_pair(big, small, Q::PAIR, field) {
-                return pair(&found);
+            if let Some(found) = Paired::find(big, small, Q::PAIR, field) {
+                return found.read(field.decimal);
             }
-            if small.dashed && big.unit.is_none() && small.unit.is_none() && Q::PAIR.is_some() {
-                return Err(TypedError::PairNotHere {
-                    part: short(&format!("{}-{}", big.number.text, small.number.text)),
+            let bare = big.unit.is_none() && small.unit.is_none();
+            if !(small.dashed && bare && Q::PAIR.is_some()) {
+                return Err(more_than_one(&items));
+            }
+            let part = short(&format!("{}-{}", big.number.text, small.number.text));
+            Err(if field.bare == Bare::Refused {
+                TypedError::UnitMissing {
+                    part,
+                    accepted: Q::ACCEPTED,
+                }
+            } else {
+                TypedError::PairNotHere {
+                    part,
                     unit: field.unit,
-                });
-            }
-            Err(more_than_one(&items))
+                }
+            })
         }
         _ => Err(more_than_one(&items)),
     }
 }
 
-fn wrong_unit<Q: Typable>(unit: Symbol) -> TypedError {
+pub(super) fn wrong_unit<Q: Typable>(unit: Symbol) -> TypedError {
     TypedError::WrongUnit {
         unit: unit.text(),
         measures: unit.measures(),
@@ -332,83 +344,4 @@ fn single<Q: Typable>(item: &Item, field: Field) -> Result<Entered<Q>, TypedErro
             })
         }
     }
-}
-
-/// Two items that are one value in two units.
-struct Paired<'a> {
-    big: (&'a Number, Symbol),
-    small: (&'a Number, Symbol),
-    per: u32,
-}
-
-fn as_pair<'a>(
-    big: &'a Item,
-    small: &'a Item,
-    pair: Option<Pair>,
-    field: Field,
-) -> Option<Paired<'a>> {
-    let pair = pair?;
-    let bare = big.unit.is_none() && small.unit.is_none() && small.dashed && field.pair;
-    let units = big.unit.is_some_and(|unit| pair.big.contains(&unit))
-        && small.unit.is_none_or(|unit| pair.small.contains(&unit));
-    if !(bare || units) || big.number.dashed || small.number.dashed {
-        return None;
-    }
-    let big_unit = big.unit.unwrap_or(pair.big[0]);
-    // After pounds-force come ounces-force.
-    let same = pair
-        .big
-        .iter()
-        .position(|unit| *unit == big_unit)
-        .unwrap_or(0);
-    let small_unit = small
-        .unit
-        .unwrap_or_else(|| *pair.small.get(same).unwrap_or(&pair.small[0]));
-    Some(Paired {
-        big: (&big.number, big_unit),
-        small: (&small.number, small_unit),
-        per: pair.per,
-    })
-}
-
-fn pair<Q: Typable>(found: &Paired<'_>) -> Result<Entered<Q>, TypedError> {
-    let (big, big_unit) = found.big;
-    let (small, small_unit) = found.small;
-    let (big_text, small_text) = (big_unit.text(), small_unit.text());
-    let rest = format!("{big_text} {} {small_text}", small.text);
-    let whole = settled(big, "", &rest)?;
-    let part = settled(small, &format!("{} {big_text}", big.text), small_text)?;
-    let fraction = big
-        .text
-        .contains(|c: char| !c.is_ascii_digit() && !c.is_whitespace());
-    if !whole.is_whole() || (fraction && whole.bottom > 1) {
-        return Err(TypedError::FractionWithPart {
-            big: short(&big.text),
-            big_unit: big_text,
-            small: short(&small.text),
-            small_unit: small_text,
-        });
-    }
-    let text = format!("{} {rest}", big.text);
-    let total = whole.times_plus(found.per, part);
-    if part.top >= u128::from(found.per) * part.bottom {
-        let per = u128::from(found.per) * total.bottom;
-        let left = Exact {
-            top: total.top % per,
-            bottom: total.bottom,
-        };
-        return Err(TypedError::PartTooBig {
-            typed: short(&text),
-            small_unit: small_text,
-            limit: found.per,
-            carried: format!(
-                "{} {big_text} {} {small_text}",
-                total.top / per,
-                left.value()
-            ),
-            all_small: format!("{} {small_text}", total.value()),
-        });
-    }
-    let made = Q::of(small_unit, total.value()).ok_or_else(|| wrong_unit::<Q>(small_unit))?;
-    Ok(Entered { value: made?, text })
 }

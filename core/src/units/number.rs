@@ -103,11 +103,35 @@ pub(super) const fn vulgar(c: char) -> Option<(&'static str, &'static str)> {
 pub(super) enum Reading {
     /// One meaning.
     Plain(Exact),
-    /// Two meanings, written out with the chosen decimal mark: grouped thousands or decimals.
+    /// Two meanings, also written out with the chosen decimal mark: grouped thousands or decimals.
     Either {
+        thousands: Exact,
         as_thousands: String,
         as_decimal: String,
     },
+}
+
+impl Reading {
+    /// The number, as grouped thousands where it could be decimals.
+    pub(super) const fn thousands(&self) -> Exact {
+        match self {
+            Self::Plain(exact)
+            | Self::Either {
+                thousands: exact, ..
+            } => *exact,
+        }
+    }
+
+    /// The number, as decimals where it could be grouped thousands.
+    pub(super) const fn decimals(&self) -> Exact {
+        match self {
+            Self::Plain(exact) => *exact,
+            Self::Either { thousands, .. } => Exact {
+                top: thousands.top,
+                bottom: 1000,
+            },
+        }
+    }
 }
 
 /// Reads digits with marks; spaces between digits are taken as grouping, `text` has no others.
@@ -138,8 +162,11 @@ pub(super) fn read(text: &str, decimal: DecimalMark) -> Result<Reading, TypedErr
                 && (1..=3).contains(&whole.len())
                 && !whole.starts_with('0');
             if groups && *mark != decimal.as_char() {
+                let as_thousands = format!("{whole}{decimals}");
+                let top = as_thousands.parse().map_err(|_| bad())?;
                 return Ok(Reading::Either {
-                    as_thousands: format!("{whole}{decimals}"),
+                    thousands: Exact { top, bottom: 1 },
+                    as_thousands,
                     as_decimal: format!("{whole}{}{decimals}", decimal.as_char()),
                 });
             }

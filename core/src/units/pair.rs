@@ -5,7 +5,7 @@ use super::error::TypedError;
 use super::number::{DecimalMark, Exact};
 use super::symbol::{Pair, Symbol, Typable};
 use super::tokens::{Number, short};
-use super::typed::{Field, Item, settled, wrong_unit};
+use super::typed::{Field, Item, wrong_unit};
 
 /// Two items that are one value in two units.
 pub(super) struct Paired<'a> {
@@ -48,8 +48,9 @@ impl<'a> Paired<'a> {
         let ((big, big_unit), (small, small_unit)) = (self.big, self.small);
         let (big_text, small_text) = (big_unit.text(), small_unit.text());
         let rest = format!("{big_text} {} {small_text}", small.text);
-        let whole = settled(big, "", &rest)?;
-        let part = settled(small, &format!("{} {big_text}", big.text), small_text)?;
+        // Only whole larger units have smaller ones beside them, and never a thousand: there is
+        // no need to ask which of two numbers is meant.
+        let (whole, part) = (big.reading.thousands(), small.reading.decimals());
         if whole.bottom != 1 {
             return Err(TypedError::FractionWithPart {
                 big: short(&big.text),

@@ -121,11 +121,8 @@ pub(super) fn read_kept<Q: Typable>(text: &str) -> Result<Entered<Q>, TypedError
         };
         parse(text, field)
     };
-    with(DecimalMark::Point).or_else(|error| match error {
-        // What means two things with a point may mean one with a comma.
-        TypedError::Ambiguous { .. } => with(DecimalMark::Comma),
-        other => Err(other),
-    })
+    // What is asked about or refused with a point may have one meaning with a comma.
+    with(DecimalMark::Point).or_else(|error| with(DecimalMark::Comma).map_err(|_| error))
 }
 
 /// What a number without a unit is.
@@ -226,20 +223,18 @@ fn more_than_one(items: &[Item]) -> TypedError {
     }
 }
 
-/// The exact number, or the question which of two it is, with `before` and `after` around it.
-pub(super) fn settled(number: &Number, before: &str, after: &str) -> Result<Exact, TypedError> {
+/// The exact number, or the question which of two it is, with the unit behind it.
+fn settled(number: &Number, unit: &str) -> Result<Exact, TypedError> {
     match &number.reading {
         Reading::Plain(exact) => Ok(*exact),
         Reading::Either {
             as_thousands,
             as_decimal,
-        } => {
-            let around = |number: &str| format!("{before} {number} {after}").trim().to_owned();
-            Err(TypedError::Ambiguous {
-                as_thousands: around(as_thousands),
-                as_decimal: around(as_decimal),
-            })
-        }
+            ..
+        } => Err(TypedError::Ambiguous {
+            as_thousands: format!("{as_thousands} {unit}").trim().to_owned(),
+            as_decimal: format!("{as_decimal} {unit}").trim().to_owned(),
+        }),
     }
 }
 
@@ -267,7 +262,7 @@ fn lone_number(
             part: short(&item.number.text),
         });
     }
-    Ok((settled(&item.number, "", "")?, short(&item.number.text)))
+    Ok((settled(&item.number, "")?, short(&item.number.text)))
 }
 
 fn parse<Q: Typable>(text: &str, field: Field) -> Result<Entered<Q>, TypedError> {
@@ -330,7 +325,7 @@ fn single<Q: Typable>(item: &Item, field: Field) -> Result<Entered<Q>, TypedErro
             part: short(&number.text),
         });
     }
-    let value = settled(number, "", unit.map_or("", Symbol::text))?.value();
+    let value = settled(number, unit.map_or("", Symbol::text))?.value();
     match unit {
         None => Ok(Entered {
             value: Q::from_stored(value)?,

@@ -242,10 +242,13 @@ fn numbers_counts_and_turns() {
     assert_eq!(parse_turns("16,75 turns", POINT), Ok(16.75));
     assert_eq!(parse_turns("2 ¼ tours", POINT), Ok(2.25));
     assert_eq!(parse_turns("2 3/4 revs", POINT), Ok(2.75));
-    assert!(matches!(
-        parse_turns("3.3", POINT),
-        Err(TypedError::NotQuarterTurns { .. })
-    ));
+    for text in ["3.3", "3.125", "2 1/3"] {
+        let read = parse_turns(text, POINT);
+        assert!(
+            matches!(read, Err(TypedError::NotQuarterTurns { .. })),
+            "{text}"
+        );
+    }
     assert!(matches!(
         parse_turns("3 %", POINT),
         Err(TypedError::UnitNotWanted { .. })

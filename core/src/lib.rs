@@ -4,6 +4,8 @@
 //! [`analysis`] computes over it, pure and clockless; [`book`] keeps it on disk and loses nothing;
 //! [`dayfile`] reads and writes records as files.
 
+#![forbid(unsafe_code)]
+
 pub mod analysis;
 pub mod book;
 pub mod dayfile;

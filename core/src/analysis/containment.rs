@@ -3,7 +3,7 @@
 //! Everything here is generic over the method, so that readings of the two methods cannot meet:
 //! a function for the torsion tool sees the torsion tool's readings and targets only.
 
-use crate::survey::{Face, Id, Line, Load, Reading, Record, Stability, Target, Zone};
+use crate::survey::{Id, Line, Load, Reading, Record, Stability, Target, Zone};
 use crate::units::{Containment, Force, Method};
 
 use super::statistics::{GrubbsTest, Interval, Sides, Summary, grubbs, mean_interval, summarise};
@@ -363,16 +363,4 @@ fn median<M: Method>(values: &[Containment<M>]) -> Option<Force> {
     }
     let lower = *sorted.get(middle.checked_sub(1)?)?;
     Force::from_n(f64::midpoint(lower.n(), upper.n())).ok()
-}
-
-/// The face a reading by method `M` comes from next, in rounds of top, middle and bottom.
-#[must_use]
-pub fn next_place(taken: &[(ZoneName, Face)], face: Face) -> Option<ZoneName> {
-    let here = |zone: ZoneName| {
-        taken
-            .iter()
-            .filter(|(at, on)| *at == zone && *on == face)
-            .count()
-    };
-    ZoneName::ALL.into_iter().min_by_key(|zone| here(*zone))
 }

@@ -8,6 +8,35 @@ use super::act::{Act, ActionKey, SET_ASIDE, at, fields, put};
 use super::{Book, BookError, Done, store};
 use crate::survey::{Entity, Id, Kind, Moment, RecordRef, SetAside};
 
+/// Runs `$work::<T>($args)` with `T` the entity of a kind.
+macro_rules! for_kind {
+    ($kind:expr, $work:ident($($argument:expr),*)) => {{
+        use crate::survey as s;
+        match $kind {
+            Kind::Tool => $work::<s::Tool>($($argument),*),
+            Kind::Visit => $work::<s::Visit>($($argument),*),
+            Kind::Line => $work::<s::Line>($($argument),*),
+            Kind::FilmRoll => $work::<s::FilmRoll>($($argument),*),
+            Kind::Setup => $work::<s::Setup>($($argument),*),
+            Kind::Load => $work::<s::Load>($($argument),*),
+            Kind::Reading => $work::<s::Reading>($($argument),*),
+            Kind::FilmWeight => $work::<s::FilmWeight>($($argument),*),
+            Kind::Thickness => $work::<s::Thickness>($($argument),*),
+            Kind::StretchMark => $work::<s::StretchMark>($($argument),*),
+            Kind::FilmWidth => $work::<s::FilmWidth>($($argument),*),
+            Kind::FilmBreaks => $work::<s::FilmBreaks>($($argument),*),
+            Kind::Caution => $work::<s::Caution>($($argument),*),
+            Kind::MachineCheck => $work::<s::MachineCheck>($($argument),*),
+            Kind::Finding => $work::<s::Finding>($($argument),*),
+            Kind::Target => $work::<s::Target>($($argument),*),
+            Kind::Sample => $work::<s::Sample>($($argument),*),
+            Kind::SampleEvent => $work::<s::SampleEvent>($($argument),*),
+            Kind::Photo => $work::<s::Photo>($($argument),*),
+        }
+    }};
+}
+pub(super) use for_kind;
+
 /// One thing a person did.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Action {
@@ -191,34 +220,37 @@ impl Book {
     }
 }
 
-/// Runs `$work::<T>($args)` with `T` the entity of a kind.
-macro_rules! for_kind {
-    ($kind:expr, $work:ident($($argument:expr),*)) => {{
-        use crate::survey as s;
-        match $kind {
-            Kind::Tool => $work::<s::Tool>($($argument),*),
-            Kind::Visit => $work::<s::Visit>($($argument),*),
-            Kind::Line => $work::<s::Line>($($argument),*),
-            Kind::FilmRoll => $work::<s::FilmRoll>($($argument),*),
-            Kind::Setup => $work::<s::Setup>($($argument),*),
-            Kind::Load => $work::<s::Load>($($argument),*),
-            Kind::Reading => $work::<s::Reading>($($argument),*),
-            Kind::FilmWeight => $work::<s::FilmWeight>($($argument),*),
-            Kind::Thickness => $work::<s::Thickness>($($argument),*),
-            Kind::StretchMark => $work::<s::StretchMark>($($argument),*),
-            Kind::FilmWidth => $work::<s::FilmWidth>($($argument),*),
-            Kind::FilmBreaks => $work::<s::FilmBreaks>($($argument),*),
-            Kind::Caution => $work::<s::Caution>($($argument),*),
-            Kind::MachineCheck => $work::<s::MachineCheck>($($argument),*),
-            Kind::Finding => $work::<s::Finding>($($argument),*),
-            Kind::Target => $work::<s::Target>($($argument),*),
-            Kind::Sample => $work::<s::Sample>($($argument),*),
-            Kind::SampleEvent => $work::<s::SampleEvent>($($argument),*),
-            Kind::Photo => $work::<s::Photo>($($argument),*),
-        }
-    }};
+impl Book {
+    /// Sets a record of any kind aside, as an action of its own. It can be brought back.
+    ///
+    /// # Errors
+    /// The record is not in the book, or the store's errors.
+    pub fn set_aside(&mut self, record: RecordRef, reason: &str) -> Result<Done<()>, BookError> {
+        self.act("set_aside", |act| for_kind!(record.kind, aside_one(act, record, Some(reason))))
+    }
+
+    /// Brings back a record of any kind, as an action of its own.
+    ///
+    /// # Errors
+    /// The record is not in the book, or the store's errors.
+    pub fn bring_back(&mut self, record: RecordRef) -> Result<Done<()>, BookError> {
+        self.act("bring_back", |act| for_kind!(record.kind, aside_one(act, record, None)))
+    }
 }
-pub(super) use for_kind;
+
+fn aside_one<T: Entity>(
+    act: &mut Act<'_>,
+    record: RecordRef,
+    reason: Option<&str>,
+) -> Result<(), BookError> {
+    let id: Id<T> = Id::from_uuid(record.id);
+    match reason {
+        Some(reason) => act.set_aside(id, reason)?,
+        None => act.bring_back(id)?,
+    };
+    Ok(())
+}
+
 
 fn undo_change(act: &mut Act<'_>, change: &Change) -> Result<(), BookError> {
     for_kind!(change.record.kind, undo_one(act, change))

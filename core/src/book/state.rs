@@ -33,6 +33,18 @@ impl Book {
         Ok(())
     }
 
+    /// Remembers `value` under `key` without waiting for the disk: it outlives the process, and a
+    /// power cut may lose it. For what changes with every key, never for the record.
+    ///
+    /// # Errors
+    /// The store's errors.
+    pub fn jot(&mut self, key: &str, value: &str) -> Result<(), BookError> {
+        self.db.execute_batch("PRAGMA synchronous = NORMAL")?;
+        let kept = self.set_state(key, value);
+        self.db.execute_batch("PRAGMA synchronous = FULL")?;
+        kept
+    }
+
     /// Forgets what is remembered under `key`.
     ///
     /// # Errors

@@ -4,7 +4,7 @@ use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
-use super::{ContentError, Entity, Kind, phrases};
+use super::{Entity, Kind, phrases};
 
 /// Why the rep is there.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
@@ -35,7 +35,7 @@ pub struct ListItem {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Visit {
-    /// The customer's name.
+    /// The customer's name; blank until it is written.
     pub customer: String,
     /// Which of the customer's places.
     pub site: String,
@@ -67,12 +67,5 @@ impl Entity for Visit {
 
     fn search_text(&self) -> String {
         phrases([&self.customer, &self.site, &self.rep, &self.notes])
-    }
-
-    fn check(&self) -> Result<(), ContentError> {
-        if self.customer.trim().is_empty() {
-            return Err(ContentError::new("customer", "write the customer's name"));
-        }
-        Ok(())
     }
 }

@@ -1,0 +1,154 @@
+//! Where the person is in the app, and the way back.
+
+use serde::{Deserialize, Serialize};
+use tautbook_core::survey::{Face, FilmRoll, Id, Line, Load, Setup, Visit};
+use tautbook_core::units::MethodId;
+
+/// What a result is shown for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Scope {
+    /// One load.
+    Load(Id<Load>),
+    /// Every load of a setup.
+    Setup(Id<Setup>),
+}
+
+/// The zone a reading is about to be taken in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum ZonePlace {
+    /// Near the top.
+    Top,
+    /// Half way up.
+    Middle,
+    /// Near the bottom.
+    Bottom,
+}
+
+/// One screen and what it is about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Place {
+    /// The visits.
+    Today,
+    /// A visit.
+    Visit(Id<Visit>),
+    /// A line.
+    Line(Id<Line>),
+    /// A roll of film.
+    FilmRoll(Id<FilmRoll>),
+    /// A setup.
+    Setup(Id<Setup>),
+    /// A load.
+    Load(Id<Load>),
+    /// Taking readings on a load.
+    Read {
+        /// The load.
+        load: Id<Load>,
+        /// By which method.
+        method: MethodId,
+        /// The next zone.
+        zone: ZonePlace,
+        /// The next face.
+        face: Face,
+    },
+    /// Weighing the film of a load.
+    Weigh(Id<Load>),
+    /// Results by one method.
+    Results {
+        /// Of what.
+        scope: Scope,
+        /// By which method.
+        method: MethodId,
+    },
+    /// About Tautbook.
+    About,
+}
+
+/// The places from Today to where the person is; never empty.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Way(Vec<Place>);
+
+impl Default for Way {
+    fn default() -> Self {
+        Self(vec![Place::Today])
+    }
+}
+
+impl Way {
+    /// Where the person is.
+    #[must_use]
+    pub fn here(&self) -> Place {
+        self.0.last().copied().unwrap_or(Place::Today)
+    }
+
+    /// Goes on to a place.
+    pub fn go(&mut self, place: Place) {
+        self.0.push(place);
+    }
+
+    /// Changes what the present place is about.
+    pub fn turn(&mut self, place: Place) {
+        self.0.pop();
+        self.0.push(place);
+    }
+
+    /// Goes back one place; whether there was one.
+    pub fn back(&mut self) -> bool {
+        if self.0.len() > 1 {
+            self.0.pop();
+            true
+        } else {
+            false
+        }
+    }
+
+    /// Goes to a place by the way its records belong to each other.
+    pub fn by(&mut self, places: impl IntoIterator<Item = Place>) {
+        self.0 = vec![Place::Today];
+        self.0.extend(places);
+    }
+
+    /// The way as text to remember.
+    #[must_use]
+    pub fn remember(&self) -> String {
+        serde_json::to_string(self).unwrap_or_default()
+    }
+
+    /// The way remembered as `text`; Today when it cannot be read.
+    #[must_use]
+    pub fn recall(text: &str) -> Self {
+        match serde_json::from_str::<Self>(text) {
+            Ok(way) if way.0.first() == Some(&Place::Today) => way,
+            Ok(_) | Err(_) => Self::default(),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_way_is_remembered_and_rubbish_leads_to_today() {
+        let mut way = Way::default();
+        way.go(Place::Visit(Id::from_uuid(uuid(1))));
+        way.go(Place::Read {
+            load: Id::from_uuid(uuid(2)),
+            method: MethodId::PullPlate,
+            zone: ZonePlace::Middle,
+            face: Face::Back,
+        });
+        assert_eq!(Way::recall(&way.remember()), way);
+        for rubbish in ["", "[]", "[\"about\"]", "{}", "[\"today\", \"gone\"]"] {
+            assert_eq!(Way::recall(rubbish), Way::default());
+        }
+        assert!(way.back() && way.back() && !way.back());
+        assert_eq!(way.here(), Place::Today);
+    }
+
+    fn uuid(n: u128) -> uuid::Uuid {
+        uuid::Uuid::from_u128(n)
+    }
+}

@@ -1,0 +1,468 @@
+//! The state behind the screens: the open book, where the person is, what is half typed, what the
+//! app has to say or to ask. Knows no window.
+
+use std::collections::BTreeMap;
+
+use serde::{Deserialize, Serialize};
+use tautbook_core::book::{Book, BookError, Opened};
+use tautbook_core::survey::{Entity, Id, Record, RecordRef};
+use tautbook_core::units::{TypedError, UnitChoice, UnitSystem};
+
+use crate::device::Device;
+use crate::place::{Place, Way};
+
+/// How a message is meant.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Tone {
+    /// Worth knowing.
+    Info,
+    /// Done as asked.
+    Good,
+    /// Take care.
+    Warning,
+    /// It did not work.
+    Bad,
+}
+
+/// What a button on a message does.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum NoticeAct {
+    /// Brings back a record that was just set aside.
+    BringBack(RecordRef),
+}
+
+/// A message over the page.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Notice {
+    /// How it is meant.
+    pub tone: Tone,
+    /// What it says.
+    pub text: String,
+    /// Its button.
+    pub act: Option<NoticeAct>,
+}
+
+/// What follows when a question is answered with yes.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum WhenYes {
+    /// Keep the reading as typed.
+    SaveReading,
+    /// Keep the weighing as typed.
+    SaveWeighing,
+    /// Set a record aside and go back.
+    SetAside(RecordRef),
+}
+
+/// The words of a question, by its subject; the screen has the wording.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Question {
+    /// What it is about, in a few words.
+    pub title: String,
+    /// What is asked and why.
+    pub text: String,
+    /// The word for yes.
+    pub yes: String,
+    /// The word for no.
+    pub no: String,
+    /// What follows on yes.
+    pub when_yes: WhenYes,
+}
+
+/// What was typed in a field and not kept yet.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Typed {
+    /// As typed.
+    pub text: String,
+    /// Why it was not kept, once it was tried.
+    pub error: Option<String>,
+}
+
+/// A form field as a screen shows it.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Entry {
+    /// What stands in it.
+    pub text: String,
+    /// What is wrong with it; empty when nothing is.
+    pub error: String,
+    /// Its unit or an example.
+    pub hint: String,
+}
+
+/// Why a field was not kept.
+#[derive(Debug)]
+pub enum FieldError {
+    /// The text cannot be taken: shown under the field.
+    Text(String),
+    /// The book could not keep it: shown over the page.
+    Book(BookError),
+}
+
+impl From<BookError> for FieldError {
+    fn from(error: BookError) -> Self {
+        match error {
+            BookError::Content { source, .. } => Self::Text(source.problem),
+            other => Self::Book(other),
+        }
+    }
+}
+
+impl From<TypedError> for FieldError {
+    fn from(error: TypedError) -> Self {
+        Self::Text(error.to_string())
+    }
+}
+
+/// Keys of what the device remembers.
+const WAY: &str = "way";
+const TYPED: &str = "typed";
+const LOOK: &str = "look";
+
+/// What this device is set to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(default)]
+pub struct Look {
+    /// The night look.
+    pub night: bool,
+    /// Keys at the left for a left thumb.
+    pub hand_left: bool,
+    /// Units shown and typed.
+    pub units: UnitSystem,
+}
+
+impl Default for Look {
+    fn default() -> Self {
+        Self { night: false, hand_left: false, units: UnitSystem::Imperial }
+    }
+}
+
+/// The state behind the screens.
+pub struct Session {
+    pub(crate) book: Book,
+    pub(crate) device: Box<dyn Device>,
+    way: Way,
+    typed: BTreeMap<String, Typed>,
+    look: Look,
+    notice: Option<Notice>,
+    question: Option<Question>,
+    /// A reading was kept by the last key and nothing was typed since.
+    pub(crate) just_saved: bool,
+}
+
+impl Session {
+    /// Goes on where the person was when the book was last open.
+    ///
+    /// # Errors
+    /// The store's errors.
+    pub fn resume(
+        book: Book,
+        opened: &Opened,
+        device: Box<dyn Device>,
+    ) -> Result<Self, BookError> {
+        let recall = |key: &str| book.state(key).map(Option::unwrap_or_default);
+        let mut session = Self {
+            way: Way::recall(&recall(WAY)?),
+            typed: serde_json::from_str(&recall(TYPED)?).unwrap_or_default(),
+            look: serde_json::from_str(&recall(LOOK)?).unwrap_or_default(),
+            notice: notice_on_opening(opened),
+            question: None,
+            just_saved: false,
+            book,
+            device,
+        };
+        session.leave_lost_places()?;
+        session.light();
+        Ok(session)
+    }
+
+    /// The book.
+    #[must_use]
+    pub fn book(&self) -> &Book {
+        &self.book
+    }
+
+    /// Where the person is.
+    #[must_use]
+    pub fn here(&self) -> Place {
+        self.way.here()
+    }
+
+    /// Units shown and typed.
+    #[must_use]
+    pub fn units(&self) -> UnitChoice {
+        UnitChoice::of(self.look.units)
+    }
+
+    /// What this device is set to.
+    #[must_use]
+    pub fn look(&self) -> Look {
+        self.look
+    }
+
+    /// The message over the page.
+    #[must_use]
+    pub fn notice(&self) -> Option<&Notice> {
+        self.notice.as_ref()
+    }
+
+    /// The question to be answered before going on.
+    #[must_use]
+    pub fn question(&self) -> Option<&Question> {
+        self.question.as_ref()
+    }
+
+    /// Changes what this device is set to.
+    pub fn set_look(&mut self, look: Look) {
+        self.look = look;
+        let text = serde_json::to_string(&look).unwrap_or_default();
+        let kept = self.book.set_state(LOOK, &text);
+        self.report(kept);
+    }
+
+    /// Goes to a place.
+    pub fn go(&mut self, place: Place) {
+        self.way.go(place);
+        self.arrived();
+    }
+
+    /// Changes what the present place is about, such as the next zone to read.
+    pub fn turn(&mut self, place: Place) {
+        self.way.turn(place);
+        self.keep_way();
+    }
+
+    /// Goes to a place by the way its records belong to each other.
+    pub fn go_by(&mut self, places: Vec<Place>) {
+        self.way.by(places);
+        self.arrived();
+    }
+
+    /// Goes back. `false` on Today, where the platform decides what back means.
+    pub fn back(&mut self) -> bool {
+        if self.question.take().is_some() {
+            return true;
+        }
+        let moved = self.way.back();
+        if moved {
+            self.arrived();
+        }
+        moved
+    }
+
+    fn arrived(&mut self) {
+        self.notice = None;
+        self.just_saved = false;
+        self.keep_way();
+        self.light();
+    }
+
+    fn light(&self) {
+        let reading = matches!(self.here(), Place::Read { .. } | Place::Weigh(_));
+        self.device.keep_screen_on(reading);
+    }
+
+    fn keep_way(&mut self) {
+        let text = self.way.remember();
+        let kept = self.book.set_state(WAY, &text);
+        self.report(kept);
+    }
+
+    /// Leaves places whose records are gone from use, such as a load whose making was undone.
+    fn leave_lost_places(&mut self) -> Result<(), BookError> {
+        loop {
+            let lost = match self.here() {
+                Place::Today | Place::About => false,
+                Place::Visit(id) => self.is_lost(id)?,
+                Place::Line(id) => self.is_lost(id)?,
+                Place::FilmRoll(id) => self.is_lost(id)?,
+                Place::Setup(id) | Place::Results { scope: crate::place::Scope::Setup(id), .. } => {
+                    self.is_lost(id)?
+                }
+                Place::Load(id)
+                | Place::Weigh(id)
+                | Place::Read { load: id, .. }
+                | Place::Results { scope: crate::place::Scope::Load(id), .. } => self.is_lost(id)?,
+            };
+            if !lost || !self.way.back() {
+                return Ok(());
+            }
+        }
+    }
+
+    fn is_lost<T: Entity>(&self, id: Id<T>) -> Result<bool, BookError> {
+        Ok(self.book.find(id)?.is_none_or(|record| record.set_aside.is_some()))
+    }
+
+    /// Says something over the page.
+    pub fn say(&mut self, notice: Notice) {
+        self.notice = Some(notice);
+    }
+
+    /// Takes the message away.
+    pub fn close_notice(&mut self) {
+        self.notice = None;
+    }
+
+    /// Shows an error over the page; passes a good value on.
+    pub fn report<T>(&mut self, result: Result<T, BookError>) -> Option<T> {
+        match result {
+            Ok(value) => Some(value),
+            Err(error) => {
+                let text = error.to_string();
+                self.notice = Some(Notice { tone: Tone::Bad, text, act: None });
+                None
+            }
+        }
+    }
+
+    /// Asks something.
+    pub fn ask(&mut self, question: Question) {
+        self.question = Some(question);
+    }
+
+    /// Takes the question away and says what was to follow.
+    pub fn take_question(&mut self) -> Option<WhenYes> {
+        self.question.take().map(|question| question.when_yes)
+    }
+
+    /// Does what the button on the message says.
+    pub fn act_on_notice(&mut self) {
+        if let Some(Notice { act: Some(NoticeAct::BringBack(record)), .. }) = self.notice.take() {
+            let back = self.book.bring_back(record);
+            self.report(back);
+        }
+    }
+
+    /// Sets a record aside, goes back and offers to bring it back.
+    pub fn set_aside(&mut self, record: RecordRef, reason: &str, text: String) {
+        let done = self.book.set_aside(record, reason);
+        if self.report(done).is_some() {
+            self.back();
+            let act = Some(NoticeAct::BringBack(record));
+            self.say(Notice { tone: Tone::Info, text, act });
+        }
+    }
+
+    /// Notes what stands half typed in a field of the present place.
+    pub fn draft(&mut self, field: &str, text: &str) {
+        self.typed
+            .insert(self.key(field), Typed { text: text.to_owned(), error: None });
+        self.keep_typed();
+    }
+
+    /// What stands half typed in a field of the present place.
+    #[must_use]
+    pub fn drafted(&self, field: &str) -> Option<&Typed> {
+        self.typed.get(&self.key(field))
+    }
+
+    /// Forgets what stands half typed in a field of the present place.
+    pub fn drop_draft(&mut self, field: &str) {
+        if self.typed.remove(&self.key(field)).is_some() {
+            self.keep_typed();
+        }
+    }
+
+    fn key(&self, field: &str) -> String {
+        let place = match self.here() {
+            // What is typed on Read belongs to the load and method, whatever place comes next.
+            Place::Read { load, method, .. } => format!("read {load} {}", method.as_str()),
+            place => serde_json::to_string(&place).unwrap_or_default(),
+        };
+        format!("{place} {field}")
+    }
+
+    fn keep_typed(&mut self) {
+        let text = serde_json::to_string(&self.typed).unwrap_or_default();
+        let kept = self.book.jot(TYPED, &text);
+        self.report(kept);
+    }
+
+    /// A field as shown: what is half typed, or else what is kept.
+    #[must_use]
+    pub fn entry(&self, field: &str, kept: &str, hint: &str) -> Entry {
+        let (text, error) = match self.drafted(field) {
+            Some(typed) => (typed.text.clone(), typed.error.clone().unwrap_or_default()),
+            None => (kept.to_owned(), String::new()),
+        };
+        Entry { text, error, hint: hint.to_owned() }
+    }
+
+    /// Tries to keep what was typed in a field; if that fails the text stays with the reason.
+    pub fn settle(
+        &mut self,
+        field: &str,
+        text: &str,
+        keep: impl FnOnce(&mut Self, &str) -> Result<(), FieldError>,
+    ) {
+        let error = match keep(self, text) {
+            Ok(()) => {
+                self.drop_draft(field);
+                return;
+            }
+            Err(FieldError::Text(error)) => error,
+            Err(FieldError::Book(error)) => {
+                let text = error.to_string();
+                self.say(Notice { tone: Tone::Bad, text: text.clone(), act: None });
+                text
+            }
+        };
+        self.typed
+            .insert(self.key(field), Typed { text: text.to_owned(), error: Some(error) });
+        self.keep_typed();
+    }
+
+    /// Changes one record as an action of its own.
+    ///
+    /// # Errors
+    /// As [`tautbook_core::book::Act::change`].
+    pub fn change<T: Entity>(
+        &mut self,
+        name: &'static str,
+        id: Id<T>,
+        edit: impl FnOnce(&mut T),
+    ) -> Result<(), FieldError> {
+        self.book.act(name, |act| act.change(id, edit)).map_err(FieldError::from)?;
+        Ok(())
+    }
+
+    /// Adds one record as an action of its own; errors go over the page.
+    pub fn add<T: Entity>(&mut self, name: &'static str, body: T) -> Option<Record<T>> {
+        let done = self.book.act(name, |act| act.add(body));
+        self.report(done).map(|done| done.value)
+    }
+}
+
+fn notice_on_opening(opened: &Opened) -> Option<Notice> {
+    if let Some(behind) = opened.clock_behind_ms {
+        let text = format!(
+            "The clock stands {} behind the last entry in this book. Check the date and time. \
+             Entries keep the order in which you make them.",
+            span(behind)
+        );
+        return Some(Notice { tone: Tone::Warning, text, act: None });
+    }
+    opened.upgraded_from.as_ref().map(|copy| Notice {
+        tone: Tone::Info,
+        text: format!("The book was upgraded. As it was before, it is kept at {}.", copy.display()),
+        act: None,
+    })
+}
+
+/// A span of time in its largest unit.
+fn span(ms: i64) -> String {
+    let minutes = ms / 60_000;
+    match minutes {
+        ..120 => format!("{minutes} minutes"),
+        120..2_880 => format!("{} hours", minutes / 60),
+        _ => format!("{} days", minutes / 1_440),
+    }
+}
+
+/// The value in a text, or `None` for a blank one.
+pub(crate) fn optional<T>(parsed: Result<T, TypedError>) -> Result<Option<T>, FieldError> {
+    match parsed {
+        Ok(value) => Ok(Some(value)),
+        Err(TypedError::Blank) => Ok(None),
+        Err(error) => Err(error.into()),
+    }
+}

@@ -1,7 +1,17 @@
 //! Tautbook's screens and the presenters that feed them.
 //!
 //! The screens are Slint files in `ui/slint`; each has one adapter global (`VisitAdapter`,
-//! `ReadAdapter`, ...) that a presenter of the same name fills and listens to.
+//! `ReadAdapter`, ...). [`presenters`] say what a screen shows and do what its buttons ask, over a
+//! [`session::Session`]; they know no window. An adapter fills the global from its presenter and
+//! takes its callbacks. [`app::App`] joins a window and a session. The platform is reached through
+//! [`device::Device`] alone.
+
+mod adapters;
+pub mod app;
+pub mod device;
+pub mod place;
+pub mod presenters;
+pub mod session;
 
 /// What the Slint compiler makes of `ui/slint/app.slint`: the window and the adapter globals.
 #[allow(

@@ -95,6 +95,9 @@ pub enum FieldError {
     Text(String),
     /// The book could not keep it: shown over the page.
     Book(BookError),
+    /// Not kept, and nothing is wrong: a question is asked first, or another part is still to
+    /// come.
+    Asked,
 }
 
 impl From<BookError> for FieldError {
@@ -131,7 +134,11 @@ pub struct Look {
 
 impl Default for Look {
     fn default() -> Self {
-        Self { night: false, hand_left: false, units: UnitSystem::Imperial }
+        Self {
+            night: false,
+            hand_left: false,
+            units: UnitSystem::Imperial,
+        }
     }
 }
 
@@ -153,11 +160,7 @@ impl Session {
     ///
     /// # Errors
     /// The store's errors.
-    pub fn resume(
-        book: Book,
-        opened: &Opened,
-        device: Box<dyn Device>,
-    ) -> Result<Self, BookError> {
+    pub fn resume(book: Book, opened: &Opened, device: Box<dyn Device>) -> Result<Self, BookError> {
         let recall = |key: &str| book.state(key).map(Option::unwrap_or_default);
         let mut session = Self {
             way: Way::recall(&recall(WAY)?),
@@ -274,13 +277,18 @@ impl Session {
                 Place::Visit(id) => self.is_lost(id)?,
                 Place::Line(id) => self.is_lost(id)?,
                 Place::FilmRoll(id) => self.is_lost(id)?,
-                Place::Setup(id) | Place::Results { scope: crate::place::Scope::Setup(id), .. } => {
-                    self.is_lost(id)?
-                }
+                Place::Setup(id)
+                | Place::Results {
+                    scope: crate::place::Scope::Setup(id),
+                    ..
+                } => self.is_lost(id)?,
                 Place::Load(id)
                 | Place::Weigh(id)
                 | Place::Read { load: id, .. }
-                | Place::Results { scope: crate::place::Scope::Load(id), .. } => self.is_lost(id)?,
+                | Place::Results {
+                    scope: crate::place::Scope::Load(id),
+                    ..
+                } => self.is_lost(id)?,
             };
             if !lost || !self.way.back() {
                 return Ok(());
@@ -289,7 +297,10 @@ impl Session {
     }
 
     fn is_lost<T: Entity>(&self, id: Id<T>) -> Result<bool, BookError> {
-        Ok(self.book.find(id)?.is_none_or(|record| record.set_aside.is_some()))
+        Ok(self
+            .book
+            .find(id)?
+            .is_none_or(|record| record.set_aside.is_some()))
     }
 
     /// Says something over the page.
@@ -308,7 +319,11 @@ impl Session {
             Ok(value) => Some(value),
             Err(error) => {
                 let text = error.to_string();
-                self.notice = Some(Notice { tone: Tone::Bad, text, act: None });
+                self.notice = Some(Notice {
+                    tone: Tone::Bad,
+                    text,
+                    act: None,
+                });
                 None
             }
         }
@@ -326,7 +341,11 @@ impl Session {
 
     /// Does what the button on the message says.
     pub fn act_on_notice(&mut self) {
-        if let Some(Notice { act: Some(NoticeAct::BringBack(record)), .. }) = self.notice.take() {
+        if let Some(Notice {
+            act: Some(NoticeAct::BringBack(record)),
+            ..
+        }) = self.notice.take()
+        {
             let back = self.book.bring_back(record);
             self.report(back);
         }
@@ -338,14 +357,23 @@ impl Session {
         if self.report(done).is_some() {
             self.back();
             let act = Some(NoticeAct::BringBack(record));
-            self.say(Notice { tone: Tone::Info, text, act });
+            self.say(Notice {
+                tone: Tone::Info,
+                text,
+                act,
+            });
         }
     }
 
     /// Notes what stands half typed in a field of the present place.
     pub fn draft(&mut self, field: &str, text: &str) {
-        self.typed
-            .insert(self.key(field), Typed { text: text.to_owned(), error: None });
+        self.typed.insert(
+            self.key(field),
+            Typed {
+                text: text.to_owned(),
+                error: None,
+            },
+        );
         self.keep_typed();
     }
 
@@ -353,6 +381,14 @@ impl Session {
     #[must_use]
     pub fn drafted(&self, field: &str) -> Option<&Typed> {
         self.typed.get(&self.key(field))
+    }
+
+    /// What stands half typed in a field of the present place and was not tried yet.
+    #[must_use]
+    pub fn unsettled(&self, field: &str) -> Option<String> {
+        self.drafted(field)
+            .filter(|typed| typed.error.is_none())
+            .map(|typed| typed.text.clone())
     }
 
     /// Forgets what stands half typed in a field of the present place.
@@ -384,7 +420,11 @@ impl Session {
             Some(typed) => (typed.text.clone(), typed.error.clone().unwrap_or_default()),
             None => (kept.to_owned(), String::new()),
         };
-        Entry { text, error, hint: hint.to_owned() }
+        Entry {
+            text,
+            error,
+            hint: hint.to_owned(),
+        }
     }
 
     /// Tries to keep what was typed in a field; if that fails the text stays with the reason.
@@ -399,15 +439,25 @@ impl Session {
                 self.drop_draft(field);
                 return;
             }
-            Err(FieldError::Text(error)) => error,
+            Err(FieldError::Asked) => None,
+            Err(FieldError::Text(error)) => Some(error),
             Err(FieldError::Book(error)) => {
                 let text = error.to_string();
-                self.say(Notice { tone: Tone::Bad, text: text.clone(), act: None });
-                text
+                self.say(Notice {
+                    tone: Tone::Bad,
+                    text: text.clone(),
+                    act: None,
+                });
+                Some(text)
             }
         };
-        self.typed
-            .insert(self.key(field), Typed { text: text.to_owned(), error: Some(error) });
+        self.typed.insert(
+            self.key(field),
+            Typed {
+                text: text.to_owned(),
+                error,
+            },
+        );
         self.keep_typed();
     }
 
@@ -421,7 +471,9 @@ impl Session {
         id: Id<T>,
         edit: impl FnOnce(&mut T),
     ) -> Result<(), FieldError> {
-        self.book.act(name, |act| act.change(id, edit)).map_err(FieldError::from)?;
+        self.book
+            .act(name, |act| act.change(id, edit))
+            .map_err(FieldError::from)?;
         Ok(())
     }
 
@@ -439,11 +491,18 @@ fn notice_on_opening(opened: &Opened) -> Option<Notice> {
              Entries keep the order in which you make them.",
             span(behind)
         );
-        return Some(Notice { tone: Tone::Warning, text, act: None });
+        return Some(Notice {
+            tone: Tone::Warning,
+            text,
+            act: None,
+        });
     }
     opened.upgraded_from.as_ref().map(|copy| Notice {
         tone: Tone::Info,
-        text: format!("The book was upgraded. As it was before, it is kept at {}.", copy.display()),
+        text: format!(
+            "The book was upgraded. As it was before, it is kept at {}.",
+            copy.display()
+        ),
         act: None,
     })
 }

@@ -226,7 +226,9 @@ impl Book {
     /// # Errors
     /// The record is not in the book, or the store's errors.
     pub fn set_aside(&mut self, record: RecordRef, reason: &str) -> Result<Done<()>, BookError> {
-        self.act("set_aside", |act| for_kind!(record.kind, aside_one(act, record, Some(reason))))
+        self.act("set_aside", |act| {
+            for_kind!(record.kind, aside_one(act, record, Some(reason)))
+        })
     }
 
     /// Brings back a record of any kind, as an action of its own.
@@ -234,7 +236,9 @@ impl Book {
     /// # Errors
     /// The record is not in the book, or the store's errors.
     pub fn bring_back(&mut self, record: RecordRef) -> Result<Done<()>, BookError> {
-        self.act("bring_back", |act| for_kind!(record.kind, aside_one(act, record, None)))
+        self.act("bring_back", |act| {
+            for_kind!(record.kind, aside_one(act, record, None))
+        })
     }
 }
 
@@ -250,7 +254,6 @@ fn aside_one<T: Entity>(
     };
     Ok(())
 }
-
 
 fn undo_change(act: &mut Act<'_>, change: &Change) -> Result<(), BookError> {
     for_kind!(change.record.kind, undo_one(act, change))

@@ -1,0 +1,177 @@
+//! Load, filled and listened to.
+
+use slint::ComponentHandle;
+use tautbook_core::analysis::containment::ZoneName;
+use tautbook_core::book::BookError;
+use tautbook_core::survey::{FilmTail, Id, Load, Stability, Zone};
+
+use super::{entry, method_in, method_out, model, same, whole};
+use crate::app::App;
+use crate::place::Place;
+use crate::presenters::load::{self, Field, Fit};
+use crate::screens::{self, LoadAdapter, MainWindow, MethodSummary};
+use crate::session::Session;
+
+same!(
+    field_out,
+    field_in,
+    screens::LoadField,
+    Field {
+        Name,
+        Length,
+        Width,
+        Height,
+        Mass,
+        FitAmount,
+        Damage,
+        Notes,
+    }
+);
+
+pub(super) fn fill(window: &MainWindow, session: &Session, id: Id<Load>) -> Result<(), BookError> {
+    let adapter = window.global::<LoadAdapter>();
+    let view = load::view(session, id)?;
+    adapter.set_name(entry(view.name));
+    adapter.set_length(entry(view.length));
+    adapter.set_width(entry(view.width));
+    adapter.set_height(entry(view.height));
+    adapter.set_mass(entry(view.mass));
+    adapter.set_stability(match view.stability {
+        None => screens::Stability::NotSet,
+        Some(Stability::Steady) => screens::Stability::Steady,
+        Some(Stability::Moderate) => screens::Stability::Moderate,
+        Some(Stability::Unsteady) => screens::Stability::Unsteady,
+    });
+    adapter.set_fit(match view.fit {
+        None => screens::Fit::NotSet,
+        Some(Fit::Flush) => screens::Fit::Flush,
+        Some(Fit::Overhang) => screens::Fit::Overhang,
+        Some(Fit::Inset) => screens::Fit::Inset,
+    });
+    adapter.set_fit_amount(entry(view.fit_amount));
+    adapter.set_film_breaks(
+        view.film_breaks
+            .map_or_else(|| "–".to_owned(), |breaks| breaks.to_string())
+            .into(),
+    );
+    adapter.set_tail(match view.tail {
+        None => screens::Tail::NotSet,
+        Some(FilmTail::Secured) => screens::Tail::Secured,
+        Some(FilmTail::Loose) => screens::Tail::Loose,
+    });
+    adapter.set_damage(entry(view.damage));
+    adapter.set_notes(entry(view.notes));
+    adapter.set_summaries(model(view.summaries.into_iter().map(|summary| {
+        MethodSummary {
+            method: method_out(summary.method),
+            count: whole(summary.count),
+            planned: whole(summary.planned),
+            lowest: summary
+                .lowest
+                .map_or_else(String::new, |(value, zone)| {
+                    format!("{value}, {}", zone_word(&zone))
+                })
+                .into(),
+        }
+    })));
+    adapter.set_film(view.film.into());
+    Ok(())
+}
+
+fn zone_word(zone: &Zone) -> String {
+    match zone {
+        Zone::Height(height) => format!("at {}", height.text),
+        Zone::Top | Zone::Middle | Zone::Bottom => {
+            ZoneName::of(zone).map_or("", ZoneName::as_str).to_owned()
+        }
+    }
+}
+
+fn here(session: &Session) -> Option<Id<Load>> {
+    match session.here() {
+        Place::Load(id) => Some(id),
+        _ => None,
+    }
+}
+
+/// Does something with the load that is shown.
+fn with(app: &App, work: impl FnOnce(&mut Session, Id<Load>) + 'static) {
+    app.act(move |session| {
+        if let Some(id) = here(session) {
+            work(session, id);
+        }
+    });
+}
+
+pub(super) fn connect(window: &MainWindow, app: &App) {
+    let adapter = window.global::<LoadAdapter>();
+    let on = app.clone();
+    adapter.on_draft(move |field, text| {
+        on.note(move |session| {
+            if here(session).is_some() {
+                load::draft(session, field_in(field), &text);
+            }
+        });
+    });
+    let on = app.clone();
+    adapter.on_edit(move |field, text| {
+        on.run(move |session| {
+            if let Some(id) = here(session) {
+                load::edit(session, id, field_in(field), &text);
+            }
+        });
+    });
+    let on = app.clone();
+    adapter.on_pick_stability(move |stability| {
+        let stability = match stability {
+            screens::Stability::NotSet => None,
+            screens::Stability::Steady => Some(Stability::Steady),
+            screens::Stability::Moderate => Some(Stability::Moderate),
+            screens::Stability::Unsteady => Some(Stability::Unsteady),
+        };
+        with(&on, move |session, id| {
+            load::pick(session, id, |load| load.stability = stability)
+        });
+    });
+    let on = app.clone();
+    adapter.on_pick_fit(move |fit| {
+        let fit = match fit {
+            screens::Fit::Flush => Fit::Flush,
+            screens::Fit::Overhang => Fit::Overhang,
+            screens::Fit::Inset => Fit::Inset,
+            screens::Fit::NotSet => return,
+        };
+        with(&on, move |session, id| load::pick_fit(session, id, fit));
+    });
+    let on = app.clone();
+    adapter.on_step_film_breaks(move |by| {
+        with(&on, move |session, id| {
+            load::step_film_breaks(session, id, by > 0)
+        });
+    });
+    let on = app.clone();
+    adapter.on_pick_tail(move |tail| {
+        let tail = match tail {
+            screens::Tail::NotSet => None,
+            screens::Tail::Secured => Some(FilmTail::Secured),
+            screens::Tail::Loose => Some(FilmTail::Loose),
+        };
+        with(&on, move |session, id| {
+            load::pick(session, id, |load| load.tail = tail)
+        });
+    });
+    let on = app.clone();
+    adapter.on_read(move || with(&on, load::read));
+    let on = app.clone();
+    adapter.on_read_by(move |method| {
+        with(&on, move |session, id| {
+            load::read_by(session, id, method_in(method))
+        });
+    });
+    let on = app.clone();
+    adapter.on_weigh(move || with(&on, load::weigh));
+    let on = app.clone();
+    adapter.on_open_results(move || with(&on, load::open_results));
+    let on = app.clone();
+    adapter.on_set_aside(move || with(&on, load::ask_set_aside));
+}

@@ -1,0 +1,130 @@
+//! One adapter a screen: fills the screen's global from its presenter and takes its callbacks.
+
+mod about;
+mod film_roll;
+mod line;
+mod load;
+mod nav;
+mod read;
+mod results;
+mod setup;
+mod today;
+mod visit;
+mod weigh;
+
+use std::rc::Rc;
+
+use slint::{ModelRc, SharedString, VecModel};
+use tautbook_core::analysis::containment::ZoneName;
+use tautbook_core::book::BookError;
+use tautbook_core::survey::{Face, Id};
+use tautbook_core::units::MethodId;
+
+use crate::app::App;
+use crate::place::Place;
+use crate::screens::{self, MainWindow};
+use crate::session::{Entry, Session};
+
+/// Takes every callback of every screen.
+pub(crate) fn connect(window: &MainWindow, app: &App) {
+    nav::connect(window, app);
+    today::connect(window, app);
+    visit::connect(window, app);
+    line::connect(window, app);
+    film_roll::connect(window, app);
+    setup::connect(window, app);
+    load::connect(window, app);
+    read::connect(window, app);
+    weigh::connect(window, app);
+    results::connect(window, app);
+    about::fill(window);
+}
+
+/// Fills the screen of the present place, then goes to it.
+pub(crate) fn fill(window: &MainWindow, session: &Session) -> Result<(), BookError> {
+    match session.here() {
+        Place::Today => today::fill(window, session)?,
+        Place::Visit(id) => visit::fill(window, session, id)?,
+        Place::Line(id) => line::fill(window, session, id)?,
+        Place::FilmRoll(id) => film_roll::fill(window, session, id)?,
+        Place::Setup(id) => setup::fill(window, session, id)?,
+        Place::Load(id) => load::fill(window, session, id)?,
+        Place::Read { .. } => read::fill(window, session)?,
+        Place::Weigh(id) => weigh::fill(window, session, id)?,
+        Place::Results { scope, method } => results::fill(window, session, scope, method)?,
+        Place::About => {}
+    }
+    nav::fill(window, session)
+}
+
+pub(crate) use nav::fill_notice;
+
+/// Two enums with the same variants, one on each side, and the way between them.
+macro_rules! same {
+    ($to_screen:ident, $to_ours:ident, $screen:path, $ours:path { $($variant:ident),+ $(,)? }) => {
+        #[allow(dead_code)] // Some are wanted one way only.
+        pub(super) fn $to_screen(value: $ours) -> $screen {
+            match value { $(<$ours>::$variant => <$screen>::$variant,)+ }
+        }
+        #[allow(dead_code)]
+        pub(super) fn $to_ours(value: $screen) -> $ours {
+            match value { $(<$screen>::$variant => <$ours>::$variant,)+ }
+        }
+    };
+}
+use same;
+
+same!(
+    method_out,
+    method_in,
+    screens::Method,
+    MethodId {
+        TorsionTool,
+        PullPlate
+    }
+);
+same!(
+    zone_out,
+    zone_in,
+    screens::Zone,
+    ZoneName {
+        Top,
+        Middle,
+        Bottom
+    }
+);
+same!(
+    face_out,
+    face_in,
+    screens::Face,
+    Face {
+        Front,
+        Right,
+        Back,
+        Left
+    }
+);
+
+fn entry(entry: Entry) -> screens::Entry {
+    screens::Entry {
+        text: entry.text.into(),
+        error: entry.error.into(),
+        hint: entry.hint.into(),
+    }
+}
+
+fn model<T: Clone + 'static>(rows: impl IntoIterator<Item = T>) -> ModelRc<T> {
+    ModelRc::from(Rc::new(VecModel::from_iter(rows)))
+}
+
+fn whole(n: usize) -> i32 {
+    i32::try_from(n).unwrap_or(i32::MAX)
+}
+
+fn id_text<T>(id: Id<T>) -> SharedString {
+    id.to_string().into()
+}
+
+fn id_from<T>(text: &SharedString) -> Option<Id<T>> {
+    text.parse().ok()
+}

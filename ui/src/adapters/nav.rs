@@ -1,0 +1,130 @@
+//! The bar, the message and the question that stand over every screen.
+
+use slint::ComponentHandle;
+use tautbook_core::book::BookError;
+
+use crate::app::App;
+use crate::place::Place;
+use crate::presenters::{read, title, weigh};
+use crate::screens::{self, Look, MainWindow, Nav, Screen};
+use crate::session::{NoticeAct, Session, Tone, WhenYes};
+
+const fn screen(place: Place) -> Screen {
+    match place {
+        Place::Today => Screen::Today,
+        Place::Visit(_) => Screen::Visit,
+        Place::Line(_) => Screen::Line,
+        Place::FilmRoll(_) => Screen::FilmRoll,
+        Place::Setup(_) => Screen::Setup,
+        Place::Load(_) => Screen::Load,
+        Place::Read { .. } => Screen::Read,
+        Place::Weigh(_) => Screen::Weigh,
+        Place::Results { .. } => Screen::Results,
+        Place::About => Screen::About,
+    }
+}
+
+pub(super) fn fill(window: &MainWindow, session: &Session) -> Result<(), BookError> {
+    let nav = window.global::<Nav>();
+    let title = title::title(session.book(), session.here())?;
+    nav.set_title(title.name.into());
+    nav.set_crumb(title.crumb.into());
+    nav.set_screen(screen(session.here()));
+    let look = window.global::<Look>();
+    look.set_night(session.look().night);
+    look.set_hand_left(session.look().hand_left);
+    fill_notice(window, session);
+    Ok(())
+}
+
+/// The message and the question alone.
+pub(crate) fn fill_notice(window: &MainWindow, session: &Session) {
+    let notice = window.global::<screens::Notice>();
+    if let Some(shown) = session.notice() {
+        notice.set_tone(match shown.tone {
+            Tone::Info => screens::Tone::Info,
+            Tone::Good => screens::Tone::Good,
+            Tone::Warning => screens::Tone::Warning,
+            Tone::Bad => screens::Tone::Bad,
+        });
+        notice.set_text(shown.text.as_str().into());
+        notice.set_action_1(match shown.act {
+            Some(NoticeAct::BringBack(_)) => "Bring back".into(),
+            None => "".into(),
+        });
+    }
+    notice.set_shown(session.notice().is_some());
+    let question = window.global::<screens::Question>();
+    if let Some(asked) = session.question() {
+        question.set_title(asked.title.as_str().into());
+        question.set_text(asked.text.as_str().into());
+        question.set_yes(asked.yes.as_str().into());
+        question.set_no(asked.no.as_str().into());
+    }
+    question.set_shown(session.question().is_some());
+}
+
+pub(super) fn connect(window: &MainWindow, app: &App) {
+    let on = app.clone();
+    window.global::<Nav>().on_back(move || {
+        on.act(|session| {
+            session.back();
+        });
+    });
+    let on = app.clone();
+    window
+        .global::<screens::Notice>()
+        .on_close(move || on.run(Session::close_notice));
+    let on = app.clone();
+    window
+        .global::<screens::Notice>()
+        .on_act(move |_| on.run(Session::act_on_notice));
+    let on = app.clone();
+    window
+        .global::<screens::Question>()
+        .on_answered(move |yes| {
+            on.run(move |session| {
+                let when_yes = session.take_question();
+                if yes {
+                    answer(session, when_yes);
+                }
+            });
+        });
+    let on = app.clone();
+    window.global::<Look>().on_set_night(move |night| {
+        on.run(move |session| {
+            session.set_look(crate::session::Look {
+                night,
+                ..session.look()
+            })
+        });
+    });
+    let on = app.clone();
+    window.global::<Look>().on_set_hand_left(move |hand_left| {
+        on.run(move |session| {
+            session.set_look(crate::session::Look {
+                hand_left,
+                ..session.look()
+            });
+        });
+    });
+}
+
+fn answer(session: &mut Session, when_yes: Option<WhenYes>) {
+    match when_yes {
+        Some(WhenYes::SaveReading) => read::save_anyway(session),
+        Some(WhenYes::SaveWeighing) => {
+            if let Place::Weigh(load) = session.here() {
+                weigh::save_anyway(session, load);
+            }
+        }
+        Some(WhenYes::SetAside(record)) => {
+            session.set_aside(
+                record,
+                "set aside by hand",
+                "Set aside. It is still in the book.".to_owned(),
+            );
+        }
+        None => {}
+    }
+}

@@ -1,0 +1,141 @@
+//! Setup, filled and listened to.
+
+use slint::ComponentHandle;
+use tautbook_core::book::BookError;
+use tautbook_core::survey::{Id, Setup};
+
+use super::line::{role_in, role_out};
+use super::{entry, id_from, id_text, model, same, whole};
+use crate::app::App;
+use crate::place::Place;
+use crate::presenters::setup::{self, Field, SpacingBasis};
+use crate::screens::{self, LoadRow, MainWindow, RollChoice, SetupAdapter, TurnsAt};
+use crate::session::Session;
+
+same!(
+    field_out,
+    field_in,
+    screens::SetupField,
+    Field {
+        Name,
+        SpacingUp,
+        SpacingDown,
+        OverTop,
+        FilmForce,
+        PreStretch,
+        Notes,
+    }
+);
+same!(
+    basis_out,
+    basis_in,
+    screens::SpacingBasis,
+    SpacingBasis { Pitch, Overlap }
+);
+
+pub(super) fn fill(window: &MainWindow, session: &Session, id: Id<Setup>) -> Result<(), BookError> {
+    let adapter = window.global::<SetupAdapter>();
+    let view = setup::view(session, id)?;
+    adapter.set_name(entry(view.name));
+    adapter.set_role(role_out(view.role));
+    adapter.set_rolls(model(view.rolls.into_iter().map(|roll| RollChoice {
+        id: id_text(roll.id),
+        name: roll.name.into(),
+        spec: roll.spec.into(),
+    })));
+    adapter.set_roll(view.roll.map(id_text).unwrap_or_default());
+    adapter.set_bottom_turns(view.bottom_turns.into());
+    adapter.set_top_turns(view.top_turns.into());
+    adapter.set_spacing_basis(basis_out(view.spacing_basis));
+    adapter.set_spacing_up(entry(view.spacing_up));
+    adapter.set_spacing_down(entry(view.spacing_down));
+    adapter.set_over_top(entry(view.over_top));
+    adapter.set_film_force(entry(view.film_force));
+    adapter.set_pre_stretch(entry(view.pre_stretch));
+    adapter.set_notes(entry(view.notes));
+    adapter.set_loads(model(view.loads.into_iter().map(|load| LoadRow {
+        id: id_text(load.id),
+        name: load.name.into(),
+        size: load.size.into(),
+        readings: whole(load.readings),
+        film: load.film.into(),
+        note: load.note.into(),
+    })));
+    Ok(())
+}
+
+fn here(session: &Session) -> Option<Id<Setup>> {
+    match session.here() {
+        Place::Setup(id) => Some(id),
+        _ => None,
+    }
+}
+
+/// Does something with the setup that is shown.
+fn with(app: &App, work: impl FnOnce(&mut Session, Id<Setup>) + 'static) {
+    app.act(move |session| {
+        if let Some(id) = here(session) {
+            work(session, id);
+        }
+    });
+}
+
+pub(super) fn connect(window: &MainWindow, app: &App) {
+    let adapter = window.global::<SetupAdapter>();
+    let on = app.clone();
+    adapter.on_draft(move |field, text| {
+        on.note(move |session| {
+            if here(session).is_some() {
+                setup::draft(session, field_in(field), &text);
+            }
+        });
+    });
+    let on = app.clone();
+    adapter.on_edit(move |field, text| {
+        on.run(move |session| {
+            if let Some(id) = here(session) {
+                setup::edit(session, id, field_in(field), &text);
+            }
+        });
+    });
+    let on = app.clone();
+    adapter.on_pick_role(move |role| {
+        with(&on, move |session, id| {
+            setup::pick(session, id, |setup| setup.role = role_in(role));
+        });
+    });
+    let on = app.clone();
+    adapter.on_pick_roll(move |roll| {
+        let roll = id_from(&roll);
+        with(&on, move |session, id| {
+            setup::pick(session, id, |setup| setup.film_roll = roll)
+        });
+    });
+    let on = app.clone();
+    adapter.on_add_roll(move || with(&on, setup::add_roll));
+    let on = app.clone();
+    adapter.on_step_turns(move |at, by| {
+        let at_top = at == TurnsAt::Top;
+        with(&on, move |session, id| {
+            setup::step_turns(session, id, at_top, f64::from(by))
+        });
+    });
+    let on = app.clone();
+    adapter.on_pick_spacing_basis(move |basis| {
+        with(&on, move |session, id| {
+            setup::pick_spacing_basis(session, id, basis_in(basis))
+        });
+    });
+    let on = app.clone();
+    adapter.on_add_load(move || with(&on, setup::add_load));
+    let on = app.clone();
+    adapter.on_open_load(move |load| {
+        if let Some(load) = id_from(&load) {
+            on.act(move |session| session.go(Place::Load(load)));
+        }
+    });
+    let on = app.clone();
+    adapter.on_open_results(move || with(&on, setup::open_results));
+    let on = app.clone();
+    adapter.on_set_aside(move || with(&on, setup::ask_set_aside));
+}

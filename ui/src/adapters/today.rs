@@ -1,0 +1,96 @@
+//! Today, filled and listened to.
+
+use slint::ComponentHandle;
+use tautbook_core::book::BookError;
+use tautbook_core::survey::{Kind, Purpose, RecordRef};
+use uuid::Uuid;
+
+use super::{entry, id_from, id_text, model};
+use crate::app::App;
+use crate::place::Place;
+use crate::presenters::today;
+use crate::screens::{self, HitKind, MainWindow, TodayAdapter, VisitRow};
+use crate::session::Session;
+
+pub(super) const fn purpose(purpose: Purpose) -> screens::Purpose {
+    match purpose {
+        Purpose::Baseline => screens::Purpose::Baseline,
+        Purpose::FollowUp => screens::Purpose::FollowUp,
+        Purpose::Trial => screens::Purpose::Trial,
+    }
+}
+
+const fn found(kind: Kind) -> HitKind {
+    match kind {
+        Kind::Visit => HitKind::Visit,
+        Kind::Line => HitKind::Line,
+        Kind::FilmRoll => HitKind::FilmRoll,
+        Kind::Setup => HitKind::Setup,
+        Kind::Load => HitKind::Load,
+        _ => HitKind::Note,
+    }
+}
+
+pub(super) fn fill(window: &MainWindow, session: &Session) -> Result<(), BookError> {
+    let today = window.global::<TodayAdapter>();
+    let view = today::view(session)?;
+    today.set_date_line(view.date_line.into());
+    today.set_rep(view.rep.into());
+    today.set_visits(model(view.visits.into_iter().map(|visit| VisitRow {
+        id: id_text(visit.id),
+        customer: visit.customer.into(),
+        site: visit.site.into(),
+        date: visit.date.format("%-d %b %Y").to_string().into(),
+        purpose: purpose(visit.purpose),
+        lines: i32::try_from(visit.lines).unwrap_or(i32::MAX),
+        loads: i32::try_from(visit.loads).unwrap_or(i32::MAX),
+        readings: i32::try_from(visit.readings).unwrap_or(i32::MAX),
+        state: screens::VisitState::Open,
+    })));
+    today.set_search(entry(view.search));
+    today.set_searching(view.hits.is_some());
+    today.set_hits(model(view.hits.into_iter().flatten().map(|hit| {
+        screens::Hit {
+            id: format!("{} {}", hit.record.kind.as_str(), hit.record.id).into(),
+            kind: found(hit.record.kind),
+            text: hit.text.into(),
+            visit: hit.visit.into(),
+        }
+    })));
+    Ok(())
+}
+
+/// The record in a hit's id.
+fn record(text: &str) -> Option<RecordRef> {
+    let (kind, id) = text.split_once(' ')?;
+    Some(RecordRef {
+        kind: Kind::from_name(kind)?,
+        id: Uuid::parse_str(id).ok()?,
+    })
+}
+
+pub(super) fn connect(window: &MainWindow, app: &App) {
+    let today = window.global::<TodayAdapter>();
+    let on = app.clone();
+    today.on_start_visit(move || on.act(today::start_visit));
+    let on = app.clone();
+    today.on_open_visit(move |id| {
+        if let Some(id) = id_from(&id) {
+            on.act(move |session| today::open_visit(session, id));
+        }
+    });
+    let on = app.clone();
+    today.on_search_draft(move |text| {
+        on.run(move |session| session.draft(today::SEARCH, &text));
+    });
+    let on = app.clone();
+    today.on_clear_search(move || on.run(|session| session.drop_draft(today::SEARCH)));
+    let on = app.clone();
+    today.on_open_hit(move |_, id| {
+        if let Some(record) = record(&id) {
+            on.act(move |session| today::open_hit(session, record));
+        }
+    });
+    let on = app.clone();
+    today.on_open_about(move || on.act(|session| session.go(Place::About)));
+}

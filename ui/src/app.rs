@@ -1,0 +1,88 @@
+//! The window and the state behind it, joined.
+
+use std::cell::RefCell;
+use std::rc::Rc;
+
+use slint::ComponentHandle;
+
+use crate::screens::MainWindow;
+use crate::session::{Notice, Session, Tone};
+use crate::{adapters, presenters};
+
+/// The running app: a window over a session. Cheap to clone; every clone is the same app.
+#[derive(Clone)]
+pub struct App {
+    window: slint::Weak<MainWindow>,
+    session: Rc<RefCell<Session>>,
+}
+
+impl App {
+    /// Joins a window and a session, and shows the place where the person is.
+    #[must_use]
+    pub fn start(window: &MainWindow, session: Session) -> Self {
+        let app = Self {
+            window: window.as_weak(),
+            session: Rc::new(RefCell::new(session)),
+        };
+        adapters::connect(window, &app);
+        app.show();
+        app
+    }
+
+    /// The session, for looking at it.
+    pub fn look<T>(&self, at: impl FnOnce(&Session) -> T) -> T {
+        at(&self.session.borrow())
+    }
+
+    /// Does something the person asked for, having first tried to keep what stands half typed,
+    /// and shows what came of it.
+    pub fn act(&self, work: impl FnOnce(&mut Session) + 'static) {
+        self.run(|session| {
+            presenters::settle_form(session);
+            work(session);
+        });
+    }
+
+    /// Does something within a form or on a keypad, and shows what came of it.
+    pub(crate) fn run(&self, work: impl FnOnce(&mut Session) + 'static) {
+        let Ok(mut session) = self.session.try_borrow_mut() else {
+            // The screens called back while they were being filled: do it right after.
+            let app = self.clone();
+            slint::Timer::single_shot(std::time::Duration::ZERO, move || app.run(work));
+            return;
+        };
+        work(&mut session);
+        drop(session);
+        self.show();
+    }
+
+    /// Notes what is half typed. Nothing on the screen changes by it.
+    pub(crate) fn note(&self, work: impl FnOnce(&mut Session) + 'static) {
+        let Ok(mut session) = self.session.try_borrow_mut() else {
+            let app = self.clone();
+            slint::Timer::single_shot(std::time::Duration::ZERO, move || app.note(work));
+            return;
+        };
+        work(&mut session);
+    }
+
+    /// Shows the place where the person is.
+    fn show(&self) {
+        let Some(window) = self.window.upgrade() else {
+            return;
+        };
+        let filled = {
+            let session = self.session.borrow();
+            adapters::fill(&window, &session)
+        };
+        if let Err(error) = filled {
+            let mut session = self.session.borrow_mut();
+            session.say(Notice {
+                tone: Tone::Bad,
+                text: error.to_string(),
+                act: None,
+            });
+            adapters::fill_notice(&window, &session);
+        }
+    }
+}

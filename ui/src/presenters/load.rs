@@ -1,0 +1,379 @@
+//! Load: its size and state, and the way to its readings, film and results.
+
+use tautbook_core::analysis::film::film_per_load;
+use tautbook_core::book::BookError;
+use tautbook_core::survey::{
+    FilmTail, FilmWeight, Id, Load, PalletFit, Reading, Record, Stability, Zone,
+};
+use tautbook_core::units::{
+    Containment, Method, MethodId, PullPlate, TorsionTool, parse_length, parse_mass,
+};
+
+use super::line::film_mass;
+use super::read::{self, PLANNED};
+use super::{count, load_mass_typing, load_mass_unit, written};
+use crate::place::{Place, Scope};
+use crate::session::{Entry, FieldError, Question, Session, WhenYes, optional};
+
+/// The fields of the form.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Field {
+    /// Number or name.
+    Name,
+    /// Along the front.
+    Length,
+    /// Along the side.
+    Width,
+    /// With the pallet.
+    Height,
+    /// With the pallet.
+    Mass,
+    /// How far it stands over or back.
+    FitAmount,
+    /// Damage seen.
+    Damage,
+    /// Anything else.
+    Notes,
+}
+
+impl Field {
+    /// Every field of the form.
+    const ALL: &'static [Self] = &[
+        Self::Name,
+        Self::Length,
+        Self::Width,
+        Self::Height,
+        Self::Mass,
+        Self::FitAmount,
+        Self::Damage,
+        Self::Notes,
+    ];
+
+    const fn name(self) -> &'static str {
+        match self {
+            Self::Name => "name",
+            Self::Length => "length",
+            Self::Width => "width",
+            Self::Height => "height",
+            Self::Mass => "mass",
+            Self::FitAmount => "fit_amount",
+            Self::Damage => "damage",
+            Self::Notes => "notes",
+        }
+    }
+}
+
+/// How the load sits on its pallet, before it is measured.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Fit {
+    /// Edge to edge.
+    Flush,
+    /// Over the edge.
+    Overhang,
+    /// Back from the edge.
+    Inset,
+}
+
+impl Fit {
+    const fn name(self) -> &'static str {
+        match self {
+            Self::Flush => "flush",
+            Self::Overhang => "overhang",
+            Self::Inset => "inset",
+        }
+    }
+
+    fn from_name(name: &str) -> Option<Self> {
+        [Self::Flush, Self::Overhang, Self::Inset]
+            .into_iter()
+            .find(|fit| fit.name() == name)
+    }
+}
+
+/// What was read by one method.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MethodSummary {
+    /// The method.
+    pub method: MethodId,
+    /// Readings in use.
+    pub count: usize,
+    /// Readings a full set has.
+    pub planned: usize,
+    /// The lowest, as written, and its zone; `None` without readings.
+    pub lowest: Option<(String, Zone)>,
+}
+
+/// What the screen shows.
+#[derive(Debug, Clone, PartialEq)]
+pub struct View {
+    /// Name.
+    pub name: Entry,
+    /// Length.
+    pub length: Entry,
+    /// Width.
+    pub width: Entry,
+    /// Height.
+    pub height: Entry,
+    /// Mass.
+    pub mass: Entry,
+    /// How it stands.
+    pub stability: Option<Stability>,
+    /// How it sits on the pallet.
+    pub fit: Option<Fit>,
+    /// How far over or back.
+    pub fit_amount: Entry,
+    /// Film breaks; `None` when not looked at.
+    pub film_breaks: Option<u32>,
+    /// The end of the film.
+    pub tail: Option<FilmTail>,
+    /// Damage.
+    pub damage: Entry,
+    /// Notes.
+    pub notes: Entry,
+    /// The methods that have readings.
+    pub summaries: Vec<MethodSummary>,
+    /// Film weighed.
+    pub film: String,
+}
+
+/// Where the choice of how it sits is kept until it is measured.
+const FIT: &str = "fit";
+
+/// What the screen shows now.
+///
+/// # Errors
+/// The store's errors.
+pub fn view(session: &Session, id: Id<Load>) -> Result<View, BookError> {
+    let book = session.book();
+    let load = book.get(id)?;
+    let units = session.units();
+    let readings = book.children::<Reading, _>(id)?;
+    let chosen = session
+        .drafted(FIT)
+        .and_then(|typed| Fit::from_name(&typed.text));
+    let (kept_fit, fit_amount) = match &load.pallet_fit {
+        None => (None, ""),
+        Some(PalletFit::Flush) => (Some(Fit::Flush), ""),
+        Some(PalletFit::Overhang(by)) => (Some(Fit::Overhang), by.text.as_str()),
+        Some(PalletFit::Inset(by)) => (Some(Fit::Inset), by.text.as_str()),
+    };
+    let entry = |field: Field, kept: &str, hint: &str| session.entry(field.name(), kept, hint);
+    let length = units.length.symbol();
+    let mass_hint = load_mass_unit(units).symbol();
+    let summaries = [
+        summary::<TorsionTool>(&readings),
+        summary::<PullPlate>(&readings),
+    ];
+    Ok(View {
+        name: entry(Field::Name, &load.name, ""),
+        length: entry(Field::Length, written(load.length.as_ref()), length),
+        width: entry(Field::Width, written(load.width.as_ref()), length),
+        height: entry(Field::Height, written(load.height.as_ref()), length),
+        mass: entry(Field::Mass, written(load.mass.as_ref()), mass_hint),
+        stability: load.stability,
+        fit: chosen.or(kept_fit),
+        fit_amount: entry(Field::FitAmount, fit_amount, length),
+        film_breaks: load.film_breaks,
+        tail: load.tail,
+        damage: entry(Field::Damage, &load.damage, ""),
+        notes: entry(Field::Notes, &load.notes, ""),
+        summaries: summaries
+            .into_iter()
+            .filter(|summary| summary.count > 0)
+            .collect(),
+        film: film_per_load(&book.children::<FilmWeight, _>(id)?).map_or_else(
+            String::new,
+            |film| {
+                let loads = usize::try_from(film.loads).unwrap_or(usize::MAX);
+                let mass = film_mass(film.mass, units);
+                match loads {
+                    1 => mass,
+                    _ => format!("{mass}, from {}", count(loads, "load", "loads")),
+                }
+            },
+        ),
+    })
+}
+
+fn summary<M: Method>(readings: &[Record<Reading>]) -> MethodSummary {
+    let by: Vec<(&Record<Reading>, Containment<M>)> = readings
+        .iter()
+        .filter_map(|reading| Some((reading, reading.measure.containment::<M>()?)))
+        .collect();
+    let lowest = by
+        .iter()
+        .min_by(|(_, one), (_, other)| one.total_cmp(other))
+        .map(|(reading, _)| (reading.measure.entered().to_owned(), reading.zone.clone()));
+    MethodSummary {
+        method: M::ID,
+        count: by.len(),
+        planned: PLANNED,
+        lowest,
+    }
+}
+
+/// Notes what stands half typed.
+pub fn draft(session: &mut Session, field: Field, text: &str) {
+    session.draft(field.name(), text);
+}
+
+/// Tries to keep whatever stands half typed, before the person goes on.
+pub fn settle(session: &mut Session, id: Id<Load>) {
+    for field in Field::ALL {
+        if let Some(text) = session.unsettled(field.name()) {
+            edit(session, id, *field, &text);
+        }
+    }
+}
+
+/// Keeps what was typed.
+pub fn edit(session: &mut Session, id: Id<Load>, field: Field, text: &str) {
+    let units = session.units();
+    session.settle(field.name(), text, |session, text| {
+        let words = text.trim().to_owned();
+        let change = |session: &mut Session, edit: &dyn Fn(&mut Load)| {
+            session.change("edit_load", id, |load: &mut Load| edit(load))
+        };
+        let length = || optional(parse_length(text, &units.length_typing()));
+        match field {
+            Field::Name => change(session, &|load| load.name.clone_from(&words)),
+            Field::Damage => change(session, &|load| load.damage.clone_from(&words)),
+            Field::Notes => change(session, &|load| load.notes.clone_from(&words)),
+            Field::Length => {
+                let value = length()?;
+                change(session, &|load| load.length.clone_from(&value))
+            }
+            Field::Width => {
+                let value = length()?;
+                change(session, &|load| load.width.clone_from(&value))
+            }
+            Field::Height => {
+                let value = length()?;
+                change(session, &|load| load.height.clone_from(&value))
+            }
+            Field::Mass => {
+                let value = optional(parse_mass(text, &load_mass_typing(units)))?;
+                change(session, &|load| load.mass.clone_from(&value))
+            }
+            Field::FitAmount => {
+                let fit = view(session, id)?.fit;
+                let value = length()?;
+                let pallet_fit = match (fit, value) {
+                    (Some(Fit::Overhang), Some(by)) => Some(PalletFit::Overhang(by)),
+                    (Some(Fit::Inset), Some(by)) => Some(PalletFit::Inset(by)),
+                    (Some(Fit::Flush), None) => Some(PalletFit::Flush),
+                    (_, None) => None,
+                    (Some(Fit::Flush) | None, Some(_)) => {
+                        return Err(FieldError::Text(
+                            "choose first whether it overhangs or stands in".to_owned(),
+                        ));
+                    }
+                };
+                change(session, &|load| load.pallet_fit.clone_from(&pallet_fit))?;
+                if pallet_fit.is_some() {
+                    session.drop_draft(FIT);
+                }
+                Ok(())
+            }
+        }
+    });
+}
+
+/// Chooses how the load sits on its pallet; an amount that is there stays.
+pub fn pick_fit(session: &mut Session, id: Id<Load>, fit: Fit) {
+    let load = session.book.get(id);
+    let Some(load) = session.report(load) else {
+        return;
+    };
+    let amount = match load.body.pallet_fit {
+        Some(PalletFit::Overhang(by) | PalletFit::Inset(by)) => Some(by),
+        Some(PalletFit::Flush) | None => None,
+    };
+    let kept = match (fit, amount) {
+        (Fit::Flush, _) => Some(PalletFit::Flush),
+        (Fit::Overhang, Some(by)) => Some(PalletFit::Overhang(by)),
+        (Fit::Inset, Some(by)) => Some(PalletFit::Inset(by)),
+        (Fit::Overhang | Fit::Inset, None) => None,
+    };
+    if kept.is_some() {
+        session.drop_draft(FIT);
+        pick(session, id, |load| load.pallet_fit = kept);
+    } else {
+        session.draft(FIT, fit.name());
+    }
+}
+
+/// Changes a choice of the load.
+pub fn pick(session: &mut Session, id: Id<Load>, choose: impl FnOnce(&mut Load)) {
+    let done = session.book.act("edit_load", |act| act.change(id, choose));
+    session.report(done);
+}
+
+/// Adds to or takes from the film breaks; the first step down from blank says none were seen.
+pub fn step_film_breaks(session: &mut Session, id: Id<Load>, more: bool) {
+    pick(session, id, |load| {
+        load.film_breaks = Some(match (load.film_breaks, more) {
+            (None, true) => 1,
+            (None, false) => 0,
+            (Some(breaks), true) => breaks.saturating_add(1),
+            (Some(breaks), false) => breaks.saturating_sub(1),
+        });
+    });
+}
+
+/// Goes to read by the method last used on this load, or else the one last used on this device.
+pub fn read(session: &mut Session, id: Id<Load>) {
+    let readings = session.book.children::<Reading, _>(id);
+    let Some(readings) = session.report(readings) else {
+        return;
+    };
+    let method = match readings.last() {
+        Some(last) => last.measure.method(),
+        None => read::last_method(session),
+    };
+    read_by(session, id, method);
+}
+
+/// Goes to read by a method.
+pub fn read_by(session: &mut Session, id: Id<Load>, method: MethodId) {
+    read::open(session, id, method);
+}
+
+/// Goes to weigh the film.
+pub fn weigh(session: &mut Session, id: Id<Load>) {
+    session.go(Place::Weigh(id));
+}
+
+/// Shows the results of this load, by the method last used on it.
+pub fn open_results(session: &mut Session, id: Id<Load>) {
+    let readings = session.book.children::<Reading, _>(id);
+    let Some(readings) = session.report(readings) else {
+        return;
+    };
+    let method = readings
+        .last()
+        .map_or(MethodId::TorsionTool, |reading| reading.measure.method());
+    session.go(Place::Results {
+        scope: Scope::Load(id),
+        method,
+    });
+}
+
+/// Asks whether to set the load aside.
+pub fn ask_set_aside(session: &mut Session, id: Id<Load>) {
+    let load = session.book.get(id);
+    let Some(load) = session.report(load) else {
+        return;
+    };
+    session.ask(Question {
+        title: "Set this load aside?".to_owned(),
+        text: format!(
+            "{} and its readings leave the lists and the results. Nothing is deleted, and you can \
+             bring it back.",
+            load.name
+        ),
+        yes: "Set aside".to_owned(),
+        no: "Keep it".to_owned(),
+        when_yes: WhenYes::SetAside(load.reference()),
+    });
+}

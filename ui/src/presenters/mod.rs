@@ -1,0 +1,78 @@
+//! One presenter a screen: what it shows, from the book, and what its buttons do. They know
+//! neither window nor widget and are tested without one.
+
+pub mod film_roll;
+pub mod line;
+pub mod load;
+pub mod read;
+pub mod results;
+pub mod setup;
+pub mod title;
+pub mod today;
+pub mod typing;
+pub mod visit;
+pub mod weigh;
+
+use crate::place::Place;
+use crate::session::Session;
+use tautbook_core::units::{Entered, MassUnit, Typing, UnitChoice};
+
+/// What stands in a field of an optional value: as the person wrote it.
+fn written<Q>(value: Option<&Entered<Q>>) -> &str {
+    value.map_or("", |value| value.text.as_str())
+}
+
+/// A number of turns, or of anything that comes in quarters.
+fn turns(value: Option<f64>) -> String {
+    value.map_or_else(String::new, |turns| format!("{turns}"))
+}
+
+/// One thing or several: "1 load", "3 loads".
+fn count(n: usize, one: &str, many: &str) -> String {
+    if n == 1 {
+        format!("1 {one}")
+    } else {
+        format!("{n} {many}")
+    }
+}
+
+/// The parts that say something, with a comma between.
+fn listed<const N: usize>(parts: [String; N]) -> String {
+    let said: Vec<String> = parts.into_iter().filter(|part| !part.is_empty()).collect();
+    said.join(", ")
+}
+
+/// A name for the next of its kind: "Load 4" when three are there, skipping names in use.
+fn next_name<'n>(word: &str, names: impl Iterator<Item = &'n str>) -> String {
+    let taken: Vec<&str> = names.collect();
+    (taken.len() + 1..)
+        .map(|n| format!("{word} {n}"))
+        .find(|name| !taken.contains(&name.as_str()))
+        .unwrap_or_else(|| word.to_owned())
+}
+
+/// How a mass of a whole load is typed: kilograms where film is in grams.
+fn load_mass_typing(units: UnitChoice) -> Typing<MassUnit> {
+    Typing::new(units.decimal, load_mass_unit(units))
+}
+
+/// The unit of the mass of a whole load or roll.
+fn load_mass_unit(units: UnitChoice) -> MassUnit {
+    match units.mass {
+        MassUnit::Gram | MassUnit::Kilogram => MassUnit::Kilogram,
+        MassUnit::Ounce | MassUnit::PoundOunce => MassUnit::PoundOunce,
+    }
+}
+
+/// Tries to keep whatever stands half typed in the form of the present place.
+pub fn settle_form(session: &mut Session) {
+    match session.here() {
+        Place::Visit(id) => visit::settle(session, id),
+        Place::Line(id) => line::settle(session, id),
+        Place::FilmRoll(id) => film_roll::settle(session, id),
+        Place::Setup(id) => setup::settle(session, id),
+        Place::Load(id) => load::settle(session, id),
+        Place::Results { .. } => results::settle(session),
+        Place::Today | Place::About | Place::Read { .. } | Place::Weigh(_) => {}
+    }
+}

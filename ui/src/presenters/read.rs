@@ -1,0 +1,542 @@
+//! Read: taking readings on a load by one method, one after the other.
+
+use tautbook_core::analysis::containment::{Doubt, ZoneName, doubt};
+use tautbook_core::book::BookError;
+use tautbook_core::survey::{
+    Face, Id, Load, Measure, PullReading, Reading, Record, Tool, ToolKind, TorsionReading,
+};
+use tautbook_core::units::{
+    Containment, Entered, Force, Length, Method, MethodId, PullPlate, Style, TorsionTool,
+    UnitChoice, parse_force, show_force, show_length,
+};
+
+use super::typing::{Figure, Pad, PadUnit};
+use crate::place::{Place, ZonePlace};
+use crate::session::{FieldError, Notice, NoticeAct, Question, Session, Tone, WhenYes};
+
+/// Readings in a full set: top, middle and bottom on three faces (common practice, no source).
+pub const PLANNED: usize = 9;
+
+/// The faces in the order they are gone round.
+pub const FACES: [Face; 4] = [Face::Front, Face::Right, Face::Back, Face::Left];
+
+/// How many of the last readings are shown.
+const RECENT: usize = 3;
+
+/// The field of the keypad.
+const PAD: &str = "pad";
+
+/// Where the method last used is remembered.
+const METHOD: &str = "method";
+
+/// Where the app is on this screen.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum State {
+    /// Nothing typed.
+    Fresh,
+    /// Something typed.
+    Typing,
+    /// What was typed cannot be kept, and why.
+    Error(String),
+    /// Nothing typed since a reading was kept.
+    Saved,
+}
+
+/// One of the last readings.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Recent {
+    /// As written.
+    pub value: String,
+    /// Its zone; `None` for one at a height.
+    pub zone: Option<ZoneName>,
+    /// Its face.
+    pub face: Option<Face>,
+}
+
+/// One of the twelve places.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Cell {
+    /// The zone.
+    pub zone: ZoneName,
+    /// The face.
+    pub face: Face,
+    /// Readings there.
+    pub count: usize,
+    /// The last of them, as written.
+    pub last: String,
+}
+
+/// What the screen shows.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct View {
+    /// The method.
+    pub method: MethodId,
+    /// The place of the next reading.
+    pub zone: ZoneName,
+    /// Its face.
+    pub face: Face,
+    /// Where the app is.
+    pub state: State,
+    /// The value as typed.
+    pub figure: Figure,
+    /// The word on the unit key.
+    pub unit_key: &'static str,
+    /// Number of the next reading.
+    pub number: usize,
+    /// The last readings, newest first.
+    pub recent: Vec<Recent>,
+    /// The twelve places, row by row.
+    pub places: Vec<Cell>,
+    /// The measuring place in the units in use: from the right edge, from the side, from the top.
+    pub distances: [String; 3],
+}
+
+/// A place on Read.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct At {
+    /// The load.
+    pub load: Id<Load>,
+    /// The method.
+    pub method: MethodId,
+    /// The zone.
+    pub zone: ZonePlace,
+    /// The face.
+    pub face: Face,
+}
+
+impl At {
+    /// Where the session is, if it is on Read.
+    #[must_use]
+    pub fn here(session: &Session) -> Option<Self> {
+        match session.here() {
+            Place::Read {
+                load,
+                method,
+                zone,
+                face,
+            } => Some(Self {
+                load,
+                method,
+                zone,
+                face,
+            }),
+            _ => None,
+        }
+    }
+
+    const fn place(self) -> Place {
+        Place::Read {
+            load: self.load,
+            method: self.method,
+            zone: self.zone,
+            face: self.face,
+        }
+    }
+}
+
+/// The zone of a place.
+#[must_use]
+pub const fn zone_name(zone: ZonePlace) -> ZoneName {
+    match zone {
+        ZonePlace::Top => ZoneName::Top,
+        ZonePlace::Middle => ZoneName::Middle,
+        ZonePlace::Bottom => ZoneName::Bottom,
+    }
+}
+
+/// The place of a zone.
+#[must_use]
+pub const fn zone_place(zone: ZoneName) -> ZonePlace {
+    match zone {
+        ZoneName::Top => ZonePlace::Top,
+        ZoneName::Middle => ZonePlace::Middle,
+        ZoneName::Bottom => ZonePlace::Bottom,
+    }
+}
+
+/// What the screen shows now.
+///
+/// # Errors
+/// The store's errors.
+pub fn view(session: &Session, at: At) -> Result<View, BookError> {
+    let units = session.units();
+    let readings = by_method(session, at.load, at.method)?;
+    let pad = pad(session);
+    let unit = PadUnit::force(units.force);
+    let error = session.drafted(PAD).and_then(|typed| typed.error.clone());
+    let state = match (error, pad.is_empty()) {
+        (Some(error), _) => State::Error(error),
+        (None, false) => State::Typing,
+        (None, true) if session.just_saved => State::Saved,
+        (None, true) => State::Fresh,
+    };
+    let mut places = Vec::with_capacity(12);
+    for zone in ZoneName::ALL {
+        for face in FACES {
+            let here: Vec<&Record<Reading>> = readings
+                .iter()
+                .filter(|reading| ZoneName::of(&reading.zone) == Some(zone))
+                .filter(|reading| reading.face == Some(face))
+                .collect();
+            places.push(Cell {
+                zone,
+                face,
+                count: here.len(),
+                last: here.last().map_or_else(String::new, |last| shown(last)),
+            });
+        }
+    }
+    Ok(View {
+        method: at.method,
+        zone: zone_name(at.zone),
+        face: at.face,
+        state,
+        figure: pad.figure(unit, units.decimal),
+        unit_key: unit.key(),
+        number: readings.len() + 1,
+        recent: readings
+            .iter()
+            .rev()
+            .take(RECENT)
+            .map(|reading| Recent {
+                value: shown(reading),
+                zone: ZoneName::of(&reading.zone),
+                face: reading.face,
+            })
+            .collect(),
+        places,
+        distances: distances(units),
+    })
+}
+
+fn shown(reading: &Reading) -> String {
+    reading.measure.entered().to_owned()
+}
+
+/// The readings of a load by one method that are in use, in the order they were taken.
+fn by_method(
+    session: &Session,
+    load: Id<Load>,
+    method: MethodId,
+) -> Result<Vec<Record<Reading>>, BookError> {
+    let mut readings = session.book().children::<Reading, _>(load)?;
+    readings.retain(|reading| reading.measure.method() == method);
+    readings.sort_by_key(|reading| reading.order);
+    Ok(readings)
+}
+
+fn distances(units: UnitChoice) -> [String; 3] {
+    let style = Style {
+        digits: Some(0),
+        decimal: units.decimal,
+        ..Style::default()
+    };
+    [
+        TorsionReading::FROM_RIGHT_EDGE_IN,
+        PullReading::FROM_SIDE_IN,
+        PullReading::FROM_TOP_IN,
+    ]
+    .map(|inches| {
+        Length::from_in(inches).map_or_else(
+            |_| String::new(),
+            |length| show_length(length, units.length, &style),
+        )
+    })
+}
+
+fn pad(session: &Session) -> Pad {
+    session
+        .drafted(PAD)
+        .map(|typed| Pad::recall(&typed.text))
+        .unwrap_or_default()
+}
+
+/// The method last used on this device.
+pub(super) fn last_method(session: &mut Session) -> MethodId {
+    let kept = session.book.state(METHOD);
+    match session.report(kept).flatten().as_deref() {
+        Some("pull_plate") => MethodId::PullPlate,
+        _ => MethodId::TorsionTool,
+    }
+}
+
+/// Opens the screen at the next place of that method.
+pub(super) fn open(session: &mut Session, load: Id<Load>, method: MethodId) {
+    let readings = by_method(session, load, method);
+    let Some(readings) = session.report(readings) else {
+        return;
+    };
+    let (zone, face) = next_place(&readings);
+    session.go(At {
+        load,
+        method,
+        zone: zone_place(zone),
+        face,
+    }
+    .place());
+}
+
+/// The place after the readings so far: on the face of the last one the zone read least, from the
+/// top down; when its zones are read alike, the top of the next face.
+fn next_place(readings: &[Record<Reading>]) -> (ZoneName, Face) {
+    let face = readings
+        .iter()
+        .rev()
+        .find_map(|reading| reading.face)
+        .unwrap_or(Face::Front);
+    let on_face = |zone: ZoneName| {
+        readings
+            .iter()
+            .filter(|reading| reading.face == Some(face))
+            .filter(|reading| ZoneName::of(&reading.zone) == Some(zone))
+            .count()
+    };
+    let counts = ZoneName::ALL.map(on_face);
+    let most = counts.into_iter().max().unwrap_or(0);
+    let open = ZoneName::ALL
+        .into_iter()
+        .zip(counts)
+        .find(|(_, count)| *count < most);
+    match open {
+        Some((zone, _)) => (zone, face),
+        None if most == 0 => (ZoneName::Top, face),
+        None => {
+            let at = FACES.iter().position(|of| *of == face).unwrap_or(0);
+            (ZoneName::Top, FACES[(at + 1) % FACES.len()])
+        }
+    }
+}
+
+/// Changes the method; what was typed for the other one stays with it.
+pub fn pick_method(session: &mut Session, method: MethodId) {
+    let Some(at) = At::here(session) else { return };
+    let readings = by_method(session, at.load, method);
+    let Some(readings) = session.report(readings) else {
+        return;
+    };
+    let (zone, face) = next_place(&readings);
+    session.just_saved = false;
+    session.turn(
+        At {
+            load: at.load,
+            method,
+            zone: zone_place(zone),
+            face,
+        }
+        .place(),
+    );
+    let kept = session.book.set_state(METHOD, method.as_str());
+    session.report(kept);
+}
+
+/// Changes the place of the next reading.
+pub fn pick_place(session: &mut Session, zone: ZoneName, face: Face) {
+    let Some(at) = At::here(session) else { return };
+    session.turn(
+        At {
+            zone: zone_place(zone),
+            face,
+            ..at
+        }
+        .place(),
+    );
+}
+
+/// Takes a key of the keypad.
+pub fn key(session: &mut Session, key: &str) {
+    let unit = PadUnit::force(session.units().force);
+    type_on_pad(session, |pad| pad.key(key, unit));
+}
+
+/// Takes back the last key.
+pub fn erase(session: &mut Session) {
+    type_on_pad(session, Pad::erase);
+}
+
+fn type_on_pad(session: &mut Session, change: impl FnOnce(&mut Pad)) {
+    let mut pad = pad(session);
+    change(&mut pad);
+    session.just_saved = false;
+    session.close_notice();
+    if pad.is_empty() {
+        session.drop_draft(PAD);
+    } else {
+        session.draft(PAD, &pad.remember());
+    }
+}
+
+/// Keeps the reading as typed, or asks about it.
+pub fn save(session: &mut Session) {
+    try_save(session, false);
+}
+
+/// Keeps the reading as typed, the question having been answered with yes.
+pub fn save_anyway(session: &mut Session) {
+    try_save(session, true);
+}
+
+fn try_save(session: &mut Session, sure: bool) {
+    let Some(at) = At::here(session) else { return };
+    let text = pad(session).remember();
+    session.settle(PAD, &text, |session, _| {
+        let units = session.units();
+        let typed = pad(session).text(PadUnit::force(units.force));
+        let force = parse_force(&typed, &units.force_typing())?;
+        let question = if sure {
+            None
+        } else {
+            match at.method {
+                MethodId::TorsionTool => doubts::<TorsionTool>(session, at, force.value)?,
+                MethodId::PullPlate => doubts::<PullPlate>(session, at, force.value)?,
+            }
+        };
+        match question {
+            Some(doubt) => {
+                let question = question_of(doubt, &force, units);
+                session.ask(question);
+                // Not kept yet: what was typed stays.
+                Err(FieldError::Asked)
+            }
+            None => keep(session, at, force),
+        }
+    });
+}
+
+fn doubts<M: Method>(session: &Session, at: At, force: Force) -> Result<Option<Doubt>, BookError> {
+    let others: Vec<Containment<M>> = by_method(session, at.load, M::ID)?
+        .iter()
+        .filter_map(|reading| reading.measure.containment::<M>())
+        .collect();
+    let range = the_tool(session, at.method)?
+        .and_then(|tool| tool.body.force_range)
+        .map(|range| range.value);
+    Ok(doubt(Containment::<M>::new(force), &others, range))
+}
+
+fn question_of(doubt: Doubt, force: &Entered<Force>, units: UnitChoice) -> Question {
+    let style = Style {
+        decimal: units.decimal,
+        ..Style::default()
+    };
+    let show = |force: Force| show_force(force, units.force, &style);
+    let why = match doubt {
+        Doubt::OverToolRange { range } => {
+            format!("This tool shows {} at most.", show(range))
+        }
+        Doubt::FarAbove { others } => {
+            format!(
+                "The other readings on this load are about {}.",
+                show(others)
+            )
+        }
+        Doubt::FarBelow { others } => {
+            format!(
+                "The other readings on this load are about {}.",
+                show(others)
+            )
+        }
+        Doubt::OverHandForce => "That is more than one hand pulls.".to_owned(),
+        Doubt::Zero => {
+            "Film that holds reads more than zero. If it tore or the tool slipped, read again."
+                .to_owned()
+        }
+    };
+    Question {
+        title: format!("{}?", force.text),
+        text: format!("{why} Is the value right?"),
+        yes: "Keep it".to_owned(),
+        no: "Correct it".to_owned(),
+        when_yes: WhenYes::SaveReading,
+    }
+}
+
+/// The one tool of that method in the book. With two of them nobody can say which it was, and the
+/// reading names none.
+fn the_tool(session: &Session, method: MethodId) -> Result<Option<Record<Tool>>, BookError> {
+    let kind = match method {
+        MethodId::TorsionTool => ToolKind::TorsionTool,
+        MethodId::PullPlate => ToolKind::PullPlate,
+    };
+    let mut tools = session.book().all::<Tool>()?;
+    tools.retain(|tool| tool.kind == kind);
+    Ok(if tools.len() == 1 { tools.pop() } else { None })
+}
+
+fn keep(session: &mut Session, at: At, force: Entered<Force>) -> Result<(), FieldError> {
+    let load = session.book.get(at.load)?;
+    let tool = the_tool(session, at.method)?;
+    let who = session.book.state(super::today::REP)?.unwrap_or_default();
+    let order = by_method(session, at.load, at.method)?
+        .last()
+        .map_or(1, |reading| reading.order.saturating_add(1));
+    session.book.act("take_reading", |act| {
+        let now = act.now();
+        act.add(Reading {
+            load: at.load,
+            tool: tool.as_ref().map(|tool| tool.id),
+            zone: zone_name(at.zone).zone(),
+            face: Some(at.face),
+            measure: Measure::new(at.method, force),
+            order,
+            taken_at: now,
+            who,
+            zeroed_at: tool.as_ref().and_then(|tool| tool.zeroed_at),
+            minutes_since_wrapping: load.wrapped_at.and_then(|wrapped| minutes(wrapped, now)),
+            film_temperature_celsius: None,
+            notes: String::new(),
+        })
+    })?;
+    session.just_saved = true;
+    session.device.buzz();
+    let readings = by_method(session, at.load, at.method)?;
+    let (zone, face) = next_place(&readings);
+    session.turn(
+        At {
+            zone: zone_place(zone),
+            face,
+            ..at
+        }
+        .place(),
+    );
+    let kept = session.book.set_state(METHOD, at.method.as_str());
+    session.report(kept);
+    Ok(())
+}
+
+/// Minutes from one moment to a later one, to a tenth.
+fn minutes(from: tautbook_core::survey::Moment, to: tautbook_core::survey::Moment) -> Option<f64> {
+    let tenths = u32::try_from((to.unix_ms() - from.unix_ms()) / 6_000).ok()?;
+    Some(f64::from(tenths) / 10.0)
+}
+
+/// Sets the last reading of this load and method aside, and offers to bring it back.
+pub fn undo(session: &mut Session) {
+    let Some(at) = At::here(session) else { return };
+    let readings = by_method(session, at.load, at.method);
+    let Some(Some(last)) = session.report(readings).map(|mut readings| readings.pop()) else {
+        return;
+    };
+    let done = session.book.set_aside(last.reference(), "undone");
+    if session.report(done).is_none() {
+        return;
+    }
+    session.just_saved = false;
+    if let (Some(zone), Some(face)) = (ZoneName::of(&last.zone), last.face) {
+        session.turn(
+            At {
+                zone: zone_place(zone),
+                face,
+                ..at
+            }
+            .place(),
+        );
+    }
+    session.say(Notice {
+        tone: Tone::Info,
+        text: format!(
+            "{} set aside. Read this place again.",
+            last.measure.entered()
+        ),
+        act: Some(NoticeAct::BringBack(last.reference())),
+    });
+}

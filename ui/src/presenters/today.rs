@@ -1,0 +1,198 @@
+//! Today: the visits, and finding anything that was written.
+
+use tautbook_core::book::{BookError, VisitSummary};
+use tautbook_core::survey::{Id, Kind, ListItem, Purpose, RecordRef, Visit};
+
+use super::title::{customer, title, way_to};
+use crate::place::Place;
+use crate::session::{Entry, Session};
+
+/// How many visits the list shows.
+const MOST_VISITS: u32 = 60;
+
+/// How many hits a search shows.
+const MOST_HITS: u32 = 40;
+
+/// One thing found.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Hit {
+    /// The record.
+    pub record: RecordRef,
+    /// The words around what was searched for.
+    pub text: String,
+    /// The visit it stands in.
+    pub visit: String,
+}
+
+/// What Today shows.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct View {
+    /// The day, in words.
+    pub date_line: String,
+    /// Who visits.
+    pub rep: String,
+    /// The latest visits.
+    pub visits: Vec<VisitSummary>,
+    /// What is searched for.
+    pub search: Entry,
+    /// What was found; `None` while nothing is searched for.
+    pub hits: Option<Vec<Hit>>,
+}
+
+/// The field of the search.
+pub const SEARCH: &str = "search";
+
+/// What Today shows now.
+///
+/// # Errors
+/// The store's errors.
+pub fn view(session: &Session) -> Result<View, BookError> {
+    let book = session.book();
+    let search = session.entry(SEARCH, "", "");
+    let hits = if search.text.trim().is_empty() {
+        None
+    } else {
+        let mut hits = Vec::new();
+        for hit in book.search(&search.text, MOST_HITS)? {
+            if hit.set_aside {
+                continue;
+            }
+            let visit = match hit.visit {
+                Some(id) => {
+                    let visit = book.get(id)?;
+                    let date = visit.date.format("%-d %b %Y");
+                    format!("{}, {date}", customer(&visit))
+                }
+                None => String::new(),
+            };
+            hits.push(Hit {
+                record: hit.record,
+                text: hit.phrase,
+                visit,
+            });
+        }
+        Some(hits)
+    };
+    Ok(View {
+        date_line: book.now().date_time().format("%A %-d %B %Y").to_string(),
+        rep: book.state(REP)?.unwrap_or_default(),
+        visits: book.visits(0, MOST_VISITS)?,
+        search,
+        hits,
+    })
+}
+
+/// Where the rep's name is remembered from one visit to the next.
+pub(super) const REP: &str = "rep";
+
+/// Starts a visit today and opens it.
+pub fn start_visit(session: &mut Session) {
+    let Some(rep) = ({
+        let rep = session.book.state(REP);
+        session.report(rep)
+    }) else {
+        return;
+    };
+    let visit = Visit {
+        customer: String::new(),
+        site: String::new(),
+        date: session.book.now().date_time().date_naive(),
+        rep: rep.unwrap_or_default(),
+        purpose: Purpose::Baseline,
+        bag: list(BAG),
+        safety: list(SAFETY),
+        notes: String::new(),
+    };
+    if let Some(visit) = session.add("start_visit", visit) {
+        session.go(Place::Visit(visit.id));
+    }
+}
+
+/// What a rep brings (common practice, no source).
+const BAG: &[&str] = &[
+    "Torsion tool, zeroed",
+    "Pull plate and scale, zeroed",
+    "Film scale and a bag",
+    "Micrometer",
+    "Tape measure and marker",
+    "Safety knife",
+];
+
+/// What protects the rep; the site's rules come first (common practice, no source).
+const SAFETY: &[&str] = &[
+    "Signed in and shown the site's rules",
+    "Safety shoes",
+    "High-visibility vest",
+    "Eye protection",
+    "Cut-resistant gloves",
+    "Walkways and lift-truck lanes known",
+];
+
+fn list(items: &[&str]) -> Vec<ListItem> {
+    items
+        .iter()
+        .map(|text| ListItem {
+            text: (*text).to_owned(),
+            done: false,
+        })
+        .collect()
+}
+
+/// Opens a visit.
+pub fn open_visit(session: &mut Session, id: Id<Visit>) {
+    session.go(Place::Visit(id));
+}
+
+/// Opens the place of something found.
+pub fn open_hit(session: &mut Session, record: RecordRef) {
+    let place = place_of(session, record);
+    let Some(Some(place)) = session.report(place) else {
+        return;
+    };
+    let way = way_to(session.book(), place);
+    if let Some(way) = session.report(way) {
+        session.go_by(way);
+    }
+}
+
+/// The place where a record is seen: its own, or its load's, line's or visit's.
+fn place_of(session: &Session, record: RecordRef) -> Result<Option<Place>, BookError> {
+    let book = session.book();
+    let id = record.id;
+    Ok(Some(match record.kind {
+        Kind::Visit => Place::Visit(Id::from_uuid(id)),
+        Kind::Line => Place::Line(Id::from_uuid(id)),
+        Kind::FilmRoll => Place::FilmRoll(Id::from_uuid(id)),
+        Kind::Setup => Place::Setup(Id::from_uuid(id)),
+        Kind::Load => Place::Load(Id::from_uuid(id)),
+        Kind::Reading => Place::Load(
+            book.get::<tautbook_core::survey::Reading>(Id::from_uuid(id))?
+                .load,
+        ),
+        Kind::FilmWeight => Place::Weigh(
+            book.get::<tautbook_core::survey::FilmWeight>(Id::from_uuid(id))?
+                .load,
+        ),
+        Kind::MachineCheck => Place::Line(
+            book.get::<tautbook_core::survey::MachineCheck>(Id::from_uuid(id))?
+                .line,
+        ),
+        _ => match book.visit_of(record)? {
+            Some(visit) => Place::Visit(visit),
+            None => return Ok(None),
+        },
+    }))
+}
+
+/// The words for where the person would go on, for a book that opens on Today.
+///
+/// # Errors
+/// The store's errors.
+pub fn name_of(session: &Session, place: Place) -> Result<String, BookError> {
+    let title = title(session.book(), place)?;
+    Ok(if title.crumb.is_empty() {
+        title.name
+    } else {
+        format!("{} \u{203a} {}", title.crumb, title.name)
+    })
+}

@@ -1,0 +1,213 @@
+//! The value on the glove keypad: one number, or pounds and ounces in two parts.
+
+use serde::{Deserialize, Serialize};
+use tautbook_core::units::{DecimalMark, ForceUnit, MassUnit};
+
+/// How many signs one part takes: more is a stuck key.
+const MOST_SIGNS: usize = 7;
+
+/// What the keypad types, by the units in use.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum PadUnit {
+    /// Pounds, then ounces behind the unit key.
+    PoundOunce,
+    /// One number in this unit.
+    One(&'static str),
+}
+
+impl PadUnit {
+    /// For a force.
+    #[must_use]
+    pub const fn force(unit: ForceUnit) -> Self {
+        match unit {
+            ForceUnit::PoundOunce => Self::PoundOunce,
+            ForceUnit::Newton => Self::One("N"),
+        }
+    }
+
+    /// For the mass of film.
+    #[must_use]
+    pub const fn mass(unit: MassUnit) -> Self {
+        match unit {
+            MassUnit::PoundOunce => Self::PoundOunce,
+            MassUnit::Ounce => Self::One("oz"),
+            MassUnit::Kilogram => Self::One("kg"),
+            MassUnit::Gram => Self::One("g"),
+        }
+    }
+
+    /// The word on the key between two parts; empty where there is one.
+    #[must_use]
+    pub const fn key(self) -> &'static str {
+        match self {
+            Self::PoundOunce => "lb",
+            Self::One(_) => "",
+        }
+    }
+}
+
+/// A value as it is typed.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Pad {
+    first: String,
+    /// `Some` once the unit key was pressed.
+    second: Option<String>,
+}
+
+/// A value as a figure shows it.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Figure {
+    /// The first number.
+    pub first: String,
+    /// Its unit, once it is known.
+    pub first_unit: &'static str,
+    /// The second number.
+    pub second: String,
+    /// Its unit, once it is known.
+    pub second_unit: &'static str,
+}
+
+impl Pad {
+    /// What was remembered as `text`; nothing typed when it cannot be read.
+    #[must_use]
+    pub fn recall(text: &str) -> Self {
+        serde_json::from_str(text).unwrap_or_default()
+    }
+
+    /// As text to remember.
+    #[must_use]
+    pub fn remember(&self) -> String {
+        serde_json::to_string(self).unwrap_or_default()
+    }
+
+    /// Whether nothing is typed.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.first.is_empty() && self.second.is_none()
+    }
+
+    /// Takes a key: a digit, the point, or the unit key.
+    pub fn key(&mut self, key: &str, unit: PadUnit) {
+        if key == unit.key() && !key.is_empty() {
+            // Ounces alone are typed behind no pounds.
+            self.second.get_or_insert_default();
+            return;
+        }
+        let part = self.second.as_mut().unwrap_or(&mut self.first);
+        let digits_or_point = match key {
+            "." => !part.contains('.'),
+            digit => digit.len() == 1 && digit.bytes().all(|sign| sign.is_ascii_digit()),
+        };
+        if digits_or_point && part.len() < MOST_SIGNS {
+            part.push_str(key);
+        }
+    }
+
+    /// Takes back the last key.
+    pub fn erase(&mut self) {
+        match &mut self.second {
+            Some(second) if second.is_empty() => self.second = None,
+            Some(second) => {
+                second.pop();
+            }
+            None => {
+                self.first.pop();
+            }
+        }
+    }
+
+    /// The value with its unit, as the parsers read it.
+    #[must_use]
+    pub fn text(&self, unit: PadUnit) -> String {
+        match (unit, &self.second) {
+            (PadUnit::One(unit), _) if !self.first.is_empty() => format!("{} {unit}", self.first),
+            (PadUnit::One(_), _) => String::new(),
+            (PadUnit::PoundOunce, None) if self.first.is_empty() => String::new(),
+            (PadUnit::PoundOunce, None) => format!("{} lb", self.first),
+            (PadUnit::PoundOunce, Some(second)) => match (self.first.as_str(), second.as_str()) {
+                ("", "") => String::new(),
+                ("", ounces) => format!("{ounces} oz"),
+                (pounds, "") => format!("{pounds} lb"),
+                (pounds, ounces) => format!("{pounds} lb {ounces} oz"),
+            },
+        }
+    }
+
+    /// The value as a figure, with the decimal mark in use.
+    #[must_use]
+    pub fn figure(&self, unit: PadUnit, decimal: DecimalMark) -> Figure {
+        let shown = |part: &str| match decimal {
+            DecimalMark::Point => part.to_owned(),
+            DecimalMark::Comma => part.replace('.', ","),
+        };
+        let second = self.second.as_deref().unwrap_or_default();
+        Figure {
+            first: shown(&self.first),
+            first_unit: match unit {
+                PadUnit::One(unit) => unit,
+                PadUnit::PoundOunce if self.second.is_some() && self.first.is_empty() => "",
+                PadUnit::PoundOunce => "lb",
+            },
+            second: shown(second),
+            second_unit: if self.second.is_some() { "oz" } else { "" },
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn typed(keys: &[&str], unit: PadUnit) -> Pad {
+        let mut pad = Pad::default();
+        for key in keys {
+            if *key == "<" {
+                pad.erase()
+            } else {
+                pad.key(key, unit)
+            }
+        }
+        pad
+    }
+
+    #[test]
+    fn pounds_and_ounces_are_two_parts() {
+        let text = |keys: &[&str]| typed(keys, PadUnit::PoundOunce).text(PadUnit::PoundOunce);
+        assert_eq!(text(&["1", "2", "lb", "6"]), "12 lb 6 oz");
+        assert_eq!(text(&["1", "2", "lb", "6", ".", "5"]), "12 lb 6.5 oz");
+        assert_eq!(
+            text(&["7", ".", "8"]),
+            "7.8 lb",
+            "a point makes decimal pounds, not ounces"
+        );
+        assert_eq!(text(&["lb", "6"]), "6 oz");
+        assert_eq!(text(&["1", "2", "lb"]), "12 lb");
+        assert_eq!(text(&["1", "2", "lb", "6", "<", "<", "<"]), "1 lb");
+        assert_eq!(text(&["1", ".", ".", "5", "lb", "lb", "4"]), "1.5 lb 4 oz");
+        assert_eq!(text(&[]), "");
+        assert_eq!(text(&["lb"]), "");
+    }
+
+    #[test]
+    fn newtons_are_one_number() {
+        let unit = PadUnit::force(ForceUnit::Newton);
+        assert_eq!(typed(&["5", "5", ".", "5"], unit).text(unit), "55.5 N");
+        assert_eq!(
+            typed(&["5", "lb", "5"], unit).text(unit),
+            "55 N",
+            "there is no unit key"
+        );
+        assert_eq!(
+            typed(&["9"; 40], unit).text(unit),
+            "9999999 N",
+            "a stuck key stops"
+        );
+    }
+
+    #[test]
+    fn what_is_typed_is_remembered() {
+        let pad = typed(&["1", "2", "lb", "6"], PadUnit::PoundOunce);
+        assert_eq!(Pad::recall(&pad.remember()), pad);
+        assert!(Pad::recall("rubbish").is_empty());
+    }
+}

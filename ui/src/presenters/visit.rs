@@ -1,0 +1,255 @@
+//! Visit: whose, when, why; what to bring; the lines.
+
+use chrono::NaiveDate;
+use tautbook_core::book::BookError;
+use tautbook_core::survey::{Id, Line, ListItem, Load, Purpose, Setup, Visit, WrapperKind};
+
+use super::next_name;
+use super::title::customer;
+use super::today::REP;
+use crate::place::Place;
+use crate::session::{Entry, FieldError, Question, Session, WhenYes};
+
+/// The fields of the form.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Field {
+    /// The customer's name.
+    Customer,
+    /// The site.
+    Site,
+    /// The day.
+    Date,
+    /// Who visits.
+    Rep,
+    /// Anything else.
+    Notes,
+}
+
+impl Field {
+    /// Every field of the form.
+    const ALL: &'static [Self] = &[
+        Self::Customer,
+        Self::Site,
+        Self::Date,
+        Self::Rep,
+        Self::Notes,
+    ];
+
+    const fn name(self) -> &'static str {
+        match self {
+            Self::Customer => "customer",
+            Self::Site => "site",
+            Self::Date => "date",
+            Self::Rep => "rep",
+            Self::Notes => "notes",
+        }
+    }
+}
+
+/// A line of the visit.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct LineRow {
+    /// Which.
+    pub id: Id<Line>,
+    /// Its name.
+    pub name: String,
+    /// What is wrapped.
+    pub product: String,
+    /// The wrapper.
+    pub wrapper: WrapperKind,
+    /// Setups in use.
+    pub setups: usize,
+    /// Loads in use.
+    pub loads: usize,
+}
+
+/// What the screen shows.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct View {
+    /// Customer.
+    pub customer: Entry,
+    /// Site.
+    pub site: Entry,
+    /// Day.
+    pub date: Entry,
+    /// Who.
+    pub rep: Entry,
+    /// Notes.
+    pub notes: Entry,
+    /// Why.
+    pub purpose: Purpose,
+    /// What to bring, then what protects.
+    pub list: Vec<ListItem>,
+    /// The lines.
+    pub lines: Vec<LineRow>,
+}
+
+/// What the screen shows now.
+///
+/// # Errors
+/// The store's errors.
+pub fn view(session: &Session, id: Id<Visit>) -> Result<View, BookError> {
+    let book = session.book();
+    let visit = book.get(id)?;
+    let mut lines = Vec::new();
+    for line in book.children::<Line, _>(id)? {
+        let setups = book.children::<Setup, _>(line.id)?;
+        let mut loads = 0;
+        for setup in &setups {
+            loads += book.children::<Load, _>(setup.id)?.len();
+        }
+        lines.push(LineRow {
+            id: line.id,
+            name: line.name.clone(),
+            product: line.product.clone(),
+            wrapper: line.wrapper.kind,
+            setups: setups.len(),
+            loads,
+        });
+    }
+    let entry = |field: Field, kept: &str, hint: &str| session.entry(field.name(), kept, hint);
+    Ok(View {
+        customer: entry(Field::Customer, &visit.customer, ""),
+        site: entry(Field::Site, &visit.site, ""),
+        date: entry(Field::Date, &visit.date.to_string(), ""),
+        rep: entry(Field::Rep, &visit.rep, ""),
+        notes: entry(Field::Notes, &visit.notes, ""),
+        purpose: visit.purpose,
+        list: visit.bag.iter().chain(&visit.safety).cloned().collect(),
+        lines,
+    })
+}
+
+/// Notes what stands half typed.
+pub fn draft(session: &mut Session, field: Field, text: &str) {
+    session.draft(field.name(), text);
+}
+
+/// Tries to keep whatever stands half typed, before the person goes on.
+pub fn settle(session: &mut Session, id: Id<Visit>) {
+    for field in Field::ALL {
+        if let Some(text) = session.unsettled(field.name()) {
+            edit(session, id, *field, &text);
+        }
+    }
+}
+
+/// Keeps what was typed.
+pub fn edit(session: &mut Session, id: Id<Visit>, field: Field, text: &str) {
+    session.settle(field.name(), text, |session, text| {
+        let text = text.trim().to_owned();
+        match field {
+            Field::Customer => session.change("edit_visit", id, |visit| visit.customer = text),
+            Field::Site => session.change("edit_visit", id, |visit| visit.site = text),
+            Field::Notes => session.change("edit_visit", id, |visit| visit.notes = text),
+            Field::Rep => {
+                session.book.set_state(REP, &text)?;
+                session.book.set_who(text.clone());
+                session.change("edit_visit", id, |visit| visit.rep = text)
+            }
+            Field::Date => {
+                let date = parse_date(&text)?;
+                session.change("edit_visit", id, |visit| visit.date = date)
+            }
+        }
+    });
+}
+
+/// Reads a date: `2026-03-04`, or day first with points. With slashes only where one of the two
+/// numbers cannot be a month.
+fn parse_date(text: &str) -> Result<NaiveDate, FieldError> {
+    let unclear = || {
+        FieldError::Text(format!(
+            "'{text}' is not a date as it stands: write year, month, day, such as 2026-03-04"
+        ))
+    };
+    if let Ok(date) = NaiveDate::parse_from_str(text, "%Y-%m-%d") {
+        return Ok(date);
+    }
+    if let Ok(date) = NaiveDate::parse_from_str(text, "%d.%m.%Y") {
+        return Ok(date);
+    }
+    let day_first = NaiveDate::parse_from_str(text, "%d/%m/%Y");
+    let month_first = NaiveDate::parse_from_str(text, "%m/%d/%Y");
+    match (day_first, month_first) {
+        (Ok(date), Err(_)) | (Err(_), Ok(date)) => Ok(date),
+        (Ok(one), Ok(other)) if one == other => Ok(one),
+        (Ok(_), Ok(_)) | (Err(_), Err(_)) => Err(unclear()),
+    }
+}
+
+/// Chooses why the rep is there.
+pub fn pick_purpose(session: &mut Session, id: Id<Visit>, purpose: Purpose) {
+    let done = session.book.act("edit_visit", |act| {
+        act.change(id, |visit: &mut Visit| visit.purpose = purpose)
+    });
+    session.report(done);
+}
+
+/// Ticks an item of the list, counted from 0 through both parts.
+pub fn tick(session: &mut Session, id: Id<Visit>, index: usize, done: bool) {
+    let kept = session.book.act("tick_list", |act| {
+        act.change(id, |visit: &mut Visit| {
+            let bag = visit.bag.len();
+            let item = if index < bag {
+                visit.bag.get_mut(index)
+            } else {
+                visit.safety.get_mut(index - bag)
+            };
+            if let Some(item) = item {
+                item.done = done;
+            }
+        })
+    });
+    session.report(kept);
+}
+
+/// Adds a line and opens it.
+pub fn add_line(session: &mut Session, id: Id<Visit>) {
+    let lines = session.book.children::<Line, _>(id);
+    let Some(lines) = session.report(lines) else {
+        return;
+    };
+    let name = next_name("Line", lines.iter().map(|line| line.name.as_str()));
+    if let Some(line) = session.add("add_line", Line::new(id, name)) {
+        session.go(Place::Line(line.id));
+    }
+}
+
+/// Asks whether to set the visit aside.
+pub fn ask_set_aside(session: &mut Session, id: Id<Visit>) {
+    let visit = session.book.get(id);
+    let Some(visit) = session.report(visit) else {
+        return;
+    };
+    session.ask(Question {
+        title: "Set this visit aside?".to_owned(),
+        text: format!(
+            "{} and everything noted on it leave the lists. Nothing is deleted, and you can bring \
+             it back.",
+            customer(&visit)
+        ),
+        yes: "Set aside".to_owned(),
+        no: "Keep it".to_owned(),
+        when_yes: WhenYes::SetAside(visit.reference()),
+    });
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn dates_are_taken_when_they_can_only_mean_one_day() {
+        let date = |text: &str| parse_date(text).ok().map(|date| date.to_string());
+        assert_eq!(date("2026-03-04").as_deref(), Some("2026-03-04"));
+        assert_eq!(date("4.3.2026").as_deref(), Some("2026-03-04"));
+        assert_eq!(date("25/11/2026").as_deref(), Some("2026-11-25"));
+        assert_eq!(date("11/25/2026").as_deref(), Some("2026-11-25"));
+        assert_eq!(date("7/7/2026").as_deref(), Some("2026-07-07"));
+        assert_eq!(date("03/04/2026"), None, "March or April");
+        assert_eq!(date("2026-02-29"), None);
+        assert_eq!(date("tomorrow"), None);
+        assert_eq!(date(""), None);
+    }
+}

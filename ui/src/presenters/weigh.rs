@@ -1,0 +1,410 @@
+//! Weigh: film cut off and weighed, after the caution about cutting.
+
+use tautbook_core::analysis::film::net_mass;
+use tautbook_core::book::BookError;
+use tautbook_core::survey::{
+    Caution, CautionKind, FilmWeight, Id, Load, Record, Tool, ToolKind, Visit,
+};
+use tautbook_core::units::{Entered, Mass, TypedError, parse_mass};
+
+use super::count;
+use super::line::film_mass;
+use super::typing::{Figure, Pad, PadUnit};
+use crate::session::{Entry, FieldError, Notice, NoticeAct, Question, Session, Tone, WhenYes};
+
+/// Which mass is typed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Part {
+    /// What the scale shows.
+    Gross,
+    /// Bag or box.
+    Tare,
+}
+
+impl Part {
+    const fn field(self) -> &'static str {
+        match self {
+            Self::Gross => "gross",
+            Self::Tare => "tare",
+        }
+    }
+}
+
+/// One weighing.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct WeighRow {
+    /// Which.
+    pub id: Id<FilmWeight>,
+    /// Net.
+    pub net: String,
+    /// Gross, tare and loads, as written.
+    pub detail: String,
+    /// Set aside.
+    pub aside: bool,
+}
+
+/// What the screen shows.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct View {
+    /// The caution was acknowledged on this visit.
+    pub acknowledged: bool,
+    /// The weighings.
+    pub weighings: Vec<WeighRow>,
+    /// There is one to undo.
+    pub can_undo: bool,
+    /// A note on the scale.
+    pub scale_note: Entry,
+    /// How many loads' film lies on the scale.
+    pub loads_together: u32,
+    /// The keypad is up, for this part.
+    pub typing: Option<Part>,
+    /// What is typed.
+    pub figure: Figure,
+    /// Gross as typed so far.
+    pub gross: String,
+    /// Tare as typed so far.
+    pub tare: String,
+    /// Net as far as it can be said.
+    pub net: String,
+    /// What is wrong.
+    pub error: String,
+    /// The word on the unit key.
+    pub unit_key: &'static str,
+}
+
+/// Fields that hold what is half done.
+const LOADS: &str = "loads_together";
+const PART: &str = "part";
+const NOTE: &str = "scale_note";
+
+/// What the screen shows now.
+///
+/// # Errors
+/// The store's errors.
+pub fn view(session: &Session, load: Id<Load>) -> Result<View, BookError> {
+    let book = session.book();
+    let units = session.units();
+    let unit = PadUnit::mass(units.mass);
+    let weights = book.children_which::<FilmWeight, _>(load, tautbook_core::book::Which::All)?;
+    let typing = typing(session);
+    let (gross, tare) = (pad(session, Part::Gross), pad(session, Part::Tare));
+    let net = net_typed(session).map_or_else(String::new, |net| film_mass(net, units));
+    let error = typing
+        .and_then(|part| session.drafted(part.field()))
+        .and_then(|typed| typed.error.clone())
+        .unwrap_or_default();
+    Ok(View {
+        acknowledged: acknowledgement(session, load)?.is_some(),
+        can_undo: weights.iter().any(|weight| weight.set_aside.is_none()),
+        weighings: weights.iter().map(|weight| row(session, weight)).collect(),
+        scale_note: session.entry(NOTE, "", ""),
+        loads_together: loads_together(session),
+        typing,
+        figure: match typing {
+            Some(Part::Tare) => tare.figure(unit, units.decimal),
+            Some(Part::Gross) | None => gross.figure(unit, units.decimal),
+        },
+        gross: gross.text(unit),
+        tare: tare.text(unit),
+        net,
+        error,
+        unit_key: unit.key(),
+    })
+}
+
+fn row(session: &Session, weight: &Record<FilmWeight>) -> WeighRow {
+    let loads = usize::try_from(weight.loads_together).unwrap_or(usize::MAX);
+    let tare = weight
+        .tare
+        .as_ref()
+        .map_or_else(String::new, |tare| format!("tare {}", tare.text));
+    WeighRow {
+        id: weight.id,
+        net: net_mass(weight).map_or_else(String::new, |net| film_mass(net, session.units())),
+        detail: super::listed([
+            format!("gross {}", weight.gross.text),
+            tare,
+            count(loads, "load", "loads"),
+            weight.notes.clone(),
+        ]),
+        aside: weight.set_aside.is_some(),
+    }
+}
+
+fn typing(session: &Session) -> Option<Part> {
+    match session.drafted(PART)?.text.as_str() {
+        "gross" => Some(Part::Gross),
+        "tare" => Some(Part::Tare),
+        _ => None,
+    }
+}
+
+fn pad(session: &Session, part: Part) -> Pad {
+    session
+        .drafted(part.field())
+        .map(|typed| Pad::recall(&typed.text))
+        .unwrap_or_default()
+}
+
+fn loads_together(session: &Session) -> u32 {
+    session
+        .drafted(LOADS)
+        .and_then(|typed| typed.text.parse().ok())
+        .unwrap_or(1)
+}
+
+/// The visit a load belongs to and the acknowledgement of the caution on it, if there is one.
+fn acknowledgement(
+    session: &Session,
+    load: Id<Load>,
+) -> Result<Option<Record<Caution>>, BookError> {
+    let Some(visit) = visit_of(session, load)? else {
+        return Ok(None);
+    };
+    let cautions = session.book().children::<Caution, _>(visit)?;
+    Ok(cautions
+        .into_iter()
+        .find(|caution| caution.about == CautionKind::CuttingFilm))
+}
+
+fn visit_of(session: &Session, load: Id<Load>) -> Result<Option<Id<Visit>>, BookError> {
+    let load = session.book().get(load)?;
+    session.book().visit_of(load.reference())
+}
+
+/// Notes that the caution was read, with its time; or takes that back.
+pub fn acknowledge(session: &mut Session, load: Id<Load>, read: bool) {
+    let result = acknowledgement(session, load)
+        .and_then(|kept| Ok((kept, visit_of(session, load)?)))
+        .and_then(|(kept, visit)| match (read, kept, visit) {
+            (true, None, Some(visit)) => {
+                session.book.act("acknowledge_caution", |act| {
+                    let acknowledged_at = act.now();
+                    act.add(Caution {
+                        visit,
+                        line: None,
+                        about: CautionKind::CuttingFilm,
+                        acknowledged_at,
+                        isolated_by: String::new(),
+                    })?;
+                    Ok(())
+                })?;
+                Ok(())
+            }
+            (false, Some(kept), _) => {
+                session.book.set_aside(kept.reference(), "taken back")?;
+                Ok(())
+            }
+            (true, Some(_), _) | (false, None, _) | (true, None, None) => Ok(()),
+        });
+    session.report(result);
+}
+
+/// Adds to or takes from the number of loads weighed together.
+pub fn step_loads(session: &mut Session, more: bool) {
+    let loads = loads_together(session);
+    let loads = if more {
+        loads.saturating_add(1)
+    } else {
+        loads.saturating_sub(1).max(1)
+    };
+    session.draft(LOADS, &loads.to_string());
+}
+
+/// Notes what is written about the scale; it goes with the next weighing.
+pub fn note_scale(session: &mut Session, text: &str) {
+    session.draft(NOTE, text);
+}
+
+/// Brings the keypad up.
+pub fn start(session: &mut Session) {
+    session.close_notice();
+    session.draft(PART, Part::Gross.field());
+}
+
+/// Takes the keypad away; what was typed is dropped.
+pub fn cancel(session: &mut Session) {
+    for field in [PART, Part::Gross.field(), Part::Tare.field()] {
+        session.drop_draft(field);
+    }
+}
+
+/// Chooses which mass is typed.
+pub fn pick_part(session: &mut Session, part: Part) {
+    session.draft(PART, part.field());
+}
+
+/// Takes a key of the keypad.
+pub fn key(session: &mut Session, key: &str) {
+    let unit = PadUnit::mass(session.units().mass);
+    type_on_pad(session, |pad| pad.key(key, unit));
+}
+
+/// Takes back the last key.
+pub fn erase(session: &mut Session) {
+    type_on_pad(session, Pad::erase);
+}
+
+fn type_on_pad(session: &mut Session, change: impl FnOnce(&mut Pad)) {
+    let Some(part) = typing(session) else { return };
+    let mut pad = pad(session, part);
+    change(&mut pad);
+    if pad.is_empty() {
+        session.drop_draft(part.field());
+    } else {
+        session.draft(part.field(), &pad.remember());
+    }
+}
+
+/// A mass as typed; `None` for a blank tare.
+fn typed(session: &Session, part: Part) -> Result<Option<Entered<Mass>>, FieldError> {
+    let units = session.units();
+    let text = pad(session, part).text(PadUnit::mass(units.mass));
+    match parse_mass(&text, &units.mass_typing()) {
+        Ok(mass) => Ok(Some(mass)),
+        Err(TypedError::Blank) if part == Part::Tare => Ok(None),
+        Err(error) => Err(error.into()),
+    }
+}
+
+fn net_typed(session: &Session) -> Option<Mass> {
+    let gross = typed(session, Part::Gross).ok()??;
+    match typed(session, Part::Tare).ok()? {
+        Some(tare) => gross.value - tare.value,
+        None => Some(gross.value),
+    }
+}
+
+/// On gross: goes on to tare. On tare: keeps the weighing, or asks about it.
+pub fn save(session: &mut Session, load: Id<Load>) {
+    match typing(session) {
+        Some(Part::Gross) => {
+            let text = pad(session, Part::Gross).remember();
+            let mut fine = false;
+            session.settle(Part::Gross.field(), &text, |session, _| {
+                typed(session, Part::Gross)?;
+                fine = true;
+                Err(FieldError::Asked) // Kept with the tare; until then what was typed stays.
+            });
+            if fine {
+                pick_part(session, Part::Tare);
+            }
+        }
+        Some(Part::Tare) => try_keep(session, load, false),
+        None => {}
+    }
+}
+
+/// Keeps the weighing as typed, the question having been answered with yes.
+pub fn save_anyway(session: &mut Session, load: Id<Load>) {
+    try_keep(session, load, true);
+}
+
+/// Film on one load above this is asked about: 1.5 kg (common practice, no source).
+const MUCH_FILM_KG: f64 = 1.5;
+
+fn try_keep(session: &mut Session, load: Id<Load>, sure: bool) {
+    let text = pad(session, Part::Tare).remember();
+    let mut kept = false;
+    session.settle(Part::Tare.field(), &text, |session, _| {
+        let tare = typed(session, Part::Tare)?;
+        let Some(gross) = typed(session, Part::Gross)? else {
+            return Err(TypedError::Blank.into());
+        };
+        let loads = loads_together(session);
+        if let Some(question) = doubt(session, &gross, tare.as_ref(), loads)?
+            && !sure
+        {
+            session.ask(question);
+            return Err(FieldError::Asked);
+        }
+        let scale = the_scale(session)?;
+        let notes = session
+            .drafted(NOTE)
+            .map(|typed| typed.text.trim().to_owned())
+            .unwrap_or_default();
+        session.book.act("weigh_film", |act| {
+            let taken_at = act.now();
+            act.add(FilmWeight {
+                load,
+                tool: scale.map(|scale| scale.id),
+                gross,
+                tare,
+                loads_together: loads,
+                taken_at,
+                notes,
+            })
+        })?;
+        kept = true;
+        Ok(())
+    });
+    if kept {
+        cancel(session);
+        session.drop_draft(LOADS);
+        session.device.buzz();
+        session.say(Notice {
+            tone: Tone::Good,
+            text: "Weighing kept.".to_owned(),
+            act: None,
+        });
+    }
+}
+
+/// A weighing that should be asked about: more than the scale shows, or far more than a load takes.
+fn doubt(
+    session: &Session,
+    gross: &Entered<Mass>,
+    tare: Option<&Entered<Mass>>,
+    loads: u32,
+) -> Result<Option<Question>, BookError> {
+    let units = session.units();
+    let range = the_scale(session)?.and_then(|scale| scale.body.mass_range);
+    let ask = |why: String| Question {
+        title: format!("{}?", gross.text),
+        text: format!("{why} Is the value right?"),
+        yes: "Keep it".to_owned(),
+        no: "Correct it".to_owned(),
+        when_yes: WhenYes::SaveWeighing,
+    };
+    if let Some(range) = range
+        && gross.value.kg() > range.value.kg()
+    {
+        return Ok(Some(ask(format!(
+            "This scale shows {} at most.",
+            range.text
+        ))));
+    }
+    let net = gross.value.kg() - tare.map_or(0.0, |tare| tare.value.kg());
+    let per_load = Mass::from_kg((net / f64::from(loads)).max(0.0)).ok();
+    Ok(per_load
+        .filter(|mass| mass.kg() > MUCH_FILM_KG)
+        .map(|mass| {
+            ask(format!(
+                "That is {} of film a load, far more than most loads take.",
+                film_mass(mass, units)
+            ))
+        }))
+}
+
+/// The one scale for film in the book.
+fn the_scale(session: &Session) -> Result<Option<Record<Tool>>, BookError> {
+    let mut tools = session.book().all::<Tool>()?;
+    tools.retain(|tool| tool.kind == ToolKind::FilmScale);
+    Ok(if tools.len() == 1 { tools.pop() } else { None })
+}
+
+/// Sets the last weighing aside and offers to bring it back.
+pub fn undo(session: &mut Session, load: Id<Load>) {
+    let weights = session.book.children::<FilmWeight, _>(load);
+    let Some(Some(last)) = session.report(weights).map(|mut weights| weights.pop()) else {
+        return;
+    };
+    let done = session.book.set_aside(last.reference(), "undone");
+    if session.report(done).is_some() {
+        session.say(Notice {
+            tone: Tone::Info,
+            text: format!("Weighing of {} set aside.", last.gross.text),
+            act: Some(NoticeAct::BringBack(last.reference())),
+        });
+    }
+}

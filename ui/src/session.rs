@@ -43,7 +43,7 @@ pub struct Notice {
 }
 
 /// What follows when a question is answered with yes.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum WhenYes {
     /// Keep the reading as typed.
     SaveReading,

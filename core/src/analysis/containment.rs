@@ -6,13 +6,19 @@
 use crate::survey::{Id, Line, Load, Reading, Record, Stability, Target, Zone};
 use crate::units::{Containment, Force, Method};
 
-use super::statistics::{GrubbsTest, Interval, Sides, Summary, grubbs, mean_interval, summarise};
+use super::statistics::{
+    GrubbsTest, Interval, Sides, Summary, grubbs, mean_interval_with_resolution, summarise,
+};
 
 /// The confidence of the intervals shown, as a fraction.
 pub const CONFIDENCE: f64 = 0.95;
 
 /// The significance at which Grubbs' test marks a reading.
 pub const OUTLIER_SIGNIFICANCE: f64 = 0.05;
+
+/// The step to which a hand scale is read, in newtons: one ounce-force (common practice, no
+/// source). Readings that are all alike are not without spread, but finer than this.
+const READ_TO_N: f64 = 0.278_013_850_953_781_25;
 
 /// The three heights at which every load is read.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -97,6 +103,7 @@ pub struct ZoneResult<M: Method> {
     /// Count, mean and standard deviation in newtons; `None` without readings.
     pub summary: Option<Summary>,
     /// Student-t interval of the mean in newtons at [`CONFIDENCE`]; `None` below two readings.
+    /// Readings that are all but alike are given the spread of a scale read to one ounce-force.
     pub interval: Option<Interval>,
     /// The lowest reading.
     pub lowest: Option<Containment<M>>,
@@ -243,7 +250,7 @@ fn zone_result<M: Method>(
         zone,
         interval: summary
             .as_ref()
-            .and_then(|summary| mean_interval(summary, CONFIDENCE)),
+            .and_then(|summary| mean_interval_with_resolution(summary, CONFIDENCE, READ_TO_N)),
         outlier: grubbs(&values, Sides::Two, OUTLIER_SIGNIFICANCE).filter(|test| test.is_outlier),
         summary,
         lowest,

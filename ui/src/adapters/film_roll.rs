@@ -97,7 +97,7 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
     adapter.on_pick_price_basis(move |basis| {
         let per_roll = basis == PriceBasis::ByRoll;
         with(&on, move |session, id| {
-            film_roll::pick_price_per_roll(session, id, per_roll)
+            film_roll::pick_price_per_roll(session, id, per_roll);
         });
     });
     let on = app.clone();
@@ -109,7 +109,7 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
             screens::Cling::Both => Some(ClingSide::Both),
         };
         with(&on, move |session, id| {
-            film_roll::pick(session, id, |roll| roll.cling = cling)
+            film_roll::pick(session, id, |roll| roll.cling = cling);
         });
     });
     let on = app.clone();

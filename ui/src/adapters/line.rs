@@ -134,7 +134,7 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
     let on = app.clone();
     adapter.on_pick_loads_basis(move |basis| {
         with(&on, move |session, id| {
-            line::pick_loads_basis(session, id, basis_in(basis))
+            line::pick_loads_basis(session, id, basis_in(basis));
         });
     });
     let on = app.clone();

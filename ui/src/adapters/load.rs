@@ -130,7 +130,7 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
             screens::Stability::Unsteady => Some(Stability::Unsteady),
         };
         with(&on, move |session, id| {
-            load::pick(session, id, |load| load.stability = stability)
+            load::pick(session, id, |load| load.stability = stability);
         });
     });
     let on = app.clone();
@@ -146,7 +146,7 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
     let on = app.clone();
     adapter.on_step_film_breaks(move |by| {
         with(&on, move |session, id| {
-            load::step_film_breaks(session, id, by > 0)
+            load::step_film_breaks(session, id, by > 0);
         });
     });
     let on = app.clone();
@@ -157,7 +157,7 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
             screens::Tail::Loose => Some(FilmTail::Loose),
         };
         with(&on, move |session, id| {
-            load::pick(session, id, |load| load.tail = tail)
+            load::pick(session, id, |load| load.tail = tail);
         });
     });
     let on = app.clone();
@@ -165,7 +165,7 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
     let on = app.clone();
     adapter.on_read_by(move |method| {
         with(&on, move |session, id| {
-            load::read_by(session, id, method_in(method))
+            load::read_by(session, id, method_in(method));
         });
     });
     let on = app.clone();

@@ -85,7 +85,7 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
         .on_answered(move |yes| {
             on.run(move |session| {
                 let when_yes = session.take_question();
-                if yes {
+                if let (true, Some(when_yes)) = (yes, when_yes) {
                     answer(session, when_yes);
                 }
             });
@@ -96,7 +96,7 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
             session.set_look(crate::session::Look {
                 night,
                 ..session.look()
-            })
+            });
         });
     });
     let on = app.clone();
@@ -110,21 +110,20 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
     });
 }
 
-fn answer(session: &mut Session, when_yes: Option<WhenYes>) {
+fn answer(session: &mut Session, when_yes: WhenYes) {
     match when_yes {
-        Some(WhenYes::SaveReading) => read::save_anyway(session),
-        Some(WhenYes::SaveWeighing) => {
+        WhenYes::SaveReading => read::save_anyway(session),
+        WhenYes::SaveWeighing => {
             if let Place::Weigh(load) = session.here() {
                 weigh::save_anyway(session, load);
             }
         }
-        Some(WhenYes::SetAside(record)) => {
+        WhenYes::SetAside(record) => {
             session.set_aside(
                 record,
                 "set aside by hand",
                 "Set aside. It is still in the book.".to_owned(),
             );
         }
-        None => {}
     }
 }

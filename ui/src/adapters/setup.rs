@@ -108,7 +108,7 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
     adapter.on_pick_roll(move |roll| {
         let roll = id_from(&roll);
         with(&on, move |session, id| {
-            setup::pick(session, id, |setup| setup.film_roll = roll)
+            setup::pick(session, id, |setup| setup.film_roll = roll);
         });
     });
     let on = app.clone();
@@ -117,13 +117,13 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
     adapter.on_step_turns(move |at, by| {
         let at_top = at == TurnsAt::Top;
         with(&on, move |session, id| {
-            setup::step_turns(session, id, at_top, f64::from(by))
+            setup::step_turns(session, id, at_top, f64::from(by));
         });
     });
     let on = app.clone();
     adapter.on_pick_spacing_basis(move |basis| {
         with(&on, move |session, id| {
-            setup::pick_spacing_basis(session, id, basis_in(basis))
+            setup::pick_spacing_basis(session, id, basis_in(basis));
         });
     });
     let on = app.clone();

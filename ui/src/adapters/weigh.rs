@@ -52,7 +52,7 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
     let on = app.clone();
     adapter.on_acknowledge(move |read| {
         with(&on, move |session, id| {
-            weigh::acknowledge(session, id, read)
+            weigh::acknowledge(session, id, read);
         });
     });
     let on = app.clone();
@@ -78,7 +78,7 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
     let on = app.clone();
     adapter.on_pick_part(move |part| {
         with(&on, move |session, _| {
-            weigh::pick_part(session, part_in(part))
+            weigh::pick_part(session, part_in(part));
         });
     });
     let on = app.clone();

@@ -6,7 +6,7 @@ use tautbook_core::survey::{
     FilmRoll, Id, Line, Load, LoadVolume, PreStretch, Rotation, Setup, SetupRole, WrapperKind,
 };
 use tautbook_core::units::{
-    RatioUnit, Style, Typing, UnitChoice, parse_count, parse_ratio, show_mass,
+    Mass, MassUnit, RatioUnit, Style, Typing, UnitChoice, parse_count, parse_ratio, show_mass,
 };
 
 use super::{count, listed, next_name, written};
@@ -250,11 +250,15 @@ fn setup_rows(session: &Session, id: Id<Line>) -> Result<Vec<SetupRow>, BookErro
     Ok(rows)
 }
 
-/// A mass of film in the units in use.
-pub(super) fn film_mass(mass: tautbook_core::units::Mass, units: UnitChoice) -> String {
+/// A mass of film in the units in use: ounces alone below a pound.
+pub(super) fn film_mass(mass: Mass, units: UnitChoice) -> String {
+    let unit = match units.mass {
+        MassUnit::PoundOunce if mass.lb() < 1.0 => MassUnit::Ounce,
+        unit => unit,
+    };
     show_mass(
         mass,
-        units.mass,
+        unit,
         &Style {
             decimal: units.decimal,
             ..Style::default()
@@ -296,7 +300,7 @@ pub fn edit(session: &mut Session, id: Id<Line>, field: Field, text: &str) {
                 let typing = Typing::new(units.decimal, RatioUnit::Percent);
                 let ratio = optional(parse_ratio(text, &typing))?;
                 change(session, &|line| {
-                    line.wrapper.nominal_pre_stretch.clone_from(&ratio)
+                    line.wrapper.nominal_pre_stretch.clone_from(&ratio);
                 })
             }
             Field::LoadsAYear => {

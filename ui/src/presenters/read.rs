@@ -10,7 +10,7 @@ use tautbook_core::units::{
     UnitChoice, parse_force, show_force, show_length,
 };
 
-use super::typing::{Figure, Pad, PadUnit};
+use super::typing::{Figure, Pad, PadUnit, short};
 use crate::place::{Place, ZonePlace};
 use crate::session::{FieldError, Notice, NoticeAct, Question, Session, Tone, WhenYes};
 
@@ -381,7 +381,8 @@ fn try_save(session: &mut Session, sure: bool) {
     session.settle(PAD, &text, |session, _| {
         let units = session.units();
         let typed = pad(session).text(PadUnit::force(units.force));
-        let force = parse_force(&typed, &units.force_typing())?;
+        let force = parse_force(&typed, &units.force_typing())
+            .map_err(|error| FieldError::Text(short(&error)))?;
         let question = if sure {
             None
         } else {
@@ -423,13 +424,7 @@ fn question_of(doubt: Doubt, force: &Entered<Force>, units: UnitChoice) -> Quest
         Doubt::OverToolRange { range } => {
             format!("This tool shows {} at most.", show(range))
         }
-        Doubt::FarAbove { others } => {
-            format!(
-                "The other readings on this load are about {}.",
-                show(others)
-            )
-        }
-        Doubt::FarBelow { others } => {
+        Doubt::FarAbove { others } | Doubt::FarBelow { others } => {
             format!(
                 "The other readings on this load are about {}.",
                 show(others)

@@ -269,10 +269,19 @@ fn show_n(n: f64, units: UnitChoice) -> String {
     Force::from_n(n).map_or_else(|_| String::new(), |force| show(force, units))
 }
 
+/// A spread or a difference of forces: ounces alone below a pound.
+fn show_small(n: f64, units: UnitChoice) -> String {
+    let shown = show_n(n, units);
+    match shown.strip_prefix("0 lb ") {
+        Some(ounces) => ounces.to_owned(),
+        None => shown,
+    }
+}
+
 /// A difference of forces with its sign.
 fn show_signed(n: f64, units: UnitChoice) -> String {
     let sign = if n < 0.0 { "\u{2212}" } else { "+" };
-    format!("{sign}{}", show_n(n.abs(), units))
+    format!("{sign}{}", show_small(n.abs(), units))
 }
 
 fn words<M: Method>(
@@ -313,7 +322,7 @@ fn words<M: Method>(
             .summary
             .as_ref()
             .and_then(|summary| summary.sd)
-            .map_or_else(String::new, |sd| show_n(sd, units)),
+            .map_or_else(String::new, |sd| show_small(sd, units)),
         count: zone.summary.as_ref().map_or(0, |summary| summary.n),
         interval: zone.interval.as_ref().map_or_else(String::new, |interval| {
             let low = show_n(interval.low.max(0.0), units);
@@ -501,6 +510,16 @@ fn notes<M: Method>(result: &ContainmentResult<M>) -> Vec<String> {
         .any(|zone| zone.summary.as_ref().is_some_and(|sum| sum.n < 3))
     {
         notes.push("Fewer than three readings in a zone say little about its spread.".to_owned());
+    }
+    if result.zones.iter().any(|zone| {
+        zone.interval
+            .as_ref()
+            .is_some_and(|of| of.resolution_limited)
+    }) {
+        notes.push(
+            "Readings that are all alike are given the spread of a scale read to one ounce."
+                .to_owned(),
+        );
     }
     notes
 }

@@ -268,7 +268,7 @@ pub fn edit(session: &mut Session, id: Id<Setup>, field: Field, text: &str) {
             Field::Name => change(session, &|setup| setup.name.clone_from(&words)),
             Field::Notes => change(session, &|setup| setup.notes.clone_from(&words)),
             Field::FilmForce => change(session, &|setup| {
-                setup.settings.film_force.clone_from(&words)
+                setup.settings.film_force.clone_from(&words);
             }),
             Field::OverTop => {
                 let value = optional(parse_length(text, &units.length_typing()))?;
@@ -278,7 +278,7 @@ pub fn edit(session: &mut Session, id: Id<Setup>, field: Field, text: &str) {
                 let typing = Typing::new(units.decimal, RatioUnit::Percent);
                 let value = optional(parse_ratio(text, &typing))?;
                 change(session, &|setup| {
-                    setup.settings.pre_stretch.clone_from(&value)
+                    setup.settings.pre_stretch.clone_from(&value);
                 })
             }
             Field::SpacingUp | Field::SpacingDown => {

@@ -110,8 +110,7 @@ pub fn way_to(book: &Book, place: Place) -> Result<Vec<Place>, BookError> {
     };
     Ok(match place {
         Place::Today => Vec::new(),
-        Place::About => vec![place],
-        Place::Visit(_) => vec![place],
+        Place::About | Place::Visit(_) => vec![place],
         Place::Line(id) => to_line(id)?,
         Place::FilmRoll(id) => vec![Place::Visit(book.get(id)?.visit), place],
         Place::Setup(id) => to_setup(id)?,

@@ -1,7 +1,7 @@
 //! The value on the glove keypad: one number, or pounds and ounces in two parts.
 
 use serde::{Deserialize, Serialize};
-use tautbook_core::units::{DecimalMark, ForceUnit, MassUnit};
+use tautbook_core::units::{DecimalMark, ForceUnit, MassUnit, TypedError};
 
 /// How many signs one part takes: more is a stuck key.
 const MOST_SIGNS: usize = 7;
@@ -151,6 +151,30 @@ impl Pad {
             second: shown(second),
             second_unit: if self.second.is_some() { "oz" } else { "" },
         }
+    }
+}
+
+/// Why the keypad's value cannot be kept, in the few words there is room for beside it.
+#[must_use]
+pub fn short(error: &TypedError) -> String {
+    match error {
+        TypedError::Blank => "Type a value first.".to_owned(),
+        TypedError::PartTooBig {
+            carried,
+            small_unit,
+            limit,
+            ..
+        } => {
+            format!("{limit} {small_unit} or more: write {carried}.")
+        }
+        TypedError::FractionWithPart {
+            big_unit,
+            small_unit,
+            ..
+        } => {
+            format!("Whole {big_unit} with {small_unit}, or {big_unit} with a point alone.")
+        }
+        other => other.to_string(),
     }
 }
 

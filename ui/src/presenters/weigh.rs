@@ -9,7 +9,7 @@ use tautbook_core::units::{Entered, Mass, TypedError, parse_mass};
 
 use super::count;
 use super::line::film_mass;
-use super::typing::{Figure, Pad, PadUnit};
+use super::typing::{Figure, Pad, PadUnit, short};
 use crate::session::{Entry, FieldError, Notice, NoticeAct, Question, Session, Tone, WhenYes};
 
 /// Which mass is typed.
@@ -263,7 +263,7 @@ fn typed(session: &Session, part: Part) -> Result<Option<Entered<Mass>>, FieldEr
     match parse_mass(&text, &units.mass_typing()) {
         Ok(mass) => Ok(Some(mass)),
         Err(TypedError::Blank) if part == Part::Tare => Ok(None),
-        Err(error) => Err(error.into()),
+        Err(error) => Err(FieldError::Text(short(&error))),
     }
 }
 
@@ -309,7 +309,7 @@ fn try_keep(session: &mut Session, load: Id<Load>, sure: bool) {
     session.settle(Part::Tare.field(), &text, |session, _| {
         let tare = typed(session, Part::Tare)?;
         let Some(gross) = typed(session, Part::Gross)? else {
-            return Err(TypedError::Blank.into());
+            return Err(FieldError::Text(short(&TypedError::Blank)));
         };
         let loads = loads_together(session);
         if let Some(question) = doubt(session, &gross, tare.as_ref(), loads)?

@@ -1,0 +1,248 @@
+//! A hand on the screen: presses real controls at their place and types real keys.
+
+use std::path::{Path, PathBuf};
+use std::rc::Rc;
+
+use i_slint_backend_testing::{ElementHandle, ElementQuery, TestingBackend, TestingBackendOptions};
+use slint::platform::{PointerEventButton, WindowEvent};
+use slint::{ComponentHandle, LogicalSize, Rgba8Pixel, SharedPixelBuffer};
+use tautbook_core::book::{Book, OpenMode, SystemClock};
+use tautbook_core::survey::Visit;
+use tautbook_ui::app::App;
+use tautbook_ui::device::Device;
+use tautbook_ui::screens::MainWindow;
+use tautbook_ui::session::Session;
+
+/// The phone Tautbook is made for, in logical pixels.
+pub(crate) const PHONE: (f32, f32) = (360.0, 740.0);
+
+/// Tall enough to show a whole form.
+const WHOLE_FORM: (f32, f32) = (360.0, 3200.0);
+
+/// Counts what the app asks of the device.
+#[derive(Default)]
+pub(crate) struct Counted {
+    pub(crate) buzzes: std::cell::Cell<usize>,
+    pub(crate) screen_on: std::cell::Cell<bool>,
+}
+
+struct Probe(Rc<Counted>);
+
+impl Device for Probe {
+    fn buzz(&self) {
+        self.0.buzzes.set(self.0.buzzes.get() + 1);
+    }
+    fn keep_screen_on(&self, on: bool) {
+        self.0.screen_on.set(on);
+    }
+}
+
+pub(crate) struct Hand {
+    pub(crate) window: MainWindow,
+    pub(crate) app: App,
+    pub(crate) device: Rc<Counted>,
+    pub(crate) taps: usize,
+}
+
+/// One backend for all tests of this thread.
+pub(crate) fn backend() {
+    thread_local! {
+        static SET: std::cell::OnceCell<()> = const { std::cell::OnceCell::new() };
+    }
+    SET.with(|set| {
+        set.get_or_init(|| {
+            i_slint_core::platform::set_platform(Box::new(TestingBackend::new(
+                TestingBackendOptions {
+                    mock_time: true,
+                    renderer_name: Some("software".into()),
+                    ..TestingBackendOptions::default()
+                },
+            )))
+            .unwrap();
+        });
+    });
+}
+
+impl Hand {
+    /// Opens the app on the book at `path`, as a phone does after the app was killed.
+    pub(crate) fn on(path: &Path) -> Self {
+        backend();
+        let device = Rc::<Counted>::default();
+        let (book, opened) =
+            Book::open(path, OpenMode::OpenOrStart, Box::new(SystemClock)).unwrap();
+        let session = Session::resume(book, &opened, Box::new(Probe(device.clone()))).unwrap();
+        let window = MainWindow::new().unwrap();
+        let app = App::start(&window, session);
+        window.show().unwrap();
+        let hand = Self {
+            window,
+            app,
+            device,
+            taps: 0,
+        };
+        hand.size(PHONE);
+        hand
+    }
+
+    pub(crate) fn size(&self, (width, height): (f32, f32)) {
+        self.window
+            .window()
+            .set_size(LogicalSize::new(width, height));
+        self.settle();
+    }
+
+    /// A form whole, for reaching every field without turning its pages.
+    pub(crate) fn whole_form(&self) {
+        self.size(WHOLE_FORM);
+    }
+
+    /// Lets the event loop go round.
+    pub(crate) fn settle(&self) {
+        i_slint_backend_testing::mock_elapsed_time(std::time::Duration::from_millis(50));
+        slint::platform::update_timers_and_animations();
+        let _ = self.window.window().take_snapshot();
+    }
+
+    /// Presses the control with that id, such as `TodayScreen::start`.
+    pub(crate) fn press(&mut self, id: &str) {
+        let found: Vec<ElementHandle> =
+            ElementHandle::find_by_element_id(&self.window, id).collect();
+        assert_eq!(found.len(), 1, "{id} on the screen");
+        self.tap(&found[0]);
+    }
+
+    /// Presses the one control that says `label`.
+    pub(crate) fn press_label(&mut self, label: &str) {
+        let found = self.labelled(label);
+        assert_eq!(
+            found.len(),
+            1,
+            "'{label}' on the screen: {:?}",
+            self.labels()
+        );
+        self.tap(&found[0]);
+    }
+
+    /// Presses keys of the glove keypad, one by one.
+    pub(crate) fn keys(&mut self, keys: &[&str]) {
+        for key in keys {
+            let wanted = if *key == "." { "Point" } else { key };
+            self.press_label(wanted);
+        }
+    }
+
+    fn tap(&mut self, element: &ElementHandle) {
+        let (at, size) = (element.absolute_position(), element.size());
+        let window = self.window.window().size();
+        let (x, y) = (at.x + size.width / 2.0, at.y + size.height / 2.0);
+        assert!(
+            x > 0.0
+                && y > 0.0
+                && f64::from(x) < f64::from(window.width)
+                && f64::from(y) < f64::from(window.height),
+            "{:?} lies outside the screen at {x}, {y}",
+            element.accessible_label()
+        );
+        element.mock_single_click(PointerEventButton::Left);
+        self.taps += 1;
+        self.settle();
+    }
+
+    pub(crate) fn labelled(&self, label: &str) -> Vec<ElementHandle> {
+        let label = label.to_owned();
+        // An element and the bases it is made of are one control at one place.
+        let mut places = std::collections::BTreeSet::new();
+        let mut found = ElementQuery::from_root(&self.window)
+            .match_descendants()
+            .match_predicate(move |element| {
+                element.accessible_label().is_some_and(|of| of == label)
+                    && element.accessible_role().is_some_and(|role| {
+                        use i_slint_backend_testing::AccessibleRole as Role;
+                        !matches!(role, Role::Text | Role::Image | Role::None | Role::Region)
+                    })
+            })
+            .find_all();
+        found.retain(|element| {
+            let (at, size) = (element.absolute_position(), element.size());
+            places.insert([at.x, at.y, size.width, size.height].map(f32::to_bits))
+        });
+        found
+    }
+
+    /// Everything on the screen that says what it is.
+    pub(crate) fn labels(&self) -> Vec<String> {
+        ElementQuery::from_root(&self.window)
+            .match_descendants()
+            .match_predicate(|element| element.accessible_label().is_some())
+            .find_all()
+            .iter()
+            .filter_map(|element| element.accessible_label())
+            .map(|label| label.to_string())
+            .collect()
+    }
+
+    /// Writes into the field of that label, over what is there, without leaving it.
+    pub(crate) fn write(&mut self, label: &str, text: &str) {
+        self.press_label(label);
+        let field = &self.labelled(label)[0];
+        for _ in 0..field.accessible_value().unwrap_or_default().chars().count() {
+            self.key_event(&char::from(slint::platform::Key::Backspace).to_string());
+        }
+        for letter in text.chars() {
+            self.key_event(&letter.to_string());
+        }
+        self.settle();
+    }
+
+    /// Presses Enter.
+    pub(crate) fn enter(&mut self) {
+        self.key_event(&char::from(slint::platform::Key::Return).to_string());
+        self.settle();
+    }
+
+    fn key_event(&self, text: &str) {
+        let window = self.window.window();
+        window.dispatch_event(WindowEvent::KeyPressed { text: text.into() });
+        window.dispatch_event(WindowEvent::KeyReleased { text: text.into() });
+    }
+
+    pub(crate) fn value(&self, label: &str) -> String {
+        let found = self.labelled(label);
+        assert_eq!(found.len(), 1, "'{label}': {:?}", self.labels());
+        found[0].accessible_value().unwrap_or_default().to_string()
+    }
+
+    pub(crate) fn visits(&self) -> Vec<tautbook_core::survey::Record<Visit>> {
+        self.app
+            .look(|session| session.book().all::<Visit>().unwrap())
+    }
+
+    pub(crate) fn picture(&self) -> SharedPixelBuffer<Rgba8Pixel> {
+        self.settle();
+        self.window.window().take_snapshot().unwrap()
+    }
+
+    /// Keeps a picture of the screen for looking at.
+    pub(crate) fn keep_picture(&self, name: &str) {
+        let folder = pictures();
+        std::fs::create_dir_all(&folder).unwrap();
+        let picture = self.picture();
+        image::save_buffer(
+            folder.join(format!("{name}.png")),
+            picture.as_bytes(),
+            picture.width(),
+            picture.height(),
+            image::ColorType::Rgba8,
+        )
+        .unwrap();
+    }
+}
+
+fn pictures() -> PathBuf {
+    std::env::var_os("CARGO_TARGET_DIR")
+        .map_or_else(
+            || Path::new(env!("CARGO_MANIFEST_DIR")).join("../target"),
+            PathBuf::from,
+        )
+        .join("pictures/driven")
+}

@@ -278,7 +278,7 @@ fn search_finds_by_the_beginning_of_words_whatever_case_and_accents() {
     let (visit_record, load) = a_load(&mut book);
     book.act("edit_load", |act| {
         act.change(load.id, |load| {
-            load.notes = "Carton crushed près du quai".to_owned()
+            load.notes = "Carton crushed près du quai".to_owned();
         })
     })
     .unwrap();

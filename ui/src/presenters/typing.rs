@@ -186,9 +186,9 @@ mod tests {
         let mut pad = Pad::default();
         for key in keys {
             if *key == "<" {
-                pad.erase()
+                pad.erase();
             } else {
-                pad.key(key, unit)
+                pad.key(key, unit);
             }
         }
         pad

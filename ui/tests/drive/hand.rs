@@ -176,7 +176,7 @@ impl Hand {
             .match_predicate(|element| element.accessible_label().is_some())
             .find_all()
             .iter()
-            .filter_map(|element| element.accessible_label())
+            .filter_map(i_slint_backend_testing::ElementHandle::accessible_label)
             .map(|label| label.to_string())
             .collect()
     }

@@ -40,7 +40,7 @@ fn to_read(hand: &mut Hand) {
 }
 
 fn the_load(hand: &Hand) -> Id<Load> {
-    match hand.app.look(|session| session.here()) {
+    match hand.app.look(tautbook_ui::session::Session::here) {
         Place::Read { load, .. } | Place::Load(load) | Place::Weigh(load) => load,
         place => panic!("on {place:?}"),
     }
@@ -188,12 +188,12 @@ fn after_a_kill_the_app_is_where_it_was_with_what_was_typed() {
     hand.keys(&["1", "2", "lb", "6"]);
     hand.press("Keypad::save-key");
     hand.keys(&["9", "lb"]);
-    let here = hand.app.look(|session| session.here());
+    let here = hand.app.look(tautbook_ui::session::Session::here);
     let picture = hand.picture();
     std::mem::forget(hand); // A killed process closes nothing.
 
     let mut hand = Hand::on(&folder.book());
-    assert_eq!(hand.app.look(|session| session.here()), here);
+    assert_eq!(hand.app.look(tautbook_ui::session::Session::here), here);
     assert_eq!(
         hand.picture().as_bytes().len(),
         picture.as_bytes().len(),
@@ -382,7 +382,10 @@ fn a_line_set_aside_leaves_the_list_and_comes_back() {
             .look(|session| session.book().children::<Line, _>(visit).unwrap().len())
     };
     assert_eq!(lines(&hand), 0);
-    assert_eq!(hand.app.look(|session| session.here()), Place::Visit(visit));
+    assert_eq!(
+        hand.app.look(tautbook_ui::session::Session::here),
+        Place::Visit(visit)
+    );
     hand.press_label("Bring back");
     assert_eq!(lines(&hand), 1);
 }
@@ -400,7 +403,7 @@ fn a_second_setup_starts_from_the_first_as_a_trial() {
     hand.write("Pitch up", "9 in");
     hand.press_label("Back");
     hand.press("LineScreen::add");
-    let Place::Setup(trial) = hand.app.look(|session| session.here()) else {
+    let Place::Setup(trial) = hand.app.look(tautbook_ui::session::Session::here) else {
         panic!("no setup")
     };
     let trial: Setup = hand
@@ -422,7 +425,10 @@ fn what_was_written_is_found_and_opens_its_place() {
     for _ in 0..4 {
         hand.press_label("Back");
     }
-    assert_eq!(hand.app.look(|session| session.here()), Place::Today);
+    assert_eq!(
+        hand.app.look(tautbook_ui::session::Session::here),
+        Place::Today
+    );
     hand.write("Search every visit", "crush dock");
     hand.keep_picture("today-found");
     let hit = hand
@@ -432,7 +438,7 @@ fn what_was_written_is_found_and_opens_its_place() {
         .unwrap_or_else(|| panic!("{:?}", hand.labels()));
     hand.press_label(&hit);
     assert!(matches!(
-        hand.app.look(|session| session.here()),
+        hand.app.look(tautbook_ui::session::Session::here),
         Place::Load(_)
     ));
 }

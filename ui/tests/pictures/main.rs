@@ -1,0 +1,107 @@
+//! Renders every screen to a picture under `target/pictures`, with sample data, in both looks and
+//! at the sizes Tautbook promises. The pictures are for looking at; the checks here are that every
+//! screen draws, that no two screens draw alike and that a picture is not one flat colour.
+
+mod sample;
+
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+
+use i_slint_backend_testing::{TestingBackend, TestingBackendOptions};
+use slint::{ComponentHandle, LogicalSize, Rgba8Pixel, SharedPixelBuffer};
+use tautbook_ui::screens::{Look, MainWindow};
+
+/// Width and height in logical pixels: the phone first, then a small and a large one, a tablet and a desk.
+const SIZES: [(f32, f32); 5] = [
+    (360.0, 740.0),
+    (320.0, 640.0),
+    (412.0, 915.0),
+    (800.0, 1280.0),
+    (1280.0, 800.0),
+];
+
+/// A phone tall enough to show a whole page at once, for looking at long forms.
+const WHOLE_PAGE: (f32, f32) = (360.0, 2700.0);
+
+fn folder() -> PathBuf {
+    let target = std::env::var_os("CARGO_TARGET_DIR").map_or_else(
+        || Path::new(env!("CARGO_MANIFEST_DIR")).join("../target"),
+        PathBuf::from,
+    );
+    target.join("pictures")
+}
+
+fn draw(window: &MainWindow, size: (f32, f32)) -> SharedPixelBuffer<Rgba8Pixel> {
+    window.window().set_size(LogicalSize::new(size.0, size.1));
+    i_slint_backend_testing::mock_elapsed_time(std::time::Duration::from_millis(20));
+    window.window().take_snapshot().unwrap()
+}
+
+fn save(folder: &Path, name: &str, picture: &SharedPixelBuffer<Rgba8Pixel>) {
+    image::save_buffer(
+        folder.join(format!("{name}.png")),
+        picture.as_bytes(),
+        picture.width(),
+        picture.height(),
+        image::ColorType::Rgba8,
+    )
+    .unwrap();
+}
+
+#[test]
+fn every_screen_draws_in_both_looks_at_every_size() {
+    i_slint_core::platform::set_platform(Box::new(TestingBackend::new(TestingBackendOptions {
+        mock_time: true,
+        renderer_name: Some("software".into()),
+        ..TestingBackendOptions::default()
+    })))
+    .unwrap();
+    let folder = folder();
+    std::fs::create_dir_all(&folder).unwrap();
+
+    let only = std::env::var("TAUTBOOK_PICTURE").unwrap_or_default();
+    let mut seen = BTreeMap::new();
+    for (name, fill) in sample::SCENES {
+        if !name.contains(&only) {
+            continue;
+        }
+        let window = MainWindow::new().unwrap();
+        window.show().unwrap();
+        fill(&window);
+        for night in [false, true] {
+            window.global::<Look<'_>>().set_night(night);
+            let look = if night { "night" } else { "day" };
+            for (width, height) in SIZES {
+                let picture = draw(&window, (width, height));
+                assert_eq!(
+                    (picture.width() as f32, picture.height() as f32),
+                    (width, height)
+                );
+                let first = picture.as_slice()[0];
+                assert!(
+                    picture.as_slice().iter().any(|pixel| *pixel != first),
+                    "{name} is blank"
+                );
+                save(
+                    &folder,
+                    &format!("{name}-{width}x{height}-{look}"),
+                    &picture,
+                );
+                if width == 360.0 {
+                    let twin = seen.insert(picture.as_bytes().to_vec(), (*name, look));
+                    assert_eq!(
+                        twin, None,
+                        "{name} in the {look} look draws like another screen"
+                    );
+                }
+            }
+        }
+        window.global::<Look<'_>>().set_night(false);
+        save(
+            &folder,
+            &format!("{name}-whole"),
+            &draw(&window, WHOLE_PAGE),
+        );
+        window.hide().unwrap();
+    }
+}

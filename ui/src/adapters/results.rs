@@ -29,12 +29,7 @@ pub(super) fn fill(
     adapter.set_scope(view.scope.into());
     adapter.set_zones(model(view.zones.into_iter().map(|zone| ZoneResult {
         zone: zone_out(zone.zone),
-        verdict: match zone.verdict {
-            ZoneVerdict::Reaches => Verdict::Reaches,
-            ZoneVerdict::Below => Verdict::Below,
-            ZoneVerdict::NoTarget => Verdict::NoTarget,
-            ZoneVerdict::NotMeasured => Verdict::NotMeasured,
-        },
+        verdict: verdict(zone.verdict),
         lowest: zone.lowest.into(),
         mean: zone.mean.into(),
         deviation: zone.deviation.into(),
@@ -48,6 +43,7 @@ pub(super) fn fill(
         let (from, to) = thirds(bar.zone);
         ZoneBar {
             zone: zone_out(bar.zone),
+            verdict: verdict(bar.verdict),
             from,
             to,
             lowest: bar.lowest.map_or(ABSENT, drawn),
@@ -76,6 +72,15 @@ pub(super) fn fill(
     adapter.set_target_bottom(entry(bottom));
     adapter.set_notes(model(view.notes.into_iter().map(Into::into)));
     Ok(())
+}
+
+const fn verdict(verdict: ZoneVerdict) -> Verdict {
+    match verdict {
+        ZoneVerdict::Reaches => Verdict::Reaches,
+        ZoneVerdict::Below => Verdict::Below,
+        ZoneVerdict::NoTarget => Verdict::NoTarget,
+        ZoneVerdict::NotMeasured => Verdict::NotMeasured,
+    }
 }
 
 /// The part of the load's height a zone stands for.

@@ -49,6 +49,8 @@ pub struct ZoneWords {
 pub struct ZoneBar {
     /// The zone.
     pub zone: ZoneName,
+    /// How it stands.
+    pub verdict: ZoneVerdict,
     /// Lowest reading.
     pub lowest: Option<f64>,
     /// Mean.
@@ -220,6 +222,7 @@ fn view_by<M: Method>(
             .iter()
             .map(|zone| ZoneBar {
                 zone: zone.zone,
+                verdict: zone.verdict,
                 lowest: zone.lowest.map(|lowest| scale.at(lowest.force().n())),
                 mean: zone.summary.as_ref().map(|summary| scale.at(summary.mean)),
                 interval: zone

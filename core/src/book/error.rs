@@ -16,6 +16,12 @@ pub enum BookError {
         /// Where it was looked for.
         path: PathBuf,
     },
+    /// There is a file where a new book should go.
+    #[error("{path} is there already and was left as it is: name a new file")]
+    AlreadyThere {
+        /// The file.
+        path: PathBuf,
+    },
     /// The file is something else.
     #[error(
         "{path} is not a Tautbook book and was left as it is: choose another file, or move it away \

@@ -122,7 +122,7 @@ impl Book {
 }
 
 /// Refuses a file that is not SQLite's before SQLite touches it.
-fn recognise(path: &Path) -> Result<(), BookError> {
+pub(super) fn recognise(path: &Path) -> Result<(), BookError> {
     use std::io::Read;
     let not_a_book = || BookError::NotABook {
         path: path.to_owned(),

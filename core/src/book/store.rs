@@ -17,7 +17,7 @@ pub enum Which {
     All,
 }
 
-const ENVELOPE: &str = "id, created_ms, created_offset, changed_ms, changed_offset, device, \
+pub(super) const ENVELOPE: &str = "id, created_ms, created_offset, changed_ms, changed_offset, device, \
                         aside_ms, aside_offset, aside_reason, body";
 
 pub(super) fn moment(ms: i64, offset: i32) -> Moment {
@@ -25,8 +25,8 @@ pub(super) fn moment(ms: i64, offset: i32) -> Moment {
 }
 
 /// A row as read, before its content is parsed.
-struct Kept {
-    id: Uuid,
+pub(super) struct Kept {
+    pub(super) id: Uuid,
     created: Moment,
     changed: Moment,
     device: Uuid,
@@ -35,7 +35,7 @@ struct Kept {
 }
 
 impl Kept {
-    fn read(row: &Row<'_>) -> rusqlite::Result<Self> {
+    pub(super) fn read(row: &Row<'_>) -> rusqlite::Result<Self> {
         let aside: Option<i64> = row.get(6)?;
         let set_aside = match aside {
             Some(ms) => Some(SetAside {
@@ -54,7 +54,7 @@ impl Kept {
         })
     }
 
-    fn record<T: Entity>(self) -> Result<Record<T>, BookError> {
+    pub(super) fn record<T: Entity>(self) -> Result<Record<T>, BookError> {
         let body = serde_json::from_str(&self.body)
             .map_err(|error| BookError::json(T::KIND, self.id, &error))?;
         Ok(Record {

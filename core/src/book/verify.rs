@@ -62,7 +62,14 @@ impl Book {
         })?;
         report.faults.extend(links.into_iter().map(Fault::Link));
         for kind in Kind::ALL {
-            let count = for_kind!(*kind, contents(db, &mut report.faults))?;
+            let count = match for_kind!(*kind, contents(db, &mut report.faults)) {
+                Err(BookError::Damaged { detail }) => {
+                    let what = format!("not every {} can be read: {detail}", kind.as_str());
+                    report.faults.push(Fault::File(what));
+                    continue;
+                }
+                count => count?,
+            };
             report.records.push((*kind, count));
         }
         let actions: Vec<usize> = rows(db, "SELECT count(*) FROM action", |row| {

@@ -103,6 +103,7 @@ pub struct SetAside {
 /// One record: its identity, when and where it was made and last changed, and its content.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[cfg_attr(feature = "schema", schemars(rename = "{T}Record"))]
 pub struct Record<T> {
     /// Identity.
     #[cfg_attr(feature = "schema", schemars(with = "Uuid"))]

@@ -28,6 +28,17 @@ macro_rules! record_set {
                 vec![$((<$entity as Entity>::KIND, self.$field.len()),)+]
             }
 
+            /// The records of one kind.
+            pub fn list_mut<T: Entity>(&mut self) -> Option<&mut Vec<Record<T>>> {
+                $(
+                    let list: &mut dyn std::any::Any = &mut self.$field;
+                    if let Some(list) = list.downcast_mut() {
+                        return Some(list);
+                    }
+                )+
+                None
+            }
+
             /// Adds the records of another set behind these.
             pub fn append(&mut self, mut other: Self) {
                 $(self.$field.append(&mut other.$field);)+

@@ -1,0 +1,119 @@
+//! What can be typed.
+
+use std::path::PathBuf;
+
+use clap::{Parser, Subcommand, ValueEnum};
+
+const EXAMPLES: &str = "\
+Examples:
+  tautbook                                   open the window on your own book
+  tautbook demo                              open it on a book of sample surveys
+  tautbook import monday.json                take a file of records into your book
+  tautbook show latest                       print the latest visit
+  tautbook show latest --json                the same for a program, units in every name
+  tautbook check --book office.taut          verify a book from end to end
+  tautbook recover bad.taut --to good.taut   save what a damaged book still holds
+
+Exit codes:
+  0  done
+  1  it could not be done, or faults were found; the reason is on standard error
+  2  the command line was not understood
+
+Your own book is tautbook/book.taut in your data folder ($XDG_DATA_HOME, else ~/.local/share).";
+
+/// The field book of a stretch-film representative.
+#[derive(Debug, Parser)]
+#[command(name = "tautbook", version, about, after_help = EXAMPLES)]
+pub(crate) struct Cli {
+    /// The book to work on, instead of your own
+    #[arg(long, global = true, value_name = "PATH")]
+    pub(crate) book: Option<PathBuf>,
+
+    #[command(subcommand)]
+    pub(crate) command: Option<Command>,
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum Command {
+    /// Open the window (what happens without a command)
+    #[command(after_help = "Examples:\n  tautbook open\n  tautbook open --book office.taut")]
+    Open,
+    /// Open the window on a book of sample surveys of its own
+    #[command(after_help = "Examples:
+  tautbook demo
+  tautbook demo --fresh
+  tautbook demo --pictures screens
+
+The sample book is tautbook/demo.taut in your data folder; --book keeps it elsewhere.")]
+    Demo {
+        /// Write pictures of the main screens to this folder
+        #[arg(long, value_name = "DIR")]
+        pictures: Option<PathBuf>,
+        /// Start the sample book again; the old one is moved aside
+        #[arg(long)]
+        fresh: bool,
+    },
+    /// List the visits, or print one
+    #[command(after_help = "Examples:
+  tautbook show
+  tautbook show latest
+  tautbook show 019cdc0a --json")]
+    Show {
+        /// A visit's id, the beginning of it, or `latest`
+        visit: Option<String>,
+        /// Print JSON: the whole record and every result (see `tautbook schema show`)
+        #[arg(long)]
+        json: bool,
+    },
+    /// Verify a book from end to end; changes nothing
+    #[command(after_help = "Examples:\n  tautbook check\n  tautbook check --book office.taut")]
+    Check,
+    /// Take in files of records, each all or nothing
+    #[command(after_help = "Examples:
+  tautbook import monday.json tuesday.json
+  tautbook import sample-surveys/*.json --book try.taut")]
+    Import {
+        /// Files of records, as `tautbook export` writes them
+        #[arg(required = true, value_name = "FILE")]
+        files: Vec<PathBuf>,
+    },
+    /// Write one visit as a file of records, with what was set aside
+    #[command(after_help = "Examples:
+  tautbook export latest --out visit.json
+  tautbook export 019cdc0a > visit.json")]
+    Export {
+        /// A visit's id, the beginning of it, or `latest`
+        visit: String,
+        /// The file to write; standard output without it
+        #[arg(long, value_name = "FILE")]
+        out: Option<PathBuf>,
+    },
+    /// Save every record that can still be read out of a damaged book into a new one
+    #[command(after_help = "Example:
+  tautbook recover bad.taut --to good.taut
+
+The damaged book is only read. What could not be saved is listed, and the exit code is then 1.")]
+    Recover {
+        /// The damaged book
+        damaged: PathBuf,
+        /// The new book; there must be no file of that name yet
+        #[arg(long, value_name = "NEW")]
+        to: PathBuf,
+    },
+    /// Print the JSON Schema of what `show --json` prints, or of files of records
+    #[command(after_help = "Examples:\n  tautbook schema show\n  tautbook schema records")]
+    Schema {
+        /// Which one
+        #[arg(value_enum, default_value_t = SchemaOf::Show)]
+        of: SchemaOf,
+    },
+}
+
+/// What there is a schema of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum SchemaOf {
+    /// What `show VISIT --json` prints
+    Show,
+    /// Files of records, as `import` takes and `export` writes them
+    Records,
+}

@@ -9,7 +9,7 @@ use tautbook_core::survey::{Entity, Id, Record, RecordRef};
 use tautbook_core::units::{TypedError, UnitChoice, UnitSystem};
 
 use crate::device::Device;
-use crate::place::{Place, Way};
+use crate::place::{Place, Scope, Way};
 
 /// How a message is meant.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -117,6 +117,7 @@ impl From<TypedError> for FieldError {
 
 /// Keys of what the device remembers.
 const WAY: &str = "way";
+const LAST: &str = "last_way";
 const TYPED: &str = "typed";
 const LOOK: &str = "look";
 
@@ -267,32 +268,57 @@ impl Session {
         let text = self.way.remember();
         let kept = self.book.set_state(WAY, &text);
         self.report(kept);
+        if !matches!(self.here(), Place::Today | Place::About) {
+            let kept = self.book.set_state(LAST, &text);
+            self.report(kept);
+        }
+    }
+
+    /// Where the person was last before going back to Today, if its records are in use.
+    ///
+    /// # Errors
+    /// The store's errors.
+    pub fn last_place(&self) -> Result<Option<Place>, BookError> {
+        let last = Way::recall(&self.book.state(LAST)?.unwrap_or_default()).here();
+        let lost = last == Place::Today || self.is_place_lost(last)?;
+        Ok(if lost { None } else { Some(last) })
+    }
+
+    /// Goes back to where the person was last.
+    pub fn go_on(&mut self) {
+        let last = self.book.state(LAST);
+        if let Some(last) = self.report(last).flatten() {
+            self.way = Way::recall(&last);
+            let left = self.leave_lost_places();
+            self.report(left);
+            self.arrived();
+        }
     }
 
     /// Leaves places whose records are gone from use, such as a load whose making was undone.
     fn leave_lost_places(&mut self) -> Result<(), BookError> {
-        loop {
-            let lost = match self.here() {
-                Place::Today | Place::About => false,
-                Place::Visit(id) => self.is_lost(id)?,
-                Place::Line(id) => self.is_lost(id)?,
-                Place::FilmRoll(id) => self.is_lost(id)?,
-                Place::Setup(id)
-                | Place::Results {
-                    scope: crate::place::Scope::Setup(id),
-                    ..
-                } => self.is_lost(id)?,
-                Place::Load(id)
-                | Place::Weigh(id)
-                | Place::Read { load: id, .. }
-                | Place::Results {
-                    scope: crate::place::Scope::Load(id),
-                    ..
-                } => self.is_lost(id)?,
-            };
-            if !lost || !self.way.back() {
-                return Ok(());
-            }
+        while self.is_place_lost(self.here())? && self.way.back() {}
+        Ok(())
+    }
+
+    fn is_place_lost(&self, place: Place) -> Result<bool, BookError> {
+        match place {
+            Place::Today | Place::About => Ok(false),
+            Place::Visit(id) => self.is_lost(id),
+            Place::Line(id) => self.is_lost(id),
+            Place::FilmRoll(id) => self.is_lost(id),
+            Place::Setup(id)
+            | Place::Results {
+                scope: Scope::Setup(id),
+                ..
+            } => self.is_lost(id),
+            Place::Load(id)
+            | Place::Weigh(id)
+            | Place::Read { load: id, .. }
+            | Place::Results {
+                scope: Scope::Load(id),
+                ..
+            } => self.is_lost(id),
         }
     }
 

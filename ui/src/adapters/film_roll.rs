@@ -56,6 +56,8 @@ pub(super) fn fill(
     });
     adapter.set_arrow(entry(view.arrow));
     adapter.set_notes(entry(view.notes));
+    adapter.set_check_tone(screens::Tone::Warning);
+    adapter.set_check(view.check.unwrap_or_default().into());
     Ok(())
 }
 

@@ -2,6 +2,7 @@
 
 use slint::ComponentHandle;
 use tautbook_core::book::BookError;
+use tautbook_core::units::UnitSystem;
 
 use crate::app::App;
 use crate::place::Place;
@@ -33,6 +34,7 @@ pub(super) fn fill(window: &MainWindow, session: &Session) -> Result<(), BookErr
     let look = window.global::<Look>();
     look.set_night(session.look().night);
     look.set_hand_left(session.look().hand_left);
+    look.set_metric(session.look().units == UnitSystem::Metric);
     fill_notice(window, session);
     Ok(())
 }
@@ -97,6 +99,20 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
                 night,
                 ..session.look()
             });
+        });
+    });
+    let on = app.clone();
+    window.global::<Look>().on_set_metric(move |metric| {
+        let units = if metric {
+            UnitSystem::Metric
+        } else {
+            UnitSystem::Imperial
+        };
+        on.run(move |session| {
+            session.set_look(crate::session::Look {
+                units,
+                ..session.look()
+            })
         });
     });
     let on = app.clone();

@@ -70,7 +70,7 @@ pub(super) fn fill(
     adapter.set_target_top(entry(top));
     adapter.set_target_middle(entry(middle));
     adapter.set_target_bottom(entry(bottom));
-    adapter.set_notes(model(view.notes.into_iter().map(Into::into)));
+    adapter.set_notes(view.notes.join("\n").into());
     Ok(())
 }
 

@@ -45,8 +45,8 @@ pub(super) fn fill(window: &MainWindow, session: &Session) -> Result<(), BookErr
         lines: i32::try_from(visit.lines).unwrap_or(i32::MAX),
         loads: i32::try_from(visit.loads).unwrap_or(i32::MAX),
         readings: i32::try_from(visit.readings).unwrap_or(i32::MAX),
-        state: screens::VisitState::Open,
     })));
+    today.set_last_place(view.last_place.into());
     today.set_search(entry(view.search));
     today.set_searching(view.hits.is_some());
     today.set_hits(model(view.hits.into_iter().flatten().map(|hit| {
@@ -79,6 +79,8 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
             on.act(move |session| today::open_visit(session, id));
         }
     });
+    let on = app.clone();
+    today.on_continue_last(move || on.act(today::go_on));
     let on = app.clone();
     today.on_search_draft(move |text| {
         on.run(move |session| session.draft(today::SEARCH, &text));

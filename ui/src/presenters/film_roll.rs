@@ -1,10 +1,11 @@
 //! Film roll: what its label, the scale and the customer say of it.
 
+use tautbook_core::analysis::film::roll_length;
 use tautbook_core::book::BookError;
 use tautbook_core::survey::{ClingSide, FilmRoll, Id, Price, PricePer};
 use tautbook_core::units::{
     DensityUnit, MassUnit, RatioUnit, Style, Typing, UnitChoice, parse_density, parse_length,
-    parse_mass, parse_number, parse_ratio, parse_thickness, show_number,
+    parse_mass, parse_number, parse_ratio, parse_thickness, show_length, show_number,
 };
 
 use super::{load_mass_typing, load_mass_unit, written};
@@ -93,6 +94,8 @@ pub struct View {
     pub arrow: Entry,
     /// Notes.
     pub notes: Entry,
+    /// What its numbers say together, when they do not agree.
+    pub check: Option<String>,
 }
 
 /// Where the basis of a price is kept until the price is typed.
@@ -151,7 +154,7 @@ pub fn view(session: &Session, id: Id<FilmRoll>) -> Result<View, BookError> {
         length: entry(
             Field::Length,
             written(roll.length.as_ref()),
-            roll_length(units).symbol(),
+            roll_length_unit(units).symbol(),
         ),
         net_mass: entry(
             Field::NetMass,
@@ -169,7 +172,37 @@ pub fn view(session: &Session, id: Id<FilmRoll>) -> Result<View, BookError> {
         cling: roll.cling,
         arrow: entry(Field::Arrow, &roll.core_arrow, ""),
         notes: entry(Field::Notes, &roll.notes, ""),
+        check: check(&roll, units),
     })
+}
+
+/// A label that is further off than this is said (common practice, no source).
+const DISAGREES: f64 = 0.05;
+
+/// What the roll's mass says of its length, where the label says something else.
+fn check(roll: &FilmRoll, units: UnitChoice) -> Option<String> {
+    let claimed = roll.length.as_ref()?;
+    let by_mass = roll_length(
+        roll.net_mass.as_ref()?.value,
+        roll.density.as_ref()?.value,
+        roll.width.as_ref()?.value,
+        roll.nominal_thickness.as_ref()?.value,
+    )?;
+    let off = by_mass.m() / claimed.value.m() - 1.0;
+    if off.abs() <= DISAGREES {
+        return None;
+    }
+    let style = Style {
+        digits: Some(0),
+        decimal: units.decimal,
+        ..Style::default()
+    };
+    Some(format!(
+        "By its mass the roll is {} long, not {}. Weigh it without its core, or measure its \
+         thickness.",
+        show_length(by_mass, roll_length_unit(units), &style),
+        claimed.text
+    ))
 }
 
 fn mass_basis(units: UnitChoice) -> PricePer {
@@ -180,7 +213,7 @@ fn mass_basis(units: UnitChoice) -> PricePer {
 }
 
 /// Rolls are measured in feet or metres, loads in inches or millimetres.
-fn roll_length(units: UnitChoice) -> tautbook_core::units::LengthUnit {
+fn roll_length_unit(units: UnitChoice) -> tautbook_core::units::LengthUnit {
     use tautbook_core::units::LengthUnit;
     match units.length {
         LengthUnit::Inch | LengthUnit::Foot => LengthUnit::Foot,
@@ -223,7 +256,7 @@ pub fn edit(session: &mut Session, id: Id<FilmRoll>, field: Field, text: &str) {
                 change(session, &|roll| roll.width.clone_from(&value))
             }
             Field::Length => {
-                let typing = Typing::new(units.decimal, roll_length(units));
+                let typing = Typing::new(units.decimal, roll_length_unit(units));
                 let value = optional(parse_length(text, &typing))?;
                 change(session, &|roll| roll.length.clone_from(&value))
             }

@@ -33,6 +33,8 @@ pub struct View {
     pub rep: String,
     /// The latest visits.
     pub visits: Vec<VisitSummary>,
+    /// Where the person was last, in words; empty when nowhere.
+    pub last_place: String,
     /// What is searched for.
     pub search: Entry,
     /// What was found; `None` while nothing is searched for.
@@ -77,6 +79,10 @@ pub fn view(session: &Session) -> Result<View, BookError> {
         date_line: book.now().date_time().format("%A %-d %B %Y").to_string(),
         rep: book.state(REP)?.unwrap_or_default(),
         visits: book.visits(0, MOST_VISITS)?,
+        last_place: match session.last_place()? {
+            Some(place) => name_of(session, place)?,
+            None => String::new(),
+        },
         search,
         hits,
     })
@@ -143,6 +149,11 @@ pub fn open_visit(session: &mut Session, id: Id<Visit>) {
     session.go(Place::Visit(id));
 }
 
+/// Goes back to where the person was last.
+pub fn go_on(session: &mut Session) {
+    session.go_on();
+}
+
 /// Opens the place of something found.
 pub fn open_hit(session: &mut Session, record: RecordRef) {
     let place = place_of(session, record);
@@ -184,11 +195,8 @@ fn place_of(session: &Session, record: RecordRef) -> Result<Option<Place>, BookE
     }))
 }
 
-/// The words for where the person would go on, for a book that opens on Today.
-///
-/// # Errors
-/// The store's errors.
-pub fn name_of(session: &Session, place: Place) -> Result<String, BookError> {
+/// A place in words, with the way to it.
+fn name_of(session: &Session, place: Place) -> Result<String, BookError> {
     let title = title(session.book(), place)?;
     Ok(if title.crumb.is_empty() {
         title.name

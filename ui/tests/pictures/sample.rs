@@ -7,8 +7,8 @@ use tautbook_ui::screens::{
     MethodSummary, Nav, Notice, PlaceCell, PreStretch, PriceBasis, Purpose, Question, ReadAdapter,
     ReadState, ReadingMark, RecentReading, ResultsAdapter, RollChoice, RollRow, Rotation, Screen,
     SetupAdapter, SetupRole, SetupRow, SpacingBasis, Stability, Tail, ThirdParty, TodayAdapter,
-    Tone, Verdict, VisitAdapter, VisitRow, VisitState, WeighAdapter, WeighPart, WeighRow, Wrapper,
-    Zone, ZoneBar, ZoneResult,
+    Tone, Verdict, VisitAdapter, VisitRow, WeighAdapter, WeighPart, WeighRow, Wrapper, Zone,
+    ZoneBar, ZoneResult,
 };
 
 /// A screen in a state: its name in the picture's file name, and what fills it.
@@ -80,23 +80,19 @@ fn today(window: &MainWindow) {
     today.set_rep("R. Alder".into());
     today.set_last_place("Line 2, as found, load 3".into());
     today.set_search(entry("", ""));
-    let visit = |id: &str,
-                 customer: &str,
-                 site: &str,
-                 date: &str,
-                 purpose,
-                 counts: (i32, i32, i32),
-                 state| VisitRow {
-        id: id.into(),
-        customer: customer.into(),
-        site: site.into(),
-        date: date.into(),
-        purpose,
-        lines: counts.0,
-        loads: counts.1,
-        readings: counts.2,
-        state,
-    };
+    let visit =
+        |id: &str, customer: &str, site: &str, date: &str, purpose, counts: (i32, i32, i32)| {
+            VisitRow {
+                id: id.into(),
+                customer: customer.into(),
+                site: site.into(),
+                date: date.into(),
+                purpose,
+                lines: counts.0,
+                loads: counts.1,
+                readings: counts.2,
+            }
+        };
     today.set_visits(rows([
         visit(
             "1",
@@ -105,7 +101,6 @@ fn today(window: &MainWindow) {
             "25 Nov 2026",
             Purpose::Baseline,
             (2, 7, 58),
-            VisitState::Open,
         ),
         visit(
             "2",
@@ -114,7 +109,6 @@ fn today(window: &MainWindow) {
             "19 Nov 2026",
             Purpose::FollowUp,
             (1, 3, 27),
-            VisitState::Done,
         ),
         visit(
             "3",
@@ -123,7 +117,6 @@ fn today(window: &MainWindow) {
             "12 Nov 2026",
             Purpose::Trial,
             (1, 1, 9),
-            VisitState::Done,
         ),
     ]));
 }
@@ -626,10 +619,11 @@ fn results(window: &MainWindow) {
     results.set_target_top(entry("12 lb 0 oz", "lb oz"));
     results.set_target_middle(entry("12 lb 0 oz", "lb oz"));
     results.set_target_bottom(entry("12 lb 0 oz", "lb oz"));
-    results.set_notes(rows([
-        "A zone reaches its target when its lowest reading does.".into(),
-        "Readings are taken as independent and near normal.".into(),
-    ]));
+    results.set_notes(
+        "A zone reaches its target when its lowest reading does.\n\
+         Readings are taken as independent and near normal."
+            .into(),
+    );
 }
 
 fn results_no_target(window: &MainWindow) {
@@ -693,7 +687,7 @@ fn results_no_target(window: &MainWindow) {
         "N",
         "A target is more than nothing. Write it like 55.",
     ));
-    results.set_notes(rows([]));
+    results.set_notes("".into());
 }
 
 fn about(window: &MainWindow) {

@@ -43,41 +43,54 @@ impl Book {
     pub fn verify(&self) -> Result<CheckReport, BookError> {
         let db = &self.db;
         let mut report = CheckReport::default();
-        let sound: Vec<String> = rows(
+        let sound = rows(
             db,
             &format!("PRAGMA integrity_check({MOST_FILE_FAULTS})"),
-            |row| row.get(0),
-        )?;
+            |row| row.get::<_, String>(0),
+        );
+        let sound = told("the file", sound, &mut report.faults)?;
         report.faults.extend(
             sound
                 .into_iter()
                 .filter(|line| line != "ok")
                 .map(Fault::File),
         );
-        let links: Vec<String> = rows(db, "PRAGMA foreign_key_check", |row| {
+        let links = rows(db, "PRAGMA foreign_key_check", |row| {
             let (table, parent): (String, String) = (row.get(0)?, row.get(2)?);
             Ok(format!(
                 "a {table} names a {parent} that is not in the book"
             ))
-        })?;
+        });
+        let links = told("every link", links, &mut report.faults)?;
         report.faults.extend(links.into_iter().map(Fault::Link));
         for kind in Kind::ALL {
-            let count = match for_kind!(*kind, contents(db, &mut report.faults)) {
-                Err(BookError::Damaged { detail }) => {
-                    let what = format!("not every {} can be read: {detail}", kind.as_str());
-                    report.faults.push(Fault::File(what));
-                    continue;
-                }
-                count => count?,
-            };
+            let count = for_kind!(*kind, contents(db, &mut report.faults));
+            let what = format!("every {}", kind.as_str());
+            let count = told(&what, count, &mut report.faults)?;
             report.records.push((*kind, count));
         }
-        let actions: Vec<usize> = rows(db, "SELECT count(*) FROM action", |row| {
+        let actions = rows(db, "SELECT count(*) FROM action", |row| {
             Ok(usize::try_from(row.get::<_, i64>(0)?).unwrap_or(0))
-        })?;
+        });
+        let actions = told("the history", actions, &mut report.faults)?;
         report.actions = actions.into_iter().sum();
         search_faults(db, &mut report.faults)?;
         Ok(report)
+    }
+}
+
+/// What a step of verifying gave; damage that stopped it is a fault, not an end.
+fn told<T: Default>(
+    what: &str,
+    step: Result<T, BookError>,
+    faults: &mut Vec<Fault>,
+) -> Result<T, BookError> {
+    match step {
+        Err(BookError::Damaged { detail }) => {
+            faults.push(Fault::File(format!("{what} cannot be read: {detail}")));
+            Ok(T::default())
+        }
+        step => step,
     }
 }
 

@@ -14,6 +14,15 @@ pub(crate) fn command(damaged: &Path, to: &Path) -> anyhow::Result<Outcome> {
     for (kind, count) in recovered.saved.iter().filter(|(_, count)| *count > 0) {
         writeln!(text, "  {:<16}{count:>7}", kind.as_str().replace('_', " "))?;
     }
+    if !recovered.stand_ins.is_empty() {
+        writeln!(
+            text,
+            "Among them are stand-ins, without content, for lost records that others belong to:"
+        )?;
+        for of in &recovered.stand_ins {
+            writeln!(text, "  {of}")?;
+        }
+    }
     if recovered.lost.is_empty() {
         text.push_str("Every record was saved.");
     } else {

@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 
 use tautbook_core::book::{Book, BookError, Lost, OpenMode, SystemClock, Which, recover};
 use tautbook_core::dayfile::RecordsFile;
-use tautbook_core::survey::{RecordSet, Visit};
+use tautbook_core::survey::{Kind, RecordSet, Visit};
 
 const SAMPLES: [&str; 2] = ["parts-warehouse", "bottling-plant"];
 
@@ -67,7 +67,8 @@ fn a_sound_book_is_saved_whole() {
     let new = folder.path().join("new.taut");
     let recovered = recover(&path, &new, Box::new(SystemClock)).unwrap();
     assert_eq!(recovered.lost, []);
-    let tapes = set.tools.len() - 8; // A tool no reading names belongs to no visit.
+    assert_eq!(recovered.stand_ins, []);
+    let tapes = 2; // A tape measures nothing that names its tool: it belongs to no visit.
     assert_eq!(everything(&new).len() + tapes, set.len());
     let names: Vec<_> = std::fs::read_dir(folder.path()).unwrap().collect();
     assert!(names.len() <= 6, "nothing is left lying about: {names:?}");
@@ -109,13 +110,21 @@ fn whatever_page_is_destroyed_the_rest_is_saved_as_it_was() {
         );
         let saved = everything(&new);
         for (id, record) in &saved {
+            if recovered
+                .stand_ins
+                .iter()
+                .any(|of| of.id.to_string() == *id)
+            {
+                continue;
+            }
             let linked =
                 |lost: &Lost| matches!(lost, Lost::Link(of, _) if of.id.to_string() == *id);
             if !recovered.lost.iter().any(linked) {
                 assert_eq!(Some(record), before.get(id), "page {page}: changed");
             }
         }
-        let count: usize = recovered.saved.iter().map(|(_, count)| count).sum();
+        let all: usize = recovered.saved.iter().map(|(_, count)| count).sum();
+        let count = all - recovered.stand_ins.len();
         let named = |lost: &&Lost| matches!(lost, Lost::Record(..) | Lost::Orphan(..));
         let lost = recovered.lost.iter().filter(named).count();
         let unnamed = recovered
@@ -132,6 +141,58 @@ fn whatever_page_is_destroyed_the_rest_is_saved_as_it_was() {
     }
     assert!(with_loss >= 3, "{with_loss} of {tried} pages held records");
     assert!(nearly_whole * 10 >= tried * 9, "{nearly_whole} of {tried}");
+}
+
+/// The page of the table that holds all visits.
+fn root_page(path: &Path, table: &str) -> usize {
+    let db = rusqlite::Connection::open(path).unwrap();
+    let page: u32 = db
+        .query_row(
+            "SELECT rootpage FROM sqlite_schema WHERE name = ?1",
+            [table],
+            |row| row.get(0),
+        )
+        .unwrap();
+    usize::try_from(page).unwrap()
+}
+
+#[test]
+fn readings_outlive_their_visit_and_the_real_visit_takes_its_place_again() {
+    let folder = tempfile::tempdir().unwrap();
+    let (path, set) = book(folder.path());
+    let page = root_page(&path, "visit");
+    let mut bytes = std::fs::read(&path).unwrap();
+    let size = page_size(&bytes);
+    bytes[(page - 1) * size..page * size].fill(0);
+    let damaged = folder.path().join("damaged.taut");
+    std::fs::write(&damaged, &bytes).unwrap();
+    let new = folder.path().join("new.taut");
+    let recovered = recover(&damaged, &new, Box::new(SystemClock)).unwrap();
+    assert_eq!(recovered.stand_ins.len(), 2);
+    assert_eq!(
+        recovered.lost.len(),
+        2,
+        "the two visits: {:?}",
+        recovered.lost
+    );
+    let readings = recovered
+        .saved
+        .iter()
+        .find(|(kind, _)| *kind == Kind::Reading);
+    assert_eq!(readings, Some(&(Kind::Reading, set.readings.len())));
+    let before = everything(&new);
+    assert!(
+        set.visits
+            .iter()
+            .all(|visit| before.contains_key(&visit.id.to_string()))
+    );
+
+    // Another copy of the visits turns up.
+    let (mut book, _) = Book::open(&new, OpenMode::Existing, Box::new(SystemClock)).unwrap();
+    book.import(&set).unwrap();
+    let mut visits = set.visits.clone();
+    visits.sort_by_key(|visit| visit.id);
+    assert_eq!(book.all::<Visit>().unwrap(), visits);
 }
 
 #[test]

@@ -2,9 +2,11 @@
 //!
 //! The damaged file is copied and only the copy is opened. Each kind's records are read from both
 //! ends up to the first bad page; those in between are looked up one by one, by the ids that the
-//! history, the search index and the indexes of the kind still name. What comes out goes into a
-//! new book by [`Book::import`]. The history of changes stays behind; the records as they stood
+//! history, the search index and the indexes of the kind still name. Records that belong to a lost
+//! one get a stand-in for it. What comes out goes into a new book by [`Book::import`]. The history of changes stays behind; the records as they stood
 //! are saved.
+
+mod stand_ins;
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
@@ -53,6 +55,8 @@ impl std::fmt::Display for Lost {
 pub struct Recovered {
     /// Records saved, by kind.
     pub saved: Vec<(Kind, usize)>,
+    /// Among those, stand-ins for lost records that others belong to.
+    pub stand_ins: Vec<RecordRef>,
     /// What is lost.
     pub lost: Vec<Lost>,
 }
@@ -80,8 +84,10 @@ pub fn recover(damaged: &Path, new: &Path, clock: Box<dyn Clock>) -> Result<Reco
     let db = connect(&copy.path, damaged)?;
     let mut recovery = Recovered::default();
     let mut set = RecordSet::default();
+    let mut belonged = BTreeMap::new();
     for kind in Kind::ALL {
         for_kind!(*kind, gather(&db, &mut set, &mut recovery.lost));
+        belonged.extend(parents_by_index(&db, *kind));
     }
     drop(db);
     if set.is_empty() {
@@ -89,6 +95,9 @@ pub fn recover(damaged: &Path, new: &Path, clock: Box<dyn Clock>) -> Result<Reco
             detail: "no record in it can be read".to_owned(),
         });
     }
+    // The stand-ins are no device's work.
+    let now = clock.now();
+    recovery.stand_ins = stand_ins::add_stand_ins(&mut set, &belonged, now, Uuid::nil());
     for kind in Kind::ALL {
         for_kind!(*kind, settle_links(&mut set, &mut recovery.lost))?;
     }
@@ -289,6 +298,32 @@ fn named_ids(db: &Connection, kind: Kind) -> BTreeSet<Uuid> {
         }
     }
     ids
+}
+
+/// What each record of a kind belongs to, by the index over it, as far as that can be read.
+fn parents_by_index(db: &Connection, kind: Kind) -> BTreeMap<Uuid, Uuid> {
+    let mut parents = BTreeMap::new();
+    let Some(parent) = kind.parents().iter().find(|parent| parent.required) else {
+        return parents;
+    };
+    let (table, field) = (kind.as_str(), parent.field);
+    for way in ["ASC", "DESC"] {
+        let sql = format!(
+            "SELECT id, {field} FROM {table} INDEXED BY {table}_{field} ORDER BY {field} {way}, id {way}"
+        );
+        let Ok(mut statement) = db.prepare(&sql) else {
+            continue;
+        };
+        let Ok(mut rows) = statement.query([]) else {
+            continue;
+        };
+        while let Ok(Some(row)) = rows.next() {
+            if let (Ok(id), Ok(parent)) = (row.get(0), row.get(1)) {
+                parents.insert(Uuid::from_bytes(id), Uuid::from_bytes(parent));
+            }
+        }
+    }
+    parents
 }
 
 /// Leaves out records of a kind that belong to a lost one, and links to lost ones.

@@ -1,1 +1,5 @@
-//! tests
+//! What the checks across crates share: made-up data and ways to look at a whole book.
+
+pub mod kinds;
+pub mod log;
+pub mod seeded;

@@ -44,12 +44,12 @@ fn run(cli: Cli) -> anyhow::Result<Outcome> {
     match cli.command.unwrap_or(Command::Open) {
         Command::Open => {
             let (book, opened) = books::open_or_start(book)?;
-            window::open_window(book, opened, None)?;
+            window::open_window(book, &opened, None)?;
             Ok(Outcome::Fine)
         }
         Command::Demo { pictures, fresh } => {
             let (book, opened) = demo::demo_book(book, fresh)?;
-            window::open_window(book, opened, pictures.as_deref())?;
+            window::open_window(book, &opened, pictures.as_deref())?;
             Ok(Outcome::Fine)
         }
         Command::Show { visit, json } => show::command(book, visit.as_deref(), json),

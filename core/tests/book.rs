@@ -398,6 +398,84 @@ fn times_in_the_record_are_the_clocks_with_its_offset() {
 }
 
 #[test]
+fn text_cleared_in_the_same_moment_is_not_found() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = Moment::parse("2026-03-04T09:30:00Z").unwrap();
+    let path = folder.path().join("book.taut");
+    let (mut book, _) = Book::open(&path, OpenMode::OpenOrStart, Box::new(FixedClock(at))).unwrap();
+    let tool = book
+        .act("add_tool", |act| {
+            act.add(Tool::new(ToolKind::FilmScale, "Bench scale"))
+        })
+        .unwrap()
+        .value;
+    book.act("edit_tool", |act| {
+        act.change(tool.id, |tool| tool.name = "Other".to_owned())
+    })
+    .unwrap();
+    assert!(book.search("bench", 5).unwrap().is_empty());
+    assert_eq!(book.search("other", 5).unwrap().len(), 1);
+    assert!(book.verify().unwrap().faults.is_empty());
+}
+
+#[test]
+fn lists_keep_the_order_of_doing_when_the_clock_is_set_back() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("book.taut");
+    for (clock, customer) in [
+        ("2026-03-04T09:30:00Z", "first"),
+        ("2019-01-01T00:00:00Z", "second"),
+    ] {
+        let clock = FixedClock(Moment::parse(clock).unwrap());
+        let (mut book, _) = Book::open(&path, OpenMode::OpenOrStart, Box::new(clock)).unwrap();
+        book.act("start_visit", |act| act.add(visit(customer)))
+            .unwrap();
+    }
+    let visits = book(folder.path()).all::<Visit>().unwrap();
+    let order: Vec<_> = visits.iter().map(|visit| visit.customer.as_str()).collect();
+    assert_eq!(order, ["first", "second"]);
+    assert!(
+        visits[1].created < visits[0].created,
+        "what the clock said is kept too"
+    );
+}
+
+#[test]
+fn a_record_that_moved_is_found_in_its_new_visit() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut book = book(folder.path());
+    let (_, load) = a_load(&mut book);
+    let (other, _) = a_load(&mut book);
+    let line = book.get(book.get(load.setup).unwrap().line).unwrap();
+    book.act("move_line", |act| {
+        act.change(load.id, |load| load.notes = "quayside".to_owned())?;
+        act.change(line.id, |line| line.visit = other.id)
+    })
+    .unwrap();
+    assert_eq!(book.search("quayside", 5).unwrap()[0].visit, Some(other.id));
+    assert!(book.verify().unwrap().faults.is_empty());
+}
+
+#[test]
+fn an_action_in_effect_again_can_be_undone_again() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut book = book(folder.path());
+    let (visit, _) = a_load(&mut book);
+    let edit = book
+        .act("edit_visit", |act| {
+            act.change(visit.id, |visit| visit.site = "Dock".to_owned())
+        })
+        .unwrap()
+        .action
+        .unwrap();
+    let undo = book.undo(edit).unwrap().action.unwrap();
+    book.undo(undo).unwrap();
+    assert!(!book.changes(edit).unwrap()[0].action.undone);
+    book.undo(edit).unwrap();
+    assert_eq!(book.get(visit.id).unwrap().site, "Kiln Lane");
+}
+
+#[test]
 fn what_the_device_remembers_is_not_in_the_history() {
     let folder = tempfile::tempdir().unwrap();
     let mut book = book(folder.path());

@@ -4,7 +4,7 @@ use rusqlite::Transaction;
 use serde_json::{Map, Value};
 use uuid::Uuid;
 
-use super::{BookError, store};
+use super::{BookError, clock, store};
 use crate::survey::{Entity, Id, Moment, Record, RecordRef, SetAside, Tool};
 
 /// Names one action of one device.
@@ -32,7 +32,7 @@ pub struct Act<'t> {
     pub(super) now: Moment,
     pub(super) who: &'t str,
     pub(super) name: &'static str,
-    pub(super) ids: &'t uuid::ContextV7,
+    pub(super) made: u16,
     pub(super) undoes: Option<ActionKey>,
     pub(super) changes: i64,
 }
@@ -49,19 +49,15 @@ impl Act<'_> {
     /// # Errors
     /// Content that contradicts itself, a parent that is not in the book, or the store's errors.
     pub fn add<T: Entity>(&mut self, body: T) -> Result<Record<T>, BookError> {
-        let ms = self.now.unix_ms();
-        let seconds = u64::try_from(ms.div_euclid(1_000)).unwrap_or(0);
-        let nanos = u32::try_from(ms.rem_euclid(1_000)).unwrap_or(0) * 1_000_000;
         let record = Record {
-            id: Id::from_uuid(Uuid::new_v7(uuid::Timestamp::from_unix(
-                self.ids, seconds, nanos,
-            ))),
+            id: Id::from_uuid(clock::new_id(self.key.stamp, self.made)),
             created: self.now,
             changed: self.now,
             device: self.key.device,
             set_aside: None,
             body,
         };
+        self.made = self.made.wrapping_add(1);
         self.add_record(&record)?;
         Ok(record)
     }
@@ -146,6 +142,7 @@ impl Act<'_> {
         id: Id<T>,
         aside: Option<SetAside>,
     ) -> Result<Record<T>, BookError> {
+        self.go_on()?;
         let old = store::get(&self.tx, id)?;
         if old.set_aside == aside {
             return Ok(old);
@@ -172,7 +169,19 @@ impl Act<'_> {
         self.note(old.reference(), SET_ASIDE, Some(&was), Some(&is))
     }
 
+    /// Refuses to go on once SQLite has rolled the action back on its own, as it does when the
+    /// storage is full: what came after would be kept bit by bit.
+    pub(super) fn go_on(&self) -> Result<(), BookError> {
+        if self.tx.is_autocommit() {
+            return Err(BookError::Internal(
+                "the action was given up after an error".to_owned(),
+            ));
+        }
+        Ok(())
+    }
+
     fn check<T: Entity>(&self, body: &T) -> Result<(), BookError> {
+        self.go_on()?;
         body.check().map_err(|source| BookError::Content {
             kind: T::KIND,
             source,

@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use rusqlite::ErrorCode;
+use rusqlite::{ErrorCode, ffi};
 use thiserror::Error;
 
 use crate::survey::{ContentError, Kind, RecordRef};
@@ -126,14 +126,19 @@ pub enum BookError {
 impl From<rusqlite::Error> for BookError {
     fn from(error: rusqlite::Error) -> Self {
         let detail = error.to_string();
+        let extended = error.sqlite_error().map(|error| error.extended_code);
         match error.sqlite_error_code() {
             Some(ErrorCode::DiskFull) => Self::DiskFull,
             Some(ErrorCode::ReadOnly) => Self::ReadOnly,
             Some(ErrorCode::DatabaseCorrupt | ErrorCode::NotADatabase) => Self::Damaged { detail },
             Some(ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked) => Self::Busy,
-            Some(
-                ErrorCode::SystemIoFailure | ErrorCode::CannotOpen | ErrorCode::PermissionDenied,
-            ) => Self::Io { detail },
+            // A file beside the book, which SQLite needs for writing, could not be made.
+            Some(ErrorCode::CannotOpen | ErrorCode::PermissionDenied) => Self::ReadOnly,
+            // No room for the shared memory beside the book.
+            Some(ErrorCode::SystemIoFailure) if extended == Some(ffi::SQLITE_IOERR_SHMSIZE) => {
+                Self::DiskFull
+            }
+            Some(ErrorCode::SystemIoFailure) => Self::Io { detail },
             _ => Self::Internal(detail),
         }
     }

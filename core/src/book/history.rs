@@ -50,7 +50,7 @@ pub struct Action {
     pub name: String,
     /// The action it undoes.
     pub undoes: Option<ActionKey>,
-    /// Whether it was undone itself.
+    /// Whether it was undone, and that was not undone in its turn.
     pub undone: bool,
 }
 
@@ -70,8 +70,7 @@ pub struct Change {
 }
 
 const ACTION: &str = "a.stamp, a.device, a.at_ms, a.at_offset, a.who, a.name, a.undoes_stamp, \
-                      a.undoes_device, EXISTS (SELECT 1 FROM action u WHERE \
-                      u.undoes_stamp = a.stamp AND u.undoes_device = a.device)";
+                      a.undoes_device";
 
 fn read_action(row: &Row<'_>) -> rusqlite::Result<Action> {
     let undoes: Option<i64> = row.get(6)?;
@@ -91,12 +90,12 @@ fn read_action(row: &Row<'_>) -> rusqlite::Result<Action> {
         who: row.get(4)?,
         name: row.get(5)?,
         undoes,
-        undone: row.get(8)?,
+        undone: false,
     })
 }
 
 fn read_change(row: &Row<'_>) -> rusqlite::Result<Change> {
-    let kind: String = row.get(9)?;
+    let kind: String = row.get(8)?;
     let json = |column: usize| -> rusqlite::Result<Option<Value>> {
         let text: Option<String> = row.get(column)?;
         text.map(|text| {
@@ -117,12 +116,34 @@ fn read_change(row: &Row<'_>) -> rusqlite::Result<Change> {
         action: read_action(row)?,
         record: RecordRef {
             kind,
-            id: Uuid::from_bytes(row.get(10)?),
+            id: Uuid::from_bytes(row.get(9)?),
         },
-        field: row.get(11)?,
-        old: json(12)?,
-        new: json(13)?,
+        field: row.get(10)?,
+        old: json(11)?,
+        new: json(12)?,
     })
+}
+
+/// Whether an action was undone by one that still stands.
+fn is_undone(db: &Connection, key: ActionKey) -> Result<bool, BookError> {
+    let undoing: Vec<ActionKey> = {
+        let mut statement = db.prepare_cached(
+            "SELECT stamp, device FROM action WHERE undoes_stamp = ?1 AND undoes_device = ?2",
+        )?;
+        let rows = statement.query_map((key.stamp, key.device.as_bytes().as_slice()), |row| {
+            Ok(ActionKey {
+                stamp: row.get(0)?,
+                device: Uuid::from_bytes(row.get(1)?),
+            })
+        })?;
+        rows.collect::<Result<_, _>>()?
+    };
+    for undone_by in undoing {
+        if !is_undone(db, undone_by)? {
+            return Ok(true);
+        }
+    }
+    Ok(false)
 }
 
 fn changes_where(
@@ -137,7 +158,11 @@ fn changes_where(
     );
     let mut statement = db.prepare_cached(&sql)?;
     let rows = statement.query_map(values, read_change)?;
-    Ok(rows.collect::<Result<_, _>>()?)
+    let mut changes: Vec<Change> = rows.collect::<Result<_, _>>()?;
+    for change in &mut changes {
+        change.action.undone = is_undone(db, change.action.key)?;
+    }
+    Ok(changes)
 }
 
 impl Book {
@@ -174,7 +199,11 @@ impl Book {
             format!("SELECT {ACTION} FROM action a ORDER BY a.stamp DESC, a.device DESC LIMIT ?1");
         let mut statement = self.db.prepare_cached(&sql)?;
         let rows = statement.query_map([most], read_action)?;
-        Ok(rows.collect::<Result<_, _>>()?)
+        let mut actions: Vec<Action> = rows.collect::<Result<_, _>>()?;
+        for action in &mut actions {
+            action.undone = is_undone(&self.db, action.key)?;
+        }
+        Ok(actions)
     }
 
     /// The action by which a record came to be.

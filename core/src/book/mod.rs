@@ -43,7 +43,6 @@ pub struct Book {
     clock: Box<dyn Clock>,
     device: Uuid,
     who: String,
-    ids: uuid::ContextV7,
 }
 
 impl std::fmt::Debug for Book {
@@ -62,7 +61,6 @@ impl Book {
             clock,
             device,
             who: String::new(),
-            ids: uuid::ContextV7::new(),
         }
     }
 
@@ -124,11 +122,12 @@ impl Book {
             now,
             who: &self.who,
             name,
-            ids: &self.ids,
+            made: 0,
             undoes,
             changes: 0,
         };
         let value = work(&mut act)?;
+        act.go_on()?;
         let Act {
             tx, key, changes, ..
         } = act;

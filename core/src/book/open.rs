@@ -33,7 +33,8 @@ pub enum OpenMode {
     OpenOrStart,
     /// Only one that is there.
     Existing,
-    /// Only one that is there, and change nothing in its folder.
+    /// Only one that is there, and change nothing in it. SQLite may leave its empty `-wal` and
+    /// `-shm` files beside it.
     ReadOnly,
 }
 
@@ -267,9 +268,17 @@ fn copy_aside(db: &Connection, path: &Path, found: i64) -> Result<PathBuf, BookE
         if copy.exists() {
             continue;
         }
-        db.execute("VACUUM INTO ?1", [copy.to_string_lossy()])?;
-        std::fs::File::open(&copy)
+        // Whole and on disk before it gets its name: a copy cut short must not pass for one.
+        let mut half = copy.as_os_str().to_owned();
+        half.push(".part");
+        let half = PathBuf::from(half);
+        if half.exists() {
+            std::fs::remove_file(&half).map_err(|error| BookError::io(&half, &error))?;
+        }
+        db.execute("VACUUM INTO ?1", [half.to_string_lossy()])?;
+        std::fs::File::open(&half)
             .and_then(|file| file.sync_all())
+            .and_then(|()| std::fs::rename(&half, &copy))
             .map_err(|error| BookError::io(&copy, &error))?;
         return Ok(copy);
     }

@@ -35,32 +35,24 @@ impl Book {
             return Ok(Vec::new());
         }
         let mut statement = self.db.prepare_cached(
-            "SELECT e.kind, e.record, e.visit, e.aside, \
-                    highlight(search, 0, char(2), char(3)) \
+            "SELECT e.kind, e.record, e.aside, highlight(search, 0, char(2), char(3)) \
              FROM search JOIN search_entry e ON e.entry = search.rowid \
              WHERE search MATCH ?1 ORDER BY search.rowid DESC LIMIT ?2",
         )?;
         let rows = statement.query_map((words.join(" "), most), |row| {
-            let kind: String = row.get(0)?;
-            let visit: Option<[u8; 16]> = row.get(2)?;
-            let marked: String = row.get(4)?;
-            Ok((
-                kind,
-                Uuid::from_bytes(row.get(1)?),
-                visit,
-                row.get(3)?,
-                marked,
-            ))
+            let (kind, marked): (String, String) = (row.get(0)?, row.get(3)?);
+            Ok((kind, Uuid::from_bytes(row.get(1)?), row.get(2)?, marked))
         })?;
         let mut hits = Vec::new();
         for row in rows {
-            let (kind, id, visit, set_aside, marked) = row?;
+            let (kind, id, set_aside, marked) = row?;
             let Some(kind) = Kind::from_name(&kind) else {
                 continue;
             };
+            let record = RecordRef { kind, id };
             hits.push(Hit {
-                record: RecordRef { kind, id },
-                visit: visit.map(|visit| Id::from_uuid(Uuid::from_bytes(visit))),
+                record,
+                visit: self.visit_of(record)?,
                 phrase: phrase(&marked),
                 set_aside,
             });

@@ -144,7 +144,7 @@ pub(super) fn insert<T: Entity>(db: &Connection, record: &Record<T>) -> Result<(
     db.prepare_cached(&sql)?
         .execute(params_from_iter(values))
         .map_err(|error| missing_parent::<T>(db, record, error))?;
-    index(db, record)
+    index(db, record, true)
 }
 
 /// Writes a changed record over the old one.
@@ -170,7 +170,7 @@ pub(super) fn update<T: Entity>(db: &Connection, record: &Record<T>) -> Result<(
     db.prepare_cached(&sql)?
         .execute(params_from_iter(values))
         .map_err(|error| missing_parent::<T>(db, record, error))?;
-    index(db, record)
+    index(db, record, false)
 }
 
 fn envelope<T: Entity>(record: &Record<T>) -> Result<Vec<Sql>, BookError> {
@@ -262,49 +262,54 @@ pub(super) fn visit_of(db: &Connection, of: RecordRef) -> Result<Option<Uuid>, B
     Ok(Some(at.id))
 }
 
-/// Brings the search index in line with a record.
-fn index<T: Entity>(db: &Connection, record: &Record<T>) -> Result<(), BookError> {
+/// Brings the search index in line with a record. A record that is `new` has no entry yet.
+fn index<T: Entity>(db: &Connection, record: &Record<T>, new: bool) -> Result<(), BookError> {
     let text = record.body.search_text();
     let id = record.id.uuid();
-    let kept: Option<(i64, String, bool)> = if text.is_empty() && record.changed == record.created {
-        None // A record as it was made, with nothing to find: it has no entry to look for.
-    } else {
-        db.prepare_cached("SELECT entry, text, aside FROM search_entry WHERE record = ?1")?
-            .query_row([id.as_bytes().as_slice()], |row| {
-                Ok((row.get(0)?, row.get(1)?, row.get(2)?))
-            })
-            .optional()?
-    };
+    let kept = if new { None } else { search_entry(db, id)? };
     let aside = record.set_aside.is_some();
     match kept {
-        Some((_, old, old_aside)) if old == text && old_aside == aside => {}
-        Some((entry, old, _)) => {
+        Some(kept) if kept.text == text && kept.aside == aside => {}
+        Some(kept) => {
             db.prepare_cached(
                 "INSERT INTO search (search, rowid, text) VALUES ('delete', ?1, ?2)",
             )?
-            .execute((entry, old))?;
+            .execute((kept.entry, kept.text))?;
             db.prepare_cached("UPDATE search_entry SET text = ?2, aside = ?3 WHERE entry = ?1")?
-                .execute((entry, &text, aside))?;
+                .execute((kept.entry, &text, aside))?;
             db.prepare_cached("INSERT INTO search (rowid, text) VALUES (?1, ?2)")?
-                .execute((entry, &text))?;
+                .execute((kept.entry, &text))?;
         }
         None if text.is_empty() => {}
         None => {
-            let visit = visit_of(db, record.reference())?;
             db.prepare_cached(
-                "INSERT INTO search_entry (record, kind, visit, aside, text) \
-                 VALUES (?1, ?2, ?3, ?4, ?5)",
+                "INSERT INTO search_entry (record, kind, aside, text) VALUES (?1, ?2, ?3, ?4)",
             )?
-            .execute((
-                id.as_bytes().as_slice(),
-                T::KIND.as_str(),
-                visit.map(Uuid::into_bytes),
-                aside,
-                &text,
-            ))?;
+            .execute((id.as_bytes().as_slice(), T::KIND.as_str(), aside, &text))?;
             db.prepare_cached("INSERT INTO search (rowid, text) VALUES (?1, ?2)")?
                 .execute((db.last_insert_rowid(), &text))?;
         }
     }
     Ok(())
+}
+
+/// What the search index holds of a record.
+pub(super) struct SearchEntry {
+    entry: i64,
+    pub(super) text: String,
+    pub(super) aside: bool,
+}
+
+/// What the search index holds of a record; `None` when it has nothing to find.
+pub(super) fn search_entry(db: &Connection, id: Uuid) -> Result<Option<SearchEntry>, BookError> {
+    Ok(db
+        .prepare_cached("SELECT entry, text, aside FROM search_entry WHERE record = ?1")?
+        .query_row([id.as_bytes().as_slice()], |row| {
+            Ok(SearchEntry {
+                entry: row.get(0)?,
+                text: row.get(1)?,
+                aside: row.get(2)?,
+            })
+        })
+        .optional()?)
 }

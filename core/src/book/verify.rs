@@ -4,6 +4,7 @@ use rusqlite::Connection;
 use uuid::Uuid;
 
 use super::history::for_kind;
+use super::store;
 use super::{Book, BookError};
 use crate::survey::{Entity, Kind, RecordRef};
 
@@ -106,7 +107,7 @@ fn rows<T>(
 
 /// Reads every record of one kind; how many there are.
 fn contents<T: Entity>(db: &Connection, faults: &mut Vec<Fault>) -> Result<usize, BookError> {
-    let mut columns = String::from("id, body");
+    let mut columns = String::from("id, body, aside_ms IS NOT NULL");
     for parent in T::KIND.parents() {
         columns.push_str(", ");
         columns.push_str(parent.field);
@@ -129,8 +130,15 @@ fn contents<T: Entity>(db: &Connection, faults: &mut Vec<Fault>) -> Result<usize
         if let Err(error) = body.check() {
             faults.push(Fault::Record(reference, error.to_string()));
         }
+        let found = store::search_entry(db, id)?.map(|entry| (entry.text, entry.aside));
+        let wanted = (body.search_text(), row.get(2)?);
+        if found.unwrap_or((String::new(), wanted.1)) != wanted {
+            faults.push(Fault::Search(format!(
+                "{reference} is not found by what it says"
+            )));
+        }
         for (n, (parent, named)) in T::KIND.parents().iter().zip(body.parents()).enumerate() {
-            let column: Option<[u8; 16]> = row.get(2 + n)?;
+            let column: Option<[u8; 16]> = row.get(3 + n)?;
             if column.map(Uuid::from_bytes) != named {
                 let what = format!("{} is not the one in its column", parent.field);
                 faults.push(Fault::Record(reference, what));

@@ -22,6 +22,7 @@ pub(super) fn fill(window: &MainWindow, session: &Session, id: Id<Load>) -> Resu
         id: id_text(row.id),
         net: row.net.into(),
         detail: row.detail.into(),
+        note: row.note.into(),
         aside: row.aside,
     })));
     adapter.set_can_undo(view.can_undo);

@@ -37,8 +37,10 @@ pub struct WeighRow {
     pub id: Id<FilmWeight>,
     /// Net.
     pub net: String,
-    /// Gross, tare and loads, as written.
+    /// Gross and tare, as written.
     pub detail: String,
+    /// How many loads, and what was noted.
+    pub note: String,
     /// Set aside.
     pub aside: bool,
 }
@@ -121,12 +123,8 @@ fn row(session: &Session, weight: &Record<FilmWeight>) -> WeighRow {
     WeighRow {
         id: weight.id,
         net: net_mass(weight).map_or_else(String::new, |net| film_mass(net, session.units())),
-        detail: super::listed([
-            format!("gross {}", weight.gross.text),
-            tare,
-            count(loads, "load", "loads"),
-            weight.notes.clone(),
-        ]),
+        detail: super::listed([format!("gross {}", weight.gross.text), tare]),
+        note: super::listed([count(loads, "load", "loads"), weight.notes.clone()]),
         aside: weight.set_aside.is_some(),
     }
 }

@@ -485,7 +485,8 @@ fn weigh(window: &MainWindow) {
     weigh.set_weighings(rows([WeighRow {
         id: "1".into(),
         net: "1 lb 8.3 oz".into(),
-        detail: "3 loads together, 8.1 oz each; gross 1 lb 11.5 oz, tare 3.2 oz".into(),
+        detail: "gross 1 lb 11.5 oz, tare 3.2 oz".into(),
+        note: "3 loads".into(),
         aside: false,
     }]));
 }

@@ -52,7 +52,6 @@ CREATE TABLE search_entry (
     entry INTEGER PRIMARY KEY,
     record BLOB NOT NULL UNIQUE CHECK (length(record) = 16),
     kind TEXT NOT NULL,
-    visit BLOB,
     aside INTEGER NOT NULL DEFAULT 0,
     text TEXT NOT NULL
 ) STRICT;

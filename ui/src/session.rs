@@ -446,6 +446,12 @@ impl Session {
             Some(typed) => (typed.text.clone(), typed.error.clone().unwrap_or_default()),
             None => (kept.to_owned(), String::new()),
         };
+        // What is kept has its unit beside it already.
+        let hint = if !hint.is_empty() && text.ends_with(hint) {
+            ""
+        } else {
+            hint
+        };
         Entry {
             text,
             error,

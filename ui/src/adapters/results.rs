@@ -26,6 +26,8 @@ pub(super) fn fill(
     let adapter = window.global::<ResultsAdapter>();
     let view = results::view(session, scope, method)?;
     adapter.set_method(method_out(view.method));
+    adapter.set_any_target(view.bars.iter().any(|bar| bar.target.is_some()));
+    adapter.set_any_aside(view.marks.iter().any(|mark| mark.aside));
     adapter.set_scope(view.scope.into());
     adapter.set_zones(model(view.zones.into_iter().map(|zone| ZoneResult {
         zone: zone_out(zone.zone),
@@ -62,7 +64,6 @@ pub(super) fn fill(
         at: drawn(at),
         text: text.into(),
     })));
-    adapter.set_unit(view.unit.into());
     adapter.set_spoken(view.spoken.into());
     adapter.set_film(view.film.into());
     adapter.set_film_detail(view.film_detail.into());

@@ -27,6 +27,16 @@ fn turns(value: Option<f64>) -> String {
     value.map_or_else(String::new, |turns| format!("{turns}"))
 }
 
+/// A shown value without a last tenth that is zero: "12 lb 6 oz" for "12 lb 6.0 oz".
+fn without_tenth(shown: &str) -> String {
+    match shown.rsplit_once(['.', ',']) {
+        Some((whole, rest)) if rest.starts_with("0 ") || rest.starts_with("0\u{a0}") => {
+            format!("{whole}{}", &rest[1..])
+        }
+        Some(_) | None => shown.to_owned(),
+    }
+}
+
 /// One thing or several: "1 load", "3 loads".
 fn count(n: usize, one: &str, many: &str) -> String {
     if n == 1 {

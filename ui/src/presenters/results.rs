@@ -14,8 +14,8 @@ use tautbook_core::units::{
     parse_force, show_force,
 };
 
-use super::count;
 use super::line::film_mass;
+use super::{count, without_tenth};
 use crate::place::{Place, Scope};
 use crate::session::{Entry, Session, optional};
 
@@ -87,8 +87,6 @@ pub struct View {
     pub marks: Vec<Mark>,
     /// Ticks of the scale: place and number.
     pub ticks: Vec<(f64, String)>,
-    /// The scale's unit.
-    pub unit: &'static str,
     /// The picture in words.
     pub spoken: String,
     /// Film a load.
@@ -234,7 +232,6 @@ fn view_by<M: Method>(
             .collect(),
         marks: marks::<M>(material, &scale),
         ticks: scale.ticks(),
-        unit: scale.unit,
         spoken: spoken(&result, units),
         film: film
             .as_ref()
@@ -257,15 +254,17 @@ fn in_use<M: Method>(reading: &Record<Reading>) -> bool {
     reading.set_aside.is_none() && reading.measure.method() == M::ID
 }
 
+/// A force without the tenth that says nothing.
 fn show(force: Force, units: UnitChoice) -> String {
-    show_force(
+    let shown = show_force(
         force,
         units.force,
         &Style {
             decimal: units.decimal,
             ..Style::default()
         },
-    )
+    );
+    without_tenth(&shown)
 }
 
 fn show_n(n: f64, units: UnitChoice) -> String {
@@ -437,16 +436,23 @@ impl Scale {
         (n / self.full_n).clamp(0.0, 1.0)
     }
 
+    /// From zero to the end of the scale, the last with the unit.
     fn ticks(&self) -> Vec<(f64, String)> {
         let full = self.full_n * self.per_n;
         let mut ticks = Vec::new();
         let mut value = 0.0;
-        while value <= full + self.step / 2.0 {
-            ticks.push((value / full, format!("{}", (value * 10.0).round() / 10.0)));
+        while value < full - self.step / 2.0 {
+            ticks.push((value / full, number(value)));
             value += self.step;
         }
+        ticks.push((1.0, format!("{} {}", number(full), self.unit)));
         ticks
     }
+}
+
+/// A number of the scale, to a tenth.
+fn number(value: f64) -> String {
+    format!("{}", (value * 10.0).round() / 10.0)
 }
 
 /// The next of 1, 2, 5, 10, 20, 50 ... at or above a step.

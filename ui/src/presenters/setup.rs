@@ -210,15 +210,23 @@ fn load_rows(session: &Session, id: Id<Setup>) -> Result<Vec<LoadRow>, BookError
     Ok(rows)
 }
 
-/// Length, width and height as written; empty until one is there.
+/// Length, width and height as written, a common unit once; empty until one is there.
 pub(super) fn size(load: &Load) -> String {
     let sides = [&load.length, &load.width, &load.height];
     if sides.iter().all(|side| side.is_none()) {
         return String::new();
     }
-    sides
-        .map(|side| side.as_ref().map_or("?", |side| side.text.as_str()))
-        .join(" \u{d7} ")
+    let mut texts = sides.map(|side| side.as_ref().map_or("?", |side| side.text.as_str()));
+    if let Some((_, unit)) = texts[2].rsplit_once(' ') {
+        let unit = format!(" {unit}");
+        let [length, width, _] = texts;
+        if let (Some(length), Some(width)) = (length.strip_suffix(&unit), width.strip_suffix(&unit))
+        {
+            texts[0] = length;
+            texts[1] = width;
+        }
+    }
+    texts.join(" \u{d7} ")
 }
 
 fn note(load: &Load) -> String {
@@ -239,7 +247,11 @@ fn note(load: &Load) -> String {
     } else {
         "damage seen".to_owned()
     };
-    super::listed([breaks, tail, damage])
+    let said = super::listed([breaks, tail, damage]);
+    let mut letters = said.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
 }
 
 /// Notes what stands half typed.

@@ -513,7 +513,6 @@ fn results(window: &MainWindow) {
     let results = window.global::<ResultsAdapter<'_>>();
     results.set_scope("As found, 3 loads".into());
     results.set_method(Method::TorsionTool);
-    results.set_unit("lb".into());
     let tick = |value: i16| AxisTick {
         at: f32::from(value) / 20.0,
         text: if value == 20 {
@@ -617,6 +616,7 @@ fn results(window: &MainWindow) {
     ]));
     results.set_film("8.2 oz a load".into());
     results.set_film_detail("232 g, from 3 loads weighed together".into());
+    results.set_any_target(true);
     results.set_target_top(entry("12 lb 0 oz", "lb oz"));
     results.set_target_middle(entry("12 lb 0 oz", "lb oz"));
     results.set_target_bottom(entry("12 lb 0 oz", "lb oz"));
@@ -630,6 +630,7 @@ fn results(window: &MainWindow) {
 fn results_no_target(window: &MainWindow) {
     results(window);
     let results = window.global::<ResultsAdapter<'_>>();
+    results.set_any_target(false);
     results.set_method(Method::PullPlate);
     let bar = |zone, from, to, value: f32| ZoneBar {
         zone,

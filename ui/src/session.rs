@@ -280,8 +280,8 @@ impl Session {
     /// The store's errors.
     pub fn last_place(&self) -> Result<Option<Place>, BookError> {
         let last = Way::recall(&self.book.state(LAST)?.unwrap_or_default()).here();
-        let lost = last == Place::Today || self.is_place_lost(last)?;
-        Ok(if lost { None } else { Some(last) })
+        let gone = last == Place::Today || self.is_place_lost(last)?;
+        Ok(if gone { None } else { Some(last) })
     }
 
     /// Goes back to where the person was last.

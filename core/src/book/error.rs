@@ -129,11 +129,12 @@ impl From<rusqlite::Error> for BookError {
         let extended = error.sqlite_error().map(|error| error.extended_code);
         match error.sqlite_error_code() {
             Some(ErrorCode::DiskFull) => Self::DiskFull,
-            Some(ErrorCode::ReadOnly) => Self::ReadOnly,
             Some(ErrorCode::DatabaseCorrupt | ErrorCode::NotADatabase) => Self::Damaged { detail },
             Some(ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked) => Self::Busy,
-            // A file beside the book, which SQLite needs for writing, could not be made.
-            Some(ErrorCode::CannotOpen | ErrorCode::PermissionDenied) => Self::ReadOnly,
+            // Or a file beside the book, which SQLite needs for writing, could not be made.
+            Some(ErrorCode::ReadOnly | ErrorCode::CannotOpen | ErrorCode::PermissionDenied) => {
+                Self::ReadOnly
+            }
             // No room for the shared memory beside the book.
             Some(ErrorCode::SystemIoFailure) if extended == Some(ffi::SQLITE_IOERR_SHMSIZE) => {
                 Self::DiskFull

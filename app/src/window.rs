@@ -158,7 +158,8 @@ impl Round {
     }
 
     fn end(self, result: anyhow::Result<()>) {
-        self.done.replace(result);
+        *self.done.borrow_mut() = result;
+        // Without an event loop there is nothing left to end.
         slint::quit_event_loop().ok();
     }
 }

@@ -112,7 +112,7 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
             session.set_look(crate::session::Look {
                 units,
                 ..session.look()
-            })
+            });
         });
     });
     let on = app.clone();

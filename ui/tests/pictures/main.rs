@@ -2,6 +2,9 @@
 //! at the sizes Tautbook promises. The pictures are for looking at; the checks here are that every
 //! screen draws, that no two screens draw alike and that a picture is not one flat colour.
 
+#![allow(clippy::unwrap_used)] // In a test a failed unwrap is a failed test.
+#![allow(clippy::float_cmp)] // Whole pixels are compared.
+
 mod sample;
 
 use std::collections::BTreeMap;

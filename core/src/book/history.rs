@@ -165,6 +165,15 @@ fn changes_where(
     Ok(changes)
 }
 
+/// What one action changed, in order.
+fn changes_of(db: &Connection, action: ActionKey) -> Result<Vec<Change>, BookError> {
+    changes_where(
+        db,
+        "c.stamp = ?1 AND c.device = ?2",
+        (action.stamp, action.device.as_bytes().as_slice()),
+    )
+}
+
 impl Book {
     /// Everything that happened to a record, in order.
     ///
@@ -183,11 +192,7 @@ impl Book {
     /// # Errors
     /// The store's errors.
     pub fn changes(&self, action: ActionKey) -> Result<Vec<Change>, BookError> {
-        changes_where(
-            &self.db,
-            "c.stamp = ?1 AND c.device = ?2",
-            (action.stamp, action.device.as_bytes().as_slice()),
-        )
+        changes_of(&self.db, action)
     }
 
     /// The latest actions, newest first.
@@ -233,16 +238,23 @@ impl Book {
     /// [`BookError::AlreadyUndone`]; [`BookError::ChangedSince`] when a field was changed again
     /// after it, and then nothing is undone; [`BookError::NoSuchAction`].
     pub fn undo(&mut self, action: ActionKey) -> Result<Done<()>, BookError> {
-        let changes = self.changes(action)?;
-        let Some(first) = changes.first() else {
-            return Err(BookError::NoSuchAction);
-        };
-        if first.action.undone {
-            return Err(BookError::AlreadyUndone);
-        }
         self.act_undoing("undo", Some(action), |act| {
-            for change in changes.iter().rev() {
-                undo_change(act, change)?;
+            let changes = changes_of(&act.tx, action)?;
+            let Some(first) = changes.first() else {
+                return Err(BookError::NoSuchAction);
+            };
+            if first.action.undone {
+                return Err(BookError::AlreadyUndone);
+            }
+            // The fields of one record go back together: one by itself may contradict those that
+            // were changed with it.
+            let same = |one: &Change, next: &Change| {
+                one.record == next.record && is_content(one) && is_content(next)
+            };
+            let together: Vec<_> = changes.chunk_by(same).collect();
+            for changes in together.into_iter().rev() {
+                let kind = changes[0].record.kind;
+                for_kind!(kind, undo_together(act, changes))?;
             }
             Ok(())
         })
@@ -284,41 +296,48 @@ fn aside_one<T: Entity>(
     Ok(())
 }
 
-fn undo_change(act: &mut Act<'_>, change: &Change) -> Result<(), BookError> {
-    for_kind!(change.record.kind, undo_one(act, change))
+/// Whether a change is of a field of the content.
+fn is_content(change: &Change) -> bool {
+    !change.field.is_empty() && change.field != SET_ASIDE
 }
 
-fn undo_one<T: Entity>(act: &mut Act<'_>, change: &Change) -> Result<(), BookError> {
-    let id: Id<T> = Id::from_uuid(change.record.id);
-    let changed_since = || BookError::ChangedSince {
-        record: change.record,
-        field: change.field.clone(),
+/// Undoes changes of one record that follow each other: one that is not of its content, or any
+/// number that are.
+fn undo_together<T: Entity>(act: &mut Act<'_>, changes: &[Change]) -> Result<(), BookError> {
+    let Some(first) = changes.first() else {
+        return Ok(());
     };
-    match change.field.as_str() {
-        "" => {
-            act.set_aside(id, "undone")?;
+    let id: Id<T> = Id::from_uuid(first.record.id);
+    if first.field.is_empty() {
+        act.set_aside(id, "undone")?;
+    } else if first.field == SET_ASIDE {
+        let parse = |value: &Option<Value>| -> Result<Option<SetAside>, BookError> {
+            serde_json::from_value(value.clone().unwrap_or(Value::Null))
+                .map_err(|error| BookError::json(T::KIND, first.record.id, &error))
+        };
+        if act.get(id)?.set_aside != parse(&first.new)? {
+            return Err(changed_since(first));
         }
-        SET_ASIDE => {
-            let parse = |value: &Option<Value>| -> Result<Option<SetAside>, BookError> {
-                serde_json::from_value(value.clone().unwrap_or(Value::Null))
-                    .map_err(|error| BookError::json(T::KIND, change.record.id, &error))
-            };
-            if act.get(id)?.set_aside != parse(&change.new)? {
-                return Err(changed_since());
+        act.aside(id, parse(&first.old)?)?;
+    } else {
+        let mut map = fields(&act.get(id)?.body, first.record)?;
+        for change in changes.iter().rev() {
+            if *at(&map, &change.field) != change.new.clone().unwrap_or(Value::Null) {
+                return Err(changed_since(change));
             }
-            act.aside(id, parse(&change.old)?)?;
+            let old = change.old.clone().unwrap_or(Value::Null);
+            put(&mut map, &change.field, old);
         }
-        path => {
-            let kept = act.get(id)?;
-            let mut map = fields(&kept.body, change.record)?;
-            if *at(&map, path) != change.new.clone().unwrap_or(Value::Null) {
-                return Err(changed_since());
-            }
-            put(&mut map, path, change.old.clone().unwrap_or(Value::Null));
-            let body: T = serde_json::from_value(Value::Object(map))
-                .map_err(|error| BookError::json(T::KIND, change.record.id, &error))?;
-            act.change(id, |content| *content = body)?;
-        }
+        let body: T = serde_json::from_value(Value::Object(map))
+            .map_err(|error| BookError::json(T::KIND, first.record.id, &error))?;
+        act.change(id, |content| *content = body)?;
     }
     Ok(())
+}
+
+fn changed_since(change: &Change) -> BookError {
+    BookError::ChangedSince {
+        record: change.record,
+        field: change.field.clone(),
+    }
 }

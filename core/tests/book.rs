@@ -487,35 +487,3 @@ fn what_the_device_remembers_is_not_in_the_history() {
     assert_eq!(book.state("place").unwrap(), None);
     assert!(book.actions(10).unwrap().is_empty());
 }
-
-#[test]
-fn fields_that_changed_together_are_undone_together() {
-    let folder = tempfile::tempdir().unwrap();
-    let mut book = book(folder.path());
-    let (_, load) = a_load(&mut book);
-    let weight = book
-        .act("weigh_film", |act| {
-            act.add(FilmWeight {
-                load: load.id,
-                tool: None,
-                gross: "16 oz".parse().unwrap(),
-                tare: Some("8 oz".parse().unwrap()),
-                loads_together: 1,
-                taken_at: act.now(),
-                notes: String::new(),
-            })
-        })
-        .unwrap()
-        .value;
-    let edit = book
-        .act("edit_film_weight", |act| {
-            act.change(weight.id, |weight| {
-                weight.gross = "4 oz".parse().unwrap();
-                weight.tare = Some("1 oz".parse().unwrap());
-            })
-        })
-        .unwrap();
-    // With one field back and the other not yet, tare would be more than gross.
-    book.undo(edit.action.unwrap()).unwrap();
-    assert_eq!(book.get(weight.id).unwrap().body, weight.body);
-}

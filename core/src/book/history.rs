@@ -65,7 +65,8 @@ pub struct Change {
     pub field: String,
     /// Its value before; `None` for a record that comes to be.
     pub old: Option<Value>,
-    /// Its value after; `None` for a record that comes to be.
+    /// Its value after; `None` for a record that comes to be, and beside the value of an older
+    /// version that was taken in after a newer one: that is kept here and never stood in the book.
     pub new: Option<Value>,
 }
 
@@ -239,7 +240,7 @@ impl Book {
     /// after it, and then nothing is undone; [`BookError::NoSuchAction`].
     pub fn undo(&mut self, action: ActionKey) -> Result<Done<()>, BookError> {
         self.act_undoing("undo", Some(action), |act| {
-            let changes = changes_of(&act.tx, action)?;
+            let mut changes = changes_of(&act.tx, action)?;
             let Some(first) = changes.first() else {
                 return Err(BookError::NoSuchAction);
             };
@@ -251,6 +252,7 @@ impl Book {
             let same = |one: &Change, next: &Change| {
                 one.record == next.record && is_content(one) && is_content(next)
             };
+            changes.retain(|change| change.field.is_empty() || change.new.is_some());
             let together: Vec<_> = changes.chunk_by(same).collect();
             for changes in together.into_iter().rev() {
                 let kind = changes[0].record.kind;

@@ -2,7 +2,7 @@
 
 use serde_json::Value;
 
-use super::act::{Act, differences, fields};
+use super::act::{Act, SET_ASIDE, differences, fields};
 use super::{Book, BookError, Done, store};
 use crate::survey::{EachKind, Entity, Kind, Record, RecordRef, RecordSet};
 
@@ -104,6 +104,7 @@ impl EachKind for Taking<'_, '_> {
 
 impl Taking<'_, '_> {
     /// Notes in the history each value of an older version that differs from what stands, once.
+    /// It has no value after it: nothing of the record changes, and nothing is there to undo.
     fn keep_older<T: Entity>(
         &mut self,
         kept: &Record<T>,
@@ -113,9 +114,20 @@ impl Taking<'_, '_> {
         let before = fields(&older.body, reference)?;
         let after = fields(&kept.body, reference)?;
         let mut noted = false;
-        for (field, was, is) in differences::<T>(&before, &after) {
+        let mut gave_way: Vec<(String, Value)> = differences::<T>(&before, &after)
+            .into_iter()
+            .map(|(field, was, _)| (field, was))
+            .collect();
+        if let Some(aside) = &older.set_aside
+            && older.set_aside != kept.set_aside
+        {
+            let aside = serde_json::to_value(aside)
+                .map_err(|error| BookError::json(T::KIND, reference.id, &error))?;
+            gave_way.push((SET_ASIDE.to_owned(), aside));
+        }
+        for (field, was) in gave_way {
             if !self.known(reference, &field, &was)? {
-                self.act.note(reference, &field, Some(&was), Some(&is))?;
+                self.act.note(reference, &field, Some(&was), None)?;
                 noted = true;
             }
         }

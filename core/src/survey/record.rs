@@ -1,6 +1,9 @@
 //! The envelope every record travels in, and what a record must be able to say of itself.
 
-use chrono::{DateTime, FixedOffset, SecondsFormat};
+use std::cmp::Ordering;
+use std::hash::{Hash, Hasher};
+
+use chrono::{DateTime, Datelike, FixedOffset, SecondsFormat};
 use serde::de::DeserializeOwned;
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 use thiserror::Error;
@@ -10,9 +13,38 @@ use super::{Id, Kind, RecordRef, Tool, ToolKind};
 
 /// An instant with the local offset of the place where it was noted, to the millisecond.
 ///
-/// Written as RFC 3339, `2026-03-04T09:30:00.000-05:00`; ordered by the instant alone.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+/// Written as RFC 3339, `2026-03-04T09:30:00.000-05:00`. Ordered by the instant, then by the
+/// offset: two of them are equal only when nothing about them differs.
+#[derive(Debug, Clone, Copy)]
 pub struct Moment(DateTime<FixedOffset>);
+
+impl Moment {
+    fn order(self) -> (i64, i32) {
+        (self.unix_ms(), self.offset_minutes())
+    }
+}
+
+impl PartialEq for Moment {
+    fn eq(&self, other: &Self) -> bool {
+        self.order() == other.order()
+    }
+}
+impl Eq for Moment {}
+impl PartialOrd for Moment {
+    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+impl Ord for Moment {
+    fn cmp(&self, other: &Self) -> Ordering {
+        self.order().cmp(&other.order())
+    }
+}
+impl Hash for Moment {
+    fn hash<H: Hasher>(&self, state: &mut H) {
+        self.order().hash(state);
+    }
+}
 
 impl Default for Moment {
     /// 1970-01-01T00:00:00Z.
@@ -24,13 +56,15 @@ impl Default for Moment {
 impl Moment {
     /// From milliseconds since 1970-01-01T00:00:00Z and the local offset in minutes east of UTC.
     ///
-    /// `None` when the instant lies outside the calendar or the offset is a day or more.
+    /// `None` when the offset is a day or more, or the year, there or in UTC, is not one of 0 to
+    /// 9999: RFC 3339 writes no other, and what cannot be written cannot be kept.
     #[must_use]
     pub fn from_unix_ms(ms: i64, offset_minutes: i32) -> Option<Self> {
         let offset = FixedOffset::east_opt(offset_minutes.checked_mul(60)?)?;
-        Some(Self(
-            DateTime::from_timestamp_millis(ms)?.with_timezone(&offset),
-        ))
+        let writable = |year: i32| (0..=9_999).contains(&year);
+        let at = DateTime::from_timestamp_millis(ms).filter(|at| writable(at.year()))?;
+        let at = at.with_timezone(&offset);
+        writable(at.year()).then_some(Self(at))
     }
 
     /// Milliseconds since 1970-01-01T00:00:00Z.
@@ -191,5 +225,38 @@ pub trait Entity:
     /// The field, what is wrong with it and what to do.
     fn check(&self) -> Result<(), ContentError> {
         Ok(())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_moment_that_can_be_made_can_be_read_back() {
+        const FIRST: i64 = -62_167_219_200_000; // 0000-01-01T00:00:00Z
+        const LAST: i64 = 253_402_300_799_999; // 9999-12-31T23:59:59.999Z
+        for (ms, offset) in [
+            (FIRST, 0),
+            (FIRST, 1_439),
+            (LAST, 0),
+            (LAST, -1_439),
+            (0, -300),
+        ] {
+            let moment = Moment::from_unix_ms(ms, offset).unwrap();
+            assert_eq!(Moment::parse(&moment.to_string()), Some(moment), "{moment}");
+        }
+        let here = Moment::from_unix_ms(0, -300);
+        assert_ne!(here, Moment::from_unix_ms(0, 0), "noted at another place");
+        for (ms, offset) in [
+            (FIRST - 1, 0),
+            (FIRST, -1),
+            (LAST + 1, 0),
+            (LAST, 1),
+            (i64::MAX, 0),
+            (0, 24 * 60),
+        ] {
+            assert_eq!(Moment::from_unix_ms(ms, offset), None, "{ms} {offset}");
+        }
     }
 }

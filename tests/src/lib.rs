@@ -1,5 +1,6 @@
 //! What the checks across crates share: made-up data and ways to look at a whole book.
 
+pub mod arbitrary;
 pub mod big_book;
 pub mod kinds;
 pub mod log;

@@ -334,6 +334,10 @@ pub enum Doubt {
 /// The pull above which a reading by hand is asked about (common practice, no source).
 const HAND_FORCE_N: f64 = 400.0;
 
+/// How far two forces may lie apart, relative to each other, and be the same: turning units into
+/// newtons rounds in the last binary digit.
+const CONVERTED: f64 = 1e-12;
+
 /// Asks about a value against the tool's range and the other readings of the same load and method.
 #[must_use]
 pub fn doubt<M: Method>(
@@ -351,9 +355,9 @@ pub fn doubt<M: Method>(
         Some(_) | None => {}
     }
     let others = median(others)?;
-    if n >= 10.0 * others.n() {
+    if n >= 10.0 * others.n() * (1.0 - CONVERTED) {
         Some(Doubt::FarAbove { others })
-    } else if n <= others.n() / 10.0 {
+    } else if n <= others.n() / 10.0 * (1.0 + CONVERTED) {
         Some(Doubt::FarBelow { others })
     } else {
         None

@@ -5,9 +5,9 @@ use std::rc::Rc;
 
 use slint::ComponentHandle;
 
+use crate::adapters;
 use crate::screens::MainWindow;
 use crate::session::{Notice, Session, Tone};
-use crate::{adapters, presenters};
 
 /// The running app: a window over a session. Cheap to clone; every clone is the same app.
 #[derive(Clone)]
@@ -37,10 +37,7 @@ impl App {
     /// Does something the person asked for, having first tried to keep what stands half typed,
     /// and shows what came of it.
     pub fn act(&self, work: impl FnOnce(&mut Session) + 'static) {
-        self.run(|session| {
-            presenters::settle_form(session);
-            work(session);
-        });
+        self.run(|session| session.go_on_from_form(work));
     }
 
     /// Does something within a form or on a keypad, and shows what came of it.

@@ -75,6 +75,19 @@ pub struct Typed {
     pub text: String,
     /// Why it was not kept, once it was tried.
     pub error: Option<String>,
+    /// Nothing is wrong with it, the book could not be written: tried again on going on.
+    #[serde(default)]
+    pub again: bool,
+}
+
+impl Typed {
+    fn untried(text: &str) -> Self {
+        Self {
+            text: text.to_owned(),
+            error: None,
+            again: false,
+        }
+    }
 }
 
 /// A form field as a screen shows it.
@@ -154,6 +167,8 @@ pub struct Session {
     question: Option<Question>,
     /// A reading was kept by the last key and nothing was typed since.
     pub(crate) just_saved: bool,
+    /// Why a field was not kept the last time one was tried.
+    unkept: Option<String>,
 }
 
 impl Session {
@@ -170,9 +185,12 @@ impl Session {
             notice: notice_on_opening(opened),
             question: None,
             just_saved: false,
+            unkept: None,
             book,
             device,
         };
+        let who = session.book.state(crate::presenters::today::REP)?;
+        session.book.set_who(who.unwrap_or_default());
         session.leave_lost_places()?;
         session.light();
         Ok(session)
@@ -393,13 +411,7 @@ impl Session {
 
     /// Notes what stands half typed in a field of the present place.
     pub fn draft(&mut self, field: &str, text: &str) {
-        self.typed.insert(
-            self.key(field),
-            Typed {
-                text: text.to_owned(),
-                error: None,
-            },
-        );
+        self.typed.insert(self.key(field), Typed::untried(text));
         self.keep_typed();
     }
 
@@ -409,11 +421,12 @@ impl Session {
         self.typed.get(&self.key(field))
     }
 
-    /// What stands half typed in a field of the present place and was not tried yet.
+    /// What stands half typed in a field of the present place and is still to be tried: it was not
+    /// yet, or the book could not be written then.
     #[must_use]
     pub fn unsettled(&self, field: &str) -> Option<String> {
         self.drafted(field)
-            .filter(|typed| typed.error.is_none())
+            .filter(|typed| typed.error.is_none() || typed.again)
             .map(|typed| typed.text.clone())
     }
 
@@ -466,13 +479,14 @@ impl Session {
         text: &str,
         keep: impl FnOnce(&mut Self, &str) -> Result<(), FieldError>,
     ) {
-        let error = match keep(self, text) {
+        let mut typed = Typed::untried(text);
+        match keep(self, text) {
             Ok(()) => {
                 self.drop_draft(field);
                 return;
             }
-            Err(FieldError::Asked) => None,
-            Err(FieldError::Text(error)) => Some(error),
+            Err(FieldError::Asked) => {}
+            Err(FieldError::Text(error)) => typed.error = Some(error),
             Err(FieldError::Book(error)) => {
                 let text = error.to_string();
                 self.say(Notice {
@@ -480,17 +494,35 @@ impl Session {
                     text: text.clone(),
                     act: None,
                 });
-                Some(text)
+                typed.error = Some(text);
+                typed.again = true;
             }
-        };
-        self.typed.insert(
-            self.key(field),
-            Typed {
-                text: text.to_owned(),
-                error,
-            },
-        );
+        }
+        self.unkept.clone_from(&typed.error);
+        self.typed.insert(self.key(field), typed);
         self.keep_typed();
+    }
+
+    /// Does something that may lead away, having first tried to keep what stands half typed. What
+    /// could not be kept is said at the place arrived at, where its field is not to be seen.
+    pub fn go_on_from_form(&mut self, work: impl FnOnce(&mut Self)) {
+        self.unkept = None;
+        crate::presenters::settle_form(self);
+        let unkept = self.unkept.take();
+        let left = self.here();
+        work(self);
+        if let Some(why) = unkept
+            && self.here() != left
+        {
+            self.say(Notice {
+                tone: Tone::Warning,
+                text: format!(
+                    "One field was not kept: {why}. What you typed still stands there. Go back \
+                     and put it right."
+                ),
+                act: None,
+            });
+        }
     }
 
     /// Changes one record as an action of its own.
@@ -543,7 +575,8 @@ fn notice_on_opening(opened: &Opened) -> Option<Notice> {
 fn span(ms: i64) -> String {
     let minutes = ms / 60_000;
     match minutes {
-        ..120 => format!("{minutes} minutes"),
+        ..2 => "a minute".to_owned(),
+        2..120 => format!("{minutes} minutes"),
         120..2_880 => format!("{} hours", minutes / 60),
         _ => format!("{} days", minutes / 1_440),
     }

@@ -78,9 +78,12 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
         .global::<screens::Notice>()
         .on_close(move || on.run(Session::close_notice));
     let on = app.clone();
-    window
-        .global::<screens::Notice>()
-        .on_act(move |_| on.run(Session::act_on_notice));
+    window.global::<screens::Notice>().on_act(move |_| {
+        on.run(|session| {
+            session.act_on_notice();
+            read::after_bringing_back(session);
+        });
+    });
     let on = app.clone();
     window
         .global::<screens::Question>()

@@ -122,7 +122,7 @@ pub fn view(session: &Session, id: Id<FilmRoll>) -> Result<View, BookError> {
             show_number(
                 price.amount,
                 &Style {
-                    digits: Some(2),
+                    digits: Some(price_digits(price.amount)),
                     ..style
                 }
             ),
@@ -309,6 +309,14 @@ fn parse_price(text: &str, units: UnitChoice, per: PricePer) -> Result<Option<Pr
         currency,
         per,
     }))
+}
+
+/// Decimals of a price: two, or as many as it was given with.
+fn price_digits(amount: f64) -> u8 {
+    let decimals = format!("{amount}")
+        .split_once('.')
+        .map_or(0, |(_, decimals)| decimals.len());
+    u8::try_from(decimals.clamp(2, 6)).unwrap_or(6)
 }
 
 /// Chooses what the price is for.

@@ -6,7 +6,8 @@ use tautbook_core::survey::{
     FilmRoll, Id, Line, Load, LoadVolume, PreStretch, Rotation, Setup, SetupRole, WrapperKind,
 };
 use tautbook_core::units::{
-    Mass, MassUnit, RatioUnit, Style, Typing, UnitChoice, parse_count, parse_ratio, show_mass,
+    Mass, MassUnit, RatioUnit, Style, TypedError, Typing, UnitChoice, parse_count, parse_ratio,
+    show_mass,
 };
 
 use super::{count, listed, next_name, written};
@@ -334,12 +335,20 @@ fn edit_shift(
         }) => (Some(loads), Some(shifts_a_day), Some(days_a_year)),
         Some(LoadVolume::PerYear { .. }) | None => (None, None, None),
     };
-    let part = |of: Field, kept: Option<u32>| -> Result<Option<u32>, FieldError> {
+    let mut wrong = false;
+    let mut part = |of: Field, kept: Option<u32>| -> Result<Option<u32>, FieldError> {
         if of == field {
             return optional(parse_count(text, decimal));
         }
         match session.drafted(of.name()) {
-            Some(typed) => Ok(parse_count(&typed.text, decimal).ok().or(kept)),
+            Some(typed) => Ok(match parse_count(&typed.text, decimal) {
+                Ok(count) => Some(count),
+                Err(TypedError::Blank) => None,
+                Err(_) => {
+                    wrong = true;
+                    None
+                }
+            }),
             None => Ok(kept),
         }
     };
@@ -348,18 +357,20 @@ fn edit_shift(
         part(Field::ShiftsADay, shifts)?,
         part(Field::DaysAYear, days)?,
     );
-    let (Some(loads), Some(shifts_a_day), Some(days_a_year)) = parts else {
-        return Err(FieldError::Text(
-            "kept when loads a shift, shifts a day and days a year are all there".to_owned(),
-        ));
-    };
-    session.change("edit_line", id, |line: &mut Line| {
-        line.volume = Some(LoadVolume::PerShift {
+    let kept = match parts {
+        (Some(loads), Some(shifts_a_day), Some(days_a_year)) => Some(LoadVolume::PerShift {
             loads,
             shifts_a_day,
             days_a_year,
-        });
-    })?;
+        }),
+        (None, None, None) if !wrong => None,
+        _ => {
+            return Err(FieldError::Text(
+                "kept when loads a shift, shifts a day and days a year are all there".to_owned(),
+            ));
+        }
+    };
+    session.change("edit_line", id, |line: &mut Line| line.volume = kept)?;
     for field in [Field::LoadsAShift, Field::ShiftsADay, Field::DaysAYear] {
         session.drop_draft(field.name());
     }

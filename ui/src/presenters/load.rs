@@ -301,6 +301,13 @@ pub fn pick_fit(session: &mut Session, id: Id<Load>, fit: Fit) {
     } else {
         session.draft(FIT, fit.name());
     }
+    // What was typed before it was known which way it stands.
+    if fit != Fit::Flush
+        && let Some(typed) = session.drafted(Field::FitAmount.name())
+    {
+        let text = typed.text.clone();
+        edit(session, id, Field::FitAmount, &text);
+    }
 }
 
 /// Changes a choice of the load.

@@ -1,7 +1,7 @@
 //! Read: taking readings on a load by one method, one after the other.
 
 use tautbook_core::analysis::containment::{Doubt, ZoneName, doubt};
-use tautbook_core::book::BookError;
+use tautbook_core::book::{BookError, Which};
 use tautbook_core::survey::{
     Face, Id, Load, Measure, PullReading, Reading, Record, Tool, ToolKind, TorsionReading,
 };
@@ -162,7 +162,7 @@ pub fn view(session: &Session, at: At) -> Result<View, BookError> {
     let units = session.units();
     let readings = by_method(session, at.load, at.method)?;
     let pad = pad(session);
-    let unit = PadUnit::force(units.force);
+    let unit = pad.unit(PadUnit::force(units.force));
     let error = session.drafted(PAD).and_then(|typed| typed.error.clone());
     let state = match (error, pad.is_empty()) {
         (Some(error), _) => State::Error(error),
@@ -365,8 +365,11 @@ fn type_on_pad(session: &mut Session, change: impl FnOnce(&mut Pad)) {
     }
 }
 
-/// Keeps the reading as typed, or asks about it.
+/// Keeps the reading as typed, or asks about it. A second press right after does nothing.
 pub fn save(session: &mut Session) {
+    if session.just_saved && session.drafted(PAD).is_none() {
+        return;
+    }
     try_save(session, false);
 }
 
@@ -380,7 +383,8 @@ fn try_save(session: &mut Session, sure: bool) {
     let text = pad(session).remember();
     session.settle(PAD, &text, |session, _| {
         let units = session.units();
-        let typed = pad(session).text(PadUnit::force(units.force));
+        let pad = pad(session);
+        let typed = pad.text(pad.unit(PadUnit::force(units.force)));
         let force = parse_force(&typed, &units.force_typing())
             .map_err(|error| FieldError::Text(short(&error)))?;
         let question = if sure {
@@ -461,9 +465,15 @@ fn keep(session: &mut Session, at: At, force: Entered<Force>) -> Result<(), Fiel
     let load = session.book.get(at.load)?;
     let tool = the_tool(session, at.method)?;
     let who = session.book.state(super::today::REP)?.unwrap_or_default();
-    let order = by_method(session, at.load, at.method)?
-        .last()
-        .map_or(1, |reading| reading.order.saturating_add(1));
+    // Those set aside count as well: they were taken too, and may be brought back.
+    let order = session
+        .book
+        .children_which::<Reading, _>(at.load, Which::All)?
+        .iter()
+        .filter(|reading| reading.measure.method() == at.method)
+        .map(|reading| reading.order)
+        .max()
+        .map_or(1, |last| last.saturating_add(1));
     session.book.act("take_reading", |act| {
         let now = act.now();
         act.add(Reading {
@@ -483,19 +493,36 @@ fn keep(session: &mut Session, at: At, force: Entered<Force>) -> Result<(), Fiel
     })?;
     session.just_saved = true;
     session.device.buzz();
-    let readings = by_method(session, at.load, at.method)?;
-    let (zone, face) = next_place(&readings);
-    session.turn(
-        At {
-            zone: zone_place(zone),
-            face,
-            ..at
-        }
-        .place(),
-    );
+    // It is in the book: what was typed goes first, so that it cannot come back after a power cut
+    // and be kept twice. From here on nothing may count as a failure of the reading.
+    session.drop_draft(PAD);
+    turn_to_next(session, at);
     let kept = session.book.set_state(METHOD, at.method.as_str());
     session.report(kept);
     Ok(())
+}
+
+/// Turns to the place after the readings so far.
+fn turn_to_next(session: &mut Session, at: At) {
+    let readings = by_method(session, at.load, at.method);
+    if let Some(readings) = session.report(readings) {
+        let (zone, face) = next_place(&readings);
+        session.turn(
+            At {
+                zone: zone_place(zone),
+                face,
+                ..at
+            }
+            .place(),
+        );
+    }
+}
+
+/// Goes on after a reading was brought back, if that is where the person is.
+pub fn after_bringing_back(session: &mut Session) {
+    if let Some(at) = At::here(session) {
+        turn_to_next(session, at);
+    }
 }
 
 /// Minutes from one moment to a later one, to a tenth.

@@ -89,7 +89,7 @@ pub fn view(session: &Session) -> Result<View, BookError> {
 }
 
 /// Where the rep's name is remembered from one visit to the next.
-pub(super) const REP: &str = "rep";
+pub(crate) const REP: &str = "rep";
 
 /// Starts a visit today and opens it.
 pub fn start_visit(session: &mut Session) {

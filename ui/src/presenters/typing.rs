@@ -52,6 +52,10 @@ pub struct Pad {
     first: String,
     /// `Some` once the unit key was pressed.
     second: Option<String>,
+    /// The unit it was begun in, which it keeps when another is chosen meanwhile: empty for pounds
+    /// and ounces, `None` for the unit in use.
+    #[serde(default)]
+    unit: Option<String>,
 }
 
 /// A value as a figure shows it.
@@ -86,8 +90,30 @@ impl Pad {
         self.first.is_empty() && self.second.is_none()
     }
 
-    /// Takes a key: a digit, the point, or the unit key.
-    pub fn key(&mut self, key: &str, unit: PadUnit) {
+    /// The unit it is typed in: the one it was begun in, or else the one in use.
+    #[must_use]
+    pub fn unit(&self, in_use: PadUnit) -> PadUnit {
+        let begun = self.unit.as_deref().filter(|_| !self.is_empty());
+        match begun {
+            Some("") => PadUnit::PoundOunce,
+            Some(unit) => ["N", "oz", "kg", "g"]
+                .into_iter()
+                .find(|known| *known == unit)
+                .map_or(in_use, PadUnit::One),
+            None => in_use,
+        }
+    }
+
+    /// Takes a key: a digit, the point, or the unit key. `in_use` is the unit in use.
+    pub fn key(&mut self, key: &str, in_use: PadUnit) {
+        let unit = self.unit(in_use);
+        self.unit = Some(
+            match unit {
+                PadUnit::PoundOunce => "",
+                PadUnit::One(unit) => unit,
+            }
+            .to_owned(),
+        );
         if key == unit.key() && !key.is_empty() {
             // Ounces alone are typed behind no pounds.
             self.second.get_or_insert_default();
@@ -226,6 +252,21 @@ mod tests {
             "9999999 N",
             "a stuck key stops"
         );
+    }
+
+    #[test]
+    fn a_value_keeps_the_unit_it_was_begun_in() {
+        let (pounds, newtons) = (PadUnit::PoundOunce, PadUnit::One("N"));
+        let mut pad = typed(&["1", "2", "lb", "6"], pounds);
+        assert_eq!(pad.text(pad.unit(newtons)), "12 lb 6 oz");
+        pad.key(".", newtons);
+        pad.key("5", newtons);
+        assert_eq!(pad.text(pad.unit(newtons)), "12 lb 6.5 oz");
+        while !pad.is_empty() {
+            pad.erase();
+        }
+        pad.key("9", newtons);
+        assert_eq!(pad.text(pad.unit(pounds)), "9 N");
     }
 
     #[test]

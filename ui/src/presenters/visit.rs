@@ -155,12 +155,19 @@ pub fn edit(session: &mut Session, id: Id<Visit>, field: Field, text: &str) {
     });
 }
 
+/// Signs of a text taken for a date that are repeated when it is not one.
+const LONGEST_DATE: usize = 20;
+
 /// Reads a date: `2026-03-04`, or day first with points. With slashes only where one of the two
 /// numbers cannot be a month.
 fn parse_date(text: &str) -> Result<NaiveDate, FieldError> {
     let unclear = || {
+        let mut shown: String = text.chars().take(LONGEST_DATE).collect();
+        if shown.len() < text.len() {
+            shown.push('\u{2026}');
+        }
         FieldError::Text(format!(
-            "'{text}' is not a date as it stands: write year, month, day, such as 2026-03-04"
+            "'{shown}' is not a date as it stands: write year, month, day, such as 2026-03-04"
         ))
     };
     if let Ok(date) = NaiveDate::parse_from_str(text, "%Y-%m-%d") {

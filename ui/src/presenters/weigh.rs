@@ -86,10 +86,15 @@ const NOTE: &str = "scale_note";
 pub fn view(session: &Session, load: Id<Load>) -> Result<View, BookError> {
     let book = session.book();
     let units = session.units();
-    let unit = PadUnit::mass(units.mass);
+    let chosen = PadUnit::mass(units.mass);
     let weights = book.children_which::<FilmWeight, _>(load, tautbook_core::book::Which::All)?;
     let typing = typing(session);
     let (gross, tare) = (pad(session, Part::Gross), pad(session, Part::Tare));
+    let shown = match typing {
+        Some(Part::Tare) => &tare,
+        Some(Part::Gross) | None => &gross,
+    };
+    let unit = shown.unit(chosen);
     let net = net_typed(session).map_or_else(String::new, |net| film_mass(net, units));
     let error = typing
         .and_then(|part| session.drafted(part.field()))
@@ -102,12 +107,9 @@ pub fn view(session: &Session, load: Id<Load>) -> Result<View, BookError> {
         scale_note: session.entry(NOTE, "", ""),
         loads_together: loads_together(session),
         typing,
-        figure: match typing {
-            Some(Part::Tare) => tare.figure(unit, units.decimal),
-            Some(Part::Gross) | None => gross.figure(unit, units.decimal),
-        },
-        gross: gross.text(unit),
-        tare: tare.text(unit),
+        figure: shown.figure(unit, units.decimal),
+        gross: gross.text(gross.unit(chosen)),
+        tare: tare.text(tare.unit(chosen)),
         net,
         error,
         unit_key: unit.key(),
@@ -257,7 +259,8 @@ fn type_on_pad(session: &mut Session, change: impl FnOnce(&mut Pad)) {
 /// A mass as typed; `None` for a blank tare.
 fn typed(session: &Session, part: Part) -> Result<Option<Entered<Mass>>, FieldError> {
     let units = session.units();
-    let text = pad(session, part).text(PadUnit::mass(units.mass));
+    let pad = pad(session, part);
+    let text = pad.text(pad.unit(PadUnit::mass(units.mass)));
     match parse_mass(&text, &units.mass_typing()) {
         Ok(mass) => Ok(Some(mass)),
         Err(TypedError::Blank) if part == Part::Tare => Ok(None),
@@ -348,7 +351,8 @@ fn try_keep(session: &mut Session, load: Id<Load>, sure: bool) {
     }
 }
 
-/// A weighing that should be asked about: more than the scale shows, or far more than a load takes.
+/// A weighing that should be asked about: more than the scale shows, far more than a load takes, or
+/// without a tare.
 fn doubt(
     session: &Session,
     gross: &Entered<Mass>,
@@ -357,9 +361,15 @@ fn doubt(
 ) -> Result<Option<Question>, BookError> {
     let units = session.units();
     let range = the_scale(session)?.and_then(|scale| scale.body.mass_range);
+    // A second press on Save must not pass for a scale that was zeroed.
+    let no_tare = tare.is_none();
     let ask = |why: String| Question {
         title: format!("{}?", gross.text),
-        text: format!("{why} Is the value right?"),
+        text: if no_tare {
+            format!("{why} And no tare is typed. Is the value right, with the scale zeroed?")
+        } else {
+            format!("{why} Is the value right?")
+        },
         yes: "Keep it".to_owned(),
         no: "Correct it".to_owned(),
         when_yes: WhenYes::SaveWeighing,
@@ -374,14 +384,27 @@ fn doubt(
     }
     let net = gross.value.kg() - tare.map_or(0.0, |tare| tare.value.kg());
     let per_load = Mass::from_kg((net / f64::from(loads)).max(0.0)).ok();
-    Ok(per_load
+    let much = per_load
         .filter(|mass| mass.kg() > MUCH_FILM_KG)
         .map(|mass| {
             ask(format!(
                 "That is {} of film a load, far more than most loads take.",
                 film_mass(mass, units)
             ))
-        }))
+        });
+    Ok(much.or_else(|| {
+        no_tare.then(|| Question {
+            title: "No tare?".to_owned(),
+            text: format!(
+                "Nothing is typed for the bag or box. If the scale was zeroed under it, {} is \
+                 all film.",
+                gross.text
+            ),
+            yes: "It was zeroed".to_owned(),
+            no: "Type the tare".to_owned(),
+            when_yes: WhenYes::SaveWeighing,
+        })
+    }))
 }
 
 /// The one scale for film in the book.

@@ -1,0 +1,193 @@
+//! Weighing film: the caution, gross and tare, loads together, questions.
+
+use tautbook_core::book::Which;
+use tautbook_core::survey::{Caution, CautionKind, FilmWeight, Record, ToolKind};
+use tautbook_core::units::UnitSystem;
+use tautbook_ui::place::Place;
+use tautbook_ui::presenters::load;
+use tautbook_ui::presenters::weigh::{self, Part};
+use tautbook_ui::session::WhenYes;
+
+use crate::{Desk, at, tool};
+
+fn ready(desk: &mut Desk) {
+    load::weigh(&mut desk.session, desk.load);
+    weigh::start(&mut desk.session);
+}
+
+fn keys(desk: &mut Desk, keys: &str) {
+    for key in keys.split(' ').filter(|key| !key.is_empty()) {
+        weigh::key(&mut desk.session, key);
+    }
+}
+
+fn save(desk: &mut Desk) {
+    let load = desk.load;
+    weigh::save(&mut desk.session, load);
+}
+
+fn view(desk: &Desk) -> weigh::View {
+    weigh::view(&desk.session, desk.load).unwrap()
+}
+
+fn kept(desk: &Desk) -> Vec<Record<FilmWeight>> {
+    desk.session.book().children(desk.load).unwrap()
+}
+
+#[test]
+fn tare_as_much_as_gross_is_refused_and_stays() {
+    let mut desk = Desk::new();
+    desk.units(UnitSystem::Metric);
+    ready(&mut desk);
+    keys(&mut desk, "2 0");
+    save(&mut desk);
+    assert_eq!(view(&desk).typing, Some(Part::Tare));
+    keys(&mut desk, "2 0");
+    save(&mut desk);
+    assert!(kept(&desk).is_empty());
+    let shown = view(&desk);
+    assert!(shown.error.contains("more than tare"), "{}", shown.error);
+    assert_eq!(
+        (shown.gross.as_str(), shown.tare.as_str()),
+        ("20 g", "20 g")
+    );
+
+    let mut desk = desk.reopen();
+    assert_eq!(view(&desk), shown, "after opening again as well");
+    weigh::erase(&mut desk.session);
+    save(&mut desk);
+    let weights = kept(&desk);
+    assert_eq!(weights[0].gross.text, "20 g");
+    assert_eq!(weights[0].tare.as_ref().unwrap().text, "2 g");
+    assert_eq!(view(&desk).weighings[0].net, "18 g");
+    assert_eq!(view(&desk).typing, None);
+}
+
+#[test]
+fn three_loads_on_the_scale_share_their_film() {
+    let mut desk = Desk::with_tools(&[tool(ToolKind::FilmScale, "Scale")]);
+    desk.units(UnitSystem::Metric);
+    ready(&mut desk);
+    for more in [true, true, true, false] {
+        weigh::step_loads(&mut desk.session, more);
+    }
+    keys(&mut desk, "6 3 0");
+    save(&mut desk);
+    keys(&mut desk, "3 0");
+    assert_eq!(view(&desk).net, "600 g");
+    save(&mut desk);
+    let weights = kept(&desk);
+    assert_eq!(weights[0].loads_together, 3);
+    assert!(weights[0].tool.is_some());
+    assert_eq!(
+        load::view(&desk.session, desk.load).unwrap().film,
+        "200 g, from 3 loads"
+    );
+    assert_eq!(view(&desk).loads_together, 1, "the next is one load again");
+    for _ in 0..3 {
+        weigh::step_loads(&mut desk.session, false);
+    }
+    assert_eq!(view(&desk).loads_together, 1, "never none");
+}
+
+#[test]
+fn no_tare_is_asked_about_so_that_two_presses_are_not_a_weighing() {
+    let mut desk = Desk::new();
+    desk.units(UnitSystem::Metric);
+    ready(&mut desk);
+    save(&mut desk);
+    assert_eq!(view(&desk).typing, Some(Part::Gross), "nothing typed yet");
+    assert_ne!(view(&desk).error, "");
+    keys(&mut desk, "2 1 0");
+    save(&mut desk);
+    save(&mut desk);
+    assert!(kept(&desk).is_empty());
+    let question = desk.session.question().unwrap();
+    assert_eq!(question.when_yes, WhenYes::SaveWeighing);
+    assert!(question.text.contains("210 g"), "{}", question.text);
+    desk.session.take_question();
+    let load = desk.load;
+    weigh::save_anyway(&mut desk.session, load);
+    let weights = kept(&desk);
+    assert_eq!(weights.len(), 1);
+    assert_eq!(weights[0].tare, None, "blank, not 0");
+    save(&mut desk);
+    assert_eq!(kept(&desk).len(), 1, "a press too many");
+}
+
+#[test]
+fn more_than_the_scale_shows_or_a_load_takes_is_asked_about() {
+    let mut scale = tool(ToolKind::FilmScale, "Scale");
+    scale.mass_range = Some("2 kg".parse().unwrap());
+    let mut desk = Desk::with_tools(&[scale]);
+    desk.units(UnitSystem::Metric);
+    ready(&mut desk);
+    for (gross, says) in [("2 1 0 0", "2 kg at most"), ("1 9 0 0", "of film a load")] {
+        keys(&mut desk, gross);
+        save(&mut desk);
+        keys(&mut desk, "2 0");
+        save(&mut desk);
+        let question = desk.session.question().unwrap();
+        assert!(question.text.contains(says), "{}", question.text);
+        assert!(kept(&desk).is_empty());
+        desk.session.take_question();
+        weigh::cancel(&mut desk.session);
+        weigh::start(&mut desk.session);
+    }
+}
+
+#[test]
+fn the_caution_is_kept_with_its_time_and_taken_back() {
+    let mut desk = Desk::new();
+    load::weigh(&mut desk.session, desk.load);
+    let load = desk.load;
+    assert!(!view(&desk).acknowledged);
+    weigh::acknowledge(&mut desk.session, load, true);
+    weigh::acknowledge(&mut desk.session, load, true);
+    assert!(view(&desk).acknowledged);
+    let cautions = |desk: &Desk, which| {
+        desk.session
+            .book()
+            .children_which::<Caution, _>(desk.visit, which)
+            .unwrap()
+    };
+    let kept = cautions(&desk, Which::InUse);
+    assert_eq!(kept.len(), 1, "once");
+    assert_eq!(kept[0].about, CautionKind::CuttingFilm);
+    assert_eq!(kept[0].acknowledged_at, at(1_000));
+
+    let mut desk = desk.reopen();
+    assert_eq!(desk.session.here(), Place::Weigh(load));
+    assert!(view(&desk).acknowledged);
+    weigh::acknowledge(&mut desk.session, load, false);
+    assert!(!view(&desk).acknowledged);
+    assert!(cautions(&desk, Which::InUse).is_empty());
+    assert_eq!(
+        cautions(&desk, Which::All).len(),
+        1,
+        "it is still on record"
+    );
+    weigh::acknowledge(&mut desk.session, load, true);
+    let again = cautions(&desk, Which::InUse);
+    assert_eq!(again[0].acknowledged_at, at(2_000), "its own time");
+}
+
+#[test]
+fn undo_sets_the_last_weighing_aside() {
+    let mut desk = Desk::new();
+    desk.units(UnitSystem::Metric);
+    for gross in ["2 0 0", "2 1 0"] {
+        ready(&mut desk);
+        keys(&mut desk, gross);
+        save(&mut desk);
+        keys(&mut desk, "1 0");
+        save(&mut desk);
+    }
+    let load = desk.load;
+    weigh::undo(&mut desk.session, load);
+    assert_eq!(kept(&desk).len(), 1);
+    assert_eq!(kept(&desk)[0].gross.text, "200 g");
+    assert!(view(&desk).weighings[1].aside, "shown, and said to be so");
+    desk.session.act_on_notice();
+    assert_eq!(kept(&desk).len(), 2);
+}

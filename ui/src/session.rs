@@ -448,8 +448,9 @@ impl Session {
 
     fn keep_typed(&mut self) {
         let text = serde_json::to_string(&self.typed).unwrap_or_default();
-        let kept = self.book.jot(TYPED, &text);
-        self.report(kept);
+        // What is typed stands on the screen still. A message with every key would lie over the
+        // keypad; the attempt to keep the value says what is wrong.
+        self.book.jot(TYPED, &text).ok();
     }
 
     /// A field as shown: what is half typed, or else what is kept.

@@ -66,7 +66,14 @@ pub(crate) fn fill_notice(window: &MainWindow, session: &Session) {
     question.set_shown(session.question().is_some());
 }
 
+/// How many signs a field of one line takes: more is a slip of the clipboard, and drawn in one line
+/// it would be wider than the renderer can draw.
+const ONE_LINE: usize = 1000;
+
 pub(super) fn connect(window: &MainWindow, app: &App) {
+    window
+        .global::<Nav>()
+        .on_cut(|text| text.chars().take(ONE_LINE).collect::<String>().into());
     let on = app.clone();
     window.global::<Nav>().on_back(move || {
         on.act(|session| {

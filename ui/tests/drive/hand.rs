@@ -6,7 +6,7 @@ use std::rc::Rc;
 use i_slint_backend_testing::{ElementHandle, ElementQuery, TestingBackend, TestingBackendOptions};
 use slint::platform::{PointerEventButton, WindowEvent};
 use slint::{ComponentHandle, LogicalSize, Rgba8Pixel, SharedPixelBuffer};
-use tautbook_core::book::{Book, OpenMode, SystemClock};
+use tautbook_core::book::{Book, Clock, OpenMode, SystemClock};
 use tautbook_core::survey::Visit;
 use tautbook_ui::app::App;
 use tautbook_ui::device::Device;
@@ -66,10 +66,14 @@ pub(crate) fn backend() {
 impl Hand {
     /// Opens the app on the book at `path`, as a phone does after the app was killed.
     pub(crate) fn on(path: &Path) -> Self {
+        Self::opening(path, OpenMode::OpenOrStart, Box::new(SystemClock))
+    }
+
+    /// Opens the app on the book at `path` in another way, or with another clock.
+    pub(crate) fn opening(path: &Path, mode: OpenMode, clock: Box<dyn Clock>) -> Self {
         backend();
         let device = Rc::<Counted>::default();
-        let (book, opened) =
-            Book::open(path, OpenMode::OpenOrStart, Box::new(SystemClock)).unwrap();
+        let (book, opened) = Book::open(path, mode, clock).unwrap();
         let session = Session::resume(book, &opened, Box::new(Probe(device.clone()))).unwrap();
         let window = MainWindow::new().unwrap();
         let app = App::start(&window, session);
@@ -197,6 +201,20 @@ impl Hand {
     /// Presses Enter.
     pub(crate) fn enter(&mut self) {
         self.key_event(&char::from(slint::platform::Key::Return).to_string());
+        self.settle();
+    }
+
+    /// Presses a letter with Control held.
+    pub(crate) fn control(&mut self, letter: &str) {
+        let control = char::from(slint::platform::Key::Control).to_string();
+        let window = self.window.window();
+        window.dispatch_event(WindowEvent::KeyPressed {
+            text: control.as_str().into(),
+        });
+        self.key_event(letter);
+        window.dispatch_event(WindowEvent::KeyReleased {
+            text: control.as_str().into(),
+        });
         self.settle();
     }
 

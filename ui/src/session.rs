@@ -81,6 +81,16 @@ pub struct Typed {
 }
 
 impl Typed {
+    /// Why it was not kept, in the few words there is room for beside a keypad: what is wrong with
+    /// the book is said over the page.
+    pub(crate) fn short_error(&self) -> Option<String> {
+        if self.again {
+            Some("Not saved yet. Press save again.".to_owned())
+        } else {
+            self.error.clone()
+        }
+    }
+
     fn untried(text: &str) -> Self {
         Self {
             text: text.to_owned(),

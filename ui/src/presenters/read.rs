@@ -12,7 +12,7 @@ use tautbook_core::units::{
 
 use super::typing::{Figure, Pad, PadUnit, short};
 use crate::place::{Place, ZonePlace};
-use crate::session::{FieldError, Notice, NoticeAct, Question, Session, Tone, WhenYes};
+use crate::session::{FieldError, Notice, NoticeAct, Question, Session, Tone, Typed, WhenYes};
 
 /// Readings in a full set: top, middle and bottom on three faces (common practice, no source).
 pub const PLANNED: usize = 9;
@@ -163,7 +163,7 @@ pub fn view(session: &Session, at: At) -> Result<View, BookError> {
     let readings = by_method(session, at.load, at.method)?;
     let pad = pad(session);
     let unit = pad.unit(PadUnit::force(units.force));
-    let error = session.drafted(PAD).and_then(|typed| typed.error.clone());
+    let error = session.drafted(PAD).and_then(Typed::short_error);
     let state = match (error, pad.is_empty()) {
         (Some(error), _) => State::Error(error),
         (None, false) => State::Typing,

@@ -10,7 +10,9 @@ use tautbook_core::units::{Entered, Mass, TypedError, parse_mass};
 use super::count;
 use super::line::film_mass;
 use super::typing::{Figure, Pad, PadUnit, short};
-use crate::session::{Entry, FieldError, Notice, NoticeAct, Question, Session, Tone, WhenYes};
+use crate::session::{
+    Entry, FieldError, Notice, NoticeAct, Question, Session, Tone, Typed, WhenYes,
+};
 
 /// Which mass is typed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -98,7 +100,7 @@ pub fn view(session: &Session, load: Id<Load>) -> Result<View, BookError> {
     let net = net_typed(session).map_or_else(String::new, |net| film_mass(net, units));
     let error = typing
         .and_then(|part| session.drafted(part.field()))
-        .and_then(|typed| typed.error.clone())
+        .and_then(Typed::short_error)
         .unwrap_or_default();
     Ok(View {
         acknowledged: acknowledgement(session, load)?.is_some(),

@@ -4,4 +4,5 @@ pub mod arbitrary;
 pub mod big_book;
 pub mod kinds;
 pub mod log;
+pub mod namespace;
 pub mod seeded;

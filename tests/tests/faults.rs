@@ -3,11 +3,11 @@
 #![allow(clippy::unwrap_used)] // In a test a failed unwrap is a failed test.
 
 use std::path::{Path, PathBuf};
-use std::process::Command;
 
 use rusqlite::Connection;
 use tautbook_core::book::{Book, BookError, FixedClock, OpenMode, Opened, SystemClock};
 use tautbook_core::survey::{Moment, Purpose, Record, Tool, ToolKind, Visit};
+use tautbook_tests::namespace::{given_folder, run_again};
 
 fn open(path: &Path, mode: OpenMode) -> Result<(Book, Opened), BookError> {
     Book::open(path, mode, Box::new(SystemClock))
@@ -54,35 +54,11 @@ fn book(folder: &Path) -> PathBuf {
     path
 }
 
-/// Runs one test of this file again in a mount namespace of its own, where `prepare` (a shell
-/// command, `$1` is a folder) was run as root of that namespace.
-fn in_namespace(test: &str, folder: &Path, prepare: &str) {
-    let script = format!("{prepare} && exec \"$0\" --exact {test} --nocapture --test-threads=1");
-    let output = Command::new("unshare")
-        .args(["--mount", "--map-root-user", "sh", "-c", &script])
-        .arg(std::env::current_exe().unwrap())
-        .arg(folder)
-        .env("TAUTBOOK_FAULT_FOLDER", folder)
-        .output()
-        .unwrap();
-    assert!(
-        output.status.success(),
-        "{}{}",
-        String::from_utf8_lossy(&output.stdout),
-        String::from_utf8_lossy(&output.stderr)
-    );
-}
-
-/// The folder a test was given by [`in_namespace`].
-fn given_folder() -> Option<PathBuf> {
-    std::env::var_os("TAUTBOOK_FAULT_FOLDER").map(PathBuf::from)
-}
-
 #[test]
 fn a_full_disk_is_told_and_nothing_saved_is_lost() {
     let Some(folder) = given_folder() else {
         let folder = tempfile::tempdir().unwrap();
-        return in_namespace(
+        return run_again(
             "a_full_disk_is_told_and_nothing_saved_is_lost",
             folder.path(),
             "mount -t tmpfs -o size=1m tmpfs \"$1\"",
@@ -120,7 +96,7 @@ fn a_full_disk_is_told_and_nothing_saved_is_lost() {
 fn a_disk_too_full_to_start_a_book_is_told() {
     let Some(folder) = given_folder() else {
         let folder = tempfile::tempdir().unwrap();
-        return in_namespace(
+        return run_again(
             "a_disk_too_full_to_start_a_book_is_told",
             folder.path(),
             "mount -t tmpfs -o size=16k tmpfs \"$1\"",
@@ -135,7 +111,7 @@ fn a_read_only_folder_is_told_and_the_book_can_still_be_looked_at() {
     let Some(folder) = given_folder() else {
         let folder = tempfile::tempdir().unwrap();
         book(folder.path());
-        return in_namespace(
+        return run_again(
             "a_read_only_folder_is_told_and_the_book_can_still_be_looked_at",
             folder.path(),
             "mount --bind \"$1\" \"$1\" && mount -o remount,bind,ro \"$1\"",

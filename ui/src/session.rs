@@ -329,7 +329,7 @@ impl Session {
         Ok(())
     }
 
-    fn is_place_lost(&self, place: Place) -> Result<bool, BookError> {
+    pub(crate) fn is_place_lost(&self, place: Place) -> Result<bool, BookError> {
         match place {
             Place::Today | Place::About => Ok(false),
             Place::Visit(id) => self.is_lost(id),

@@ -54,7 +54,9 @@ pub(super) fn fill(window: &MainWindow, session: &Session) -> Result<(), BookErr
     adapter.set_can_undo(!view.recent.is_empty());
     adapter.set_recent(model(view.recent.into_iter().map(|recent| RecentReading {
         value: recent.value.into(),
+        in_zone: recent.zone.is_some(),
         zone: zone_out(recent.zone.unwrap_or(ZoneName::Middle)),
+        on_face: recent.face.is_some(),
         face: face_out(recent.face.unwrap_or(Face::Front)),
     })));
     adapter.set_places(model(view.places.into_iter().map(|cell| PlaceCell {

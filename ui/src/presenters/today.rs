@@ -56,7 +56,7 @@ pub fn view(session: &Session) -> Result<View, BookError> {
     } else {
         let mut hits = Vec::new();
         for hit in book.search(&search.text, MOST_HITS)? {
-            if hit.set_aside {
+            if hit.set_aside || is_out_of_use(session, hit.record)? {
                 continue;
             }
             let visit = match hit.visit {
@@ -164,6 +164,19 @@ pub fn open_hit(session: &mut Session, record: RecordRef) {
     if let Some(way) = session.report(way) {
         session.go_by(way);
     }
+}
+
+/// Whether the place where a record is seen, or what that belongs to, was set aside.
+fn is_out_of_use(session: &Session, record: RecordRef) -> Result<bool, BookError> {
+    let Some(place) = place_of(session, record)? else {
+        return Ok(false);
+    };
+    for place in way_to(session.book(), place)? {
+        if session.is_place_lost(place)? {
+            return Ok(true);
+        }
+    }
+    Ok(false)
 }
 
 /// The place where a record is seen: its own, or its load's, line's or visit's.

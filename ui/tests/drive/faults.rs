@@ -1,36 +1,15 @@
 //! Faults as a representative meets them: a full disk, a book in use, a read-only book, a clock set
 //! back, a thumb that presses twice, and rubbish in a field.
 
-use std::path::{Path, PathBuf};
-use std::process::Command;
+use std::path::Path;
 
 use tautbook_core::book::{Book, FixedClock, OpenMode, SystemClock};
 use tautbook_core::survey::{FilmWeight, Moment, Purpose, Visit};
+use tautbook_tests::namespace::{given_folder, run_again};
 use tautbook_ui::place::Place;
 
 use crate::hand::{self, Hand};
 use crate::{Folder, readings, the_load, to_read};
-
-/// Runs one test of this file again in a mount namespace of its own, with a small file system of
-/// its own at `folder`.
-fn on_a_small_disk(test: &str, folder: &Path) {
-    let script = "mount -t tmpfs -o size=2m tmpfs \"$1\" && \
-                  exec \"$0\" --exact \"$2\" --nocapture --test-threads=1";
-    let output = Command::new("unshare")
-        .args(["--mount", "--map-root-user", "sh", "-c", script])
-        .arg(std::env::current_exe().unwrap())
-        .arg(folder)
-        .arg(test)
-        .env("TAUTBOOK_SMALL_DISK", folder)
-        .output()
-        .unwrap();
-    assert!(
-        output.status.success(),
-        "{}{}",
-        String::from_utf8_lossy(&output.stdout),
-        String::from_utf8_lossy(&output.stderr)
-    );
-}
 
 /// Writes until there is no room left.
 fn fill(filler: &Path) {
@@ -65,11 +44,12 @@ fn sound(hand: &Hand) {
 
 #[test]
 fn a_full_disk_is_said_and_nothing_typed_is_lost() {
-    let Some(folder) = std::env::var_os("TAUTBOOK_SMALL_DISK").map(PathBuf::from) else {
+    let Some(folder) = given_folder() else {
         let folder = tempfile::tempdir().unwrap();
-        return on_a_small_disk(
+        return run_again(
             "faults::a_full_disk_is_said_and_nothing_typed_is_lost",
             folder.path(),
+            "mount -t tmpfs -o size=2m tmpfs \"$1\"",
         );
     };
     let path = folder.join("book.taut");

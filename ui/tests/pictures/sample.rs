@@ -373,6 +373,8 @@ fn recent(window: &MainWindow) {
     read.set_number(4);
     read.set_can_undo(true);
     let reading = |value: &str, zone, face| RecentReading {
+        in_zone: true,
+        on_face: true,
         value: value.into(),
         zone,
         face,
@@ -455,6 +457,8 @@ fn read_plate(window: &MainWindow) {
         spoken: "55.5 N".into(),
     });
     let reading = |value: &str, zone, face| RecentReading {
+        in_zone: true,
+        on_face: true,
         value: value.into(),
         zone,
         face,

@@ -1,7 +1,7 @@
 //! Going about: searching, going on, what is remembered, the clock.
 
 use tautbook_core::book::{Book, OpenMode, SystemClock};
-use tautbook_core::survey::Line;
+use tautbook_core::survey::{Kind, Line, RecordRef};
 use tautbook_core::units::MethodId;
 use tautbook_ui::place::Place;
 use tautbook_ui::presenters::{load, today, visit};
@@ -52,6 +52,18 @@ fn what_was_written_is_found_from_today_and_opened() {
         hits(&mut desk, odd);
     }
     assert!(hits(&mut desk, "nothing like it").is_empty());
+
+    let line = RecordRef {
+        kind: Kind::Line,
+        id: desk.line.uuid(),
+    };
+    desk.session.set_aside(line, "counted twice", String::new());
+    assert!(
+        hits(&mut desk, "crush dock").is_empty(),
+        "its line was set aside"
+    );
+    desk.session.act_on_notice();
+    assert_eq!(hits(&mut desk, "crush dock").len(), 1, "and is back");
 }
 
 #[test]

@@ -1,6 +1,7 @@
 //! Where the person is in the app, and the way back.
 
 use serde::{Deserialize, Serialize};
+use tautbook_core::analysis::containment::ZoneName;
 use tautbook_core::survey::{Face, FilmRoll, Id, Line, Load, Setup, Visit};
 use tautbook_core::units::MethodId;
 
@@ -12,18 +13,6 @@ pub enum Scope {
     Load(Id<Load>),
     /// Every load of a setup.
     Setup(Id<Setup>),
-}
-
-/// The zone a reading is about to be taken in.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub enum ZonePlace {
-    /// Near the top.
-    Top,
-    /// Half way up.
-    Middle,
-    /// Near the bottom.
-    Bottom,
 }
 
 /// One screen and what it is about.
@@ -49,7 +38,7 @@ pub enum Place {
         /// By which method.
         method: MethodId,
         /// The next zone.
-        zone: ZonePlace,
+        zone: ZoneName,
         /// The next face.
         face: Face,
     },
@@ -137,7 +126,7 @@ mod tests {
         way.go(Place::Read {
             load: Id::from_uuid(uuid(2)),
             method: MethodId::PullPlate,
-            zone: ZonePlace::Middle,
+            zone: ZoneName::Middle,
             face: Face::Back,
         });
         assert_eq!(Way::recall(&way.remember()), way);

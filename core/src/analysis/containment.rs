@@ -3,6 +3,8 @@
 //! Everything here is generic over the method, so that readings of the two methods cannot meet:
 //! a function for the torsion tool sees the torsion tool's readings and targets only.
 
+use serde::{Deserialize, Serialize};
+
 use crate::survey::{Id, Line, Load, Reading, Record, Stability, Target, Zone};
 use crate::units::{Containment, Force, Method};
 
@@ -21,7 +23,8 @@ pub const OUTLIER_SIGNIFICANCE: f64 = 0.05;
 const READ_TO_N: f64 = 0.278_013_850_953_781_2;
 
 /// The three heights at which every load is read.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
 pub enum ZoneName {
     /// Near the top.
     Top,

@@ -68,17 +68,6 @@ impl Book {
         Ok(rows.collect::<Result<_, _>>()?)
     }
 
-    /// How many visits are in use.
-    ///
-    /// # Errors
-    /// The store's errors.
-    pub fn visit_count(&self) -> Result<u32, BookError> {
-        Ok(self
-            .db
-            .prepare_cached("SELECT count(*) FROM visit WHERE aside_ms IS NULL")?
-            .query_row([], |row| row.get(0))?)
-    }
-
     /// The visit a record belongs to; `None` for a tool, which belongs to none.
     ///
     /// # Errors

@@ -239,11 +239,8 @@ impl Entity for Reading {
     }
 
     fn tool_needed(&self) -> Option<(Id<Tool>, ToolKind)> {
-        let kind = match self.measure.method() {
-            MethodId::TorsionTool => ToolKind::TorsionTool,
-            MethodId::PullPlate => ToolKind::PullPlate,
-        };
-        self.tool.map(|tool| (tool, kind))
+        self.tool
+            .map(|tool| (tool, ToolKind::of(self.measure.method())))
     }
 
     fn check(&self) -> Result<(), ContentError> {

@@ -24,6 +24,15 @@ pub enum ToolKind {
 }
 
 impl ToolKind {
+    /// The tool that measures by a method.
+    #[must_use]
+    pub const fn of(method: MethodId) -> Self {
+        match method {
+            MethodId::TorsionTool => Self::TorsionTool,
+            MethodId::PullPlate => Self::PullPlate,
+        }
+    }
+
     /// The containment method the tool measures by, for the two that do.
     #[must_use]
     pub const fn method(self) -> Option<MethodId> {

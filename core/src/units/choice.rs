@@ -1,6 +1,7 @@
 //! The units a person works in.
 
 use super::number::DecimalMark;
+use super::show::Style;
 use super::symbol::Symbol;
 use super::typed::Typing;
 use serde::{Deserialize, Serialize};
@@ -216,6 +217,15 @@ impl UnitChoice {
     #[must_use]
     pub const fn with_decimal(self, decimal: DecimalMark) -> Self {
         Self { decimal, ..self }
+    }
+
+    /// How numbers are shown: with this decimal mark.
+    #[must_use]
+    pub fn style(&self) -> Style {
+        Style {
+            decimal: self.decimal,
+            ..Style::default()
+        }
     }
 
     /// How a force is typed.

@@ -9,7 +9,7 @@ use tautbook_core::units::{
 };
 
 use super::{load_mass_typing, load_mass_unit, written};
-use crate::session::{Entry, FieldError, Question, Session, WhenYes, optional};
+use crate::session::{Entry, FieldError, Session, optional};
 
 /// The fields of the form.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -112,10 +112,7 @@ pub fn view(session: &Session, id: Id<FilmRoll>) -> Result<View, BookError> {
     let roll = session.book().get(id)?;
     let units = session.units();
     let entry = |field: Field, kept: &str, hint: &str| session.entry(field.name(), kept, hint);
-    let style = Style {
-        decimal: units.decimal,
-        ..Style::default()
-    };
+    let style = units.style();
     let price = roll.price.as_ref().map_or_else(String::new, |price| {
         format!(
             "{} {}",
@@ -192,11 +189,7 @@ fn check(roll: &FilmRoll, units: UnitChoice) -> Option<String> {
     if off.abs() <= DISAGREES {
         return None;
     }
-    let style = Style {
-        digits: Some(0),
-        decimal: units.decimal,
-        ..Style::default()
-    };
+    let style = units.style().with_digits(0);
     Some(format!(
         "By its mass the roll is {} long, not {}. Weigh it without its core, or measure its \
          thickness.",
@@ -352,15 +345,9 @@ pub fn ask_set_aside(session: &mut Session, id: Id<FilmRoll>) {
     let Some(roll) = session.report(roll) else {
         return;
     };
-    session.ask(Question {
-        title: "Set this roll aside?".to_owned(),
-        text: format!(
-            "{} leaves the lists. Setups that name it keep its name. Nothing is deleted, and you \
-             can bring it back.",
-            roll.name
-        ),
-        yes: "Set aside".to_owned(),
-        no: "Keep it".to_owned(),
-        when_yes: WhenYes::SetAside(roll.reference()),
-    });
+    let leaves = format!(
+        "{} leaves the lists. Setups that name it keep its name.",
+        roll.name
+    );
+    super::ask_set_aside(session, "Set this roll aside?", &leaves, roll.reference());
 }

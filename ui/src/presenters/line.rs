@@ -6,13 +6,12 @@ use tautbook_core::survey::{
     FilmRoll, Id, Line, Load, LoadVolume, PreStretch, Rotation, Setup, SetupRole, WrapperKind,
 };
 use tautbook_core::units::{
-    Mass, MassUnit, RatioUnit, Style, TypedError, Typing, UnitChoice, parse_count, parse_ratio,
-    show_mass,
+    Mass, MassUnit, RatioUnit, TypedError, Typing, UnitChoice, parse_count, parse_ratio, show_mass,
 };
 
 use super::{count, listed, next_name, written};
 use crate::place::Place;
-use crate::session::{Entry, FieldError, Question, Session, WhenYes, optional};
+use crate::session::{Entry, FieldError, Session, optional};
 
 /// The fields of the form.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -257,14 +256,7 @@ pub(super) fn film_mass(mass: Mass, units: UnitChoice) -> String {
         MassUnit::PoundOunce if mass.lb() < 1.0 => MassUnit::Ounce,
         unit => unit,
     };
-    show_mass(
-        mass,
-        unit,
-        &Style {
-            decimal: units.decimal,
-            ..Style::default()
-        },
-    )
+    show_mass(mass, unit, &units.style())
 }
 
 /// Notes what stands half typed.
@@ -461,15 +453,6 @@ pub fn ask_set_aside(session: &mut Session, id: Id<Line>) {
     let Some(line) = session.report(line) else {
         return;
     };
-    session.ask(Question {
-        title: "Set this line aside?".to_owned(),
-        text: format!(
-            "{} and its setups and loads leave the lists. Nothing is deleted, and you can bring it \
-             back.",
-            line.name
-        ),
-        yes: "Set aside".to_owned(),
-        no: "Keep it".to_owned(),
-        when_yes: WhenYes::SetAside(line.reference()),
-    });
+    let leaves = format!("{} and its setups and loads leave the lists.", line.name);
+    super::ask_set_aside(session, "Set this line aside?", &leaves, line.reference());
 }

@@ -13,7 +13,7 @@ use super::line::film_mass;
 use super::read::{self, PLANNED};
 use super::{count, load_mass_typing, load_mass_unit, written};
 use crate::place::{Place, Scope};
-use crate::session::{Entry, FieldError, Question, Session, WhenYes, optional};
+use crate::session::{Entry, FieldError, Session, optional};
 
 /// The fields of the form.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -372,15 +372,9 @@ pub fn ask_set_aside(session: &mut Session, id: Id<Load>) {
     let Some(load) = session.report(load) else {
         return;
     };
-    session.ask(Question {
-        title: "Set this load aside?".to_owned(),
-        text: format!(
-            "{} and its readings leave the lists and the results. Nothing is deleted, and you can \
-             bring it back.",
-            load.name
-        ),
-        yes: "Set aside".to_owned(),
-        no: "Keep it".to_owned(),
-        when_yes: WhenYes::SetAside(load.reference()),
-    });
+    let leaves = format!(
+        "{} and its readings leave the lists and the results.",
+        load.name
+    );
+    super::ask_set_aside(session, "Set this load aside?", &leaves, load.reference());
 }

@@ -14,7 +14,9 @@ pub mod visit;
 pub mod weigh;
 
 use crate::place::Place;
-use crate::session::Session;
+use crate::session::{Question, Session, WhenYes};
+use tautbook_core::book::BookError;
+use tautbook_core::survey::{Record, RecordRef, Tool, ToolKind};
 use tautbook_core::units::{Entered, MassUnit, Typing, UnitChoice};
 
 /// What stands in a field of an optional value: as the person wrote it.
@@ -72,6 +74,25 @@ fn load_mass_unit(units: UnitChoice) -> MassUnit {
         MassUnit::Gram | MassUnit::Kilogram => MassUnit::Kilogram,
         MassUnit::Ounce | MassUnit::PoundOunce => MassUnit::PoundOunce,
     }
+}
+
+/// Asks whether to set a record aside; `leaves` says what goes with it.
+fn ask_set_aside(session: &mut Session, title: &str, leaves: &str, record: RecordRef) {
+    session.ask(Question {
+        title: title.to_owned(),
+        text: format!("{leaves} Nothing is deleted, and you can bring it back."),
+        yes: "Set aside".to_owned(),
+        no: "Keep it".to_owned(),
+        when_yes: WhenYes::SetAside(record),
+    });
+}
+
+/// The one tool of a kind in the book. With two of them nobody can say which it was, and what was
+/// measured names none.
+fn only_tool(session: &Session, kind: ToolKind) -> Result<Option<Record<Tool>>, BookError> {
+    let mut tools = session.book().all::<Tool>()?;
+    tools.retain(|tool| tool.kind == kind);
+    Ok(if tools.len() == 1 { tools.pop() } else { None })
 }
 
 /// Tries to keep whatever stands half typed in the form of the present place.

@@ -3,15 +3,15 @@
 use tautbook_core::analysis::containment::{Doubt, ZoneName, doubt};
 use tautbook_core::book::{BookError, Which};
 use tautbook_core::survey::{
-    Face, Id, Load, Measure, PullReading, Reading, Record, Tool, ToolKind, TorsionReading,
+    Face, Id, Load, Measure, PullReading, Reading, Record, ToolKind, TorsionReading,
 };
 use tautbook_core::units::{
-    Containment, Entered, Force, Length, Method, MethodId, PullPlate, Style, TorsionTool,
-    UnitChoice, parse_force, show_force, show_length,
+    Containment, Entered, Force, Length, Method, MethodId, PullPlate, TorsionTool, UnitChoice,
+    parse_force, show_force, show_length,
 };
 
 use super::typing::{Figure, Pad, PadUnit, short};
-use crate::place::{Place, ZonePlace};
+use crate::place::Place;
 use crate::session::{FieldError, Notice, NoticeAct, Question, Session, Tone, Typed, WhenYes};
 
 /// Readings in a full set: top, middle and bottom on three faces (common practice, no source).
@@ -99,7 +99,7 @@ pub struct At {
     /// The method.
     pub method: MethodId,
     /// The zone.
-    pub zone: ZonePlace,
+    pub zone: ZoneName,
     /// The face.
     pub face: Face,
 }
@@ -131,26 +131,6 @@ impl At {
             zone: self.zone,
             face: self.face,
         }
-    }
-}
-
-/// The zone of a place.
-#[must_use]
-pub const fn zone_name(zone: ZonePlace) -> ZoneName {
-    match zone {
-        ZonePlace::Top => ZoneName::Top,
-        ZonePlace::Middle => ZoneName::Middle,
-        ZonePlace::Bottom => ZoneName::Bottom,
-    }
-}
-
-/// The place of a zone.
-#[must_use]
-pub const fn zone_place(zone: ZoneName) -> ZonePlace {
-    match zone {
-        ZoneName::Top => ZonePlace::Top,
-        ZoneName::Middle => ZonePlace::Middle,
-        ZoneName::Bottom => ZonePlace::Bottom,
     }
 }
 
@@ -188,7 +168,7 @@ pub fn view(session: &Session, at: At) -> Result<View, BookError> {
     }
     Ok(View {
         method: at.method,
-        zone: zone_name(at.zone),
+        zone: at.zone,
         face: at.face,
         state,
         figure: pad.figure(unit, units.decimal),
@@ -226,11 +206,7 @@ fn by_method(
 }
 
 fn distances(units: UnitChoice) -> [String; 3] {
-    let style = Style {
-        digits: Some(0),
-        decimal: units.decimal,
-        ..Style::default()
-    };
+    let style = units.style().with_digits(0);
     [
         TorsionReading::FROM_RIGHT_EDGE_IN,
         PullReading::FROM_SIDE_IN,
@@ -270,7 +246,7 @@ pub(super) fn open(session: &mut Session, load: Id<Load>, method: MethodId) {
     session.go(At {
         load,
         method,
-        zone: zone_place(zone),
+        zone,
         face,
     }
     .place());
@@ -320,7 +296,7 @@ pub fn pick_method(session: &mut Session, method: MethodId) {
         At {
             load: at.load,
             method,
-            zone: zone_place(zone),
+            zone,
             face,
         }
         .place(),
@@ -332,14 +308,7 @@ pub fn pick_method(session: &mut Session, method: MethodId) {
 /// Changes the place of the next reading.
 pub fn pick_place(session: &mut Session, zone: ZoneName, face: Face) {
     let Some(at) = At::here(session) else { return };
-    session.turn(
-        At {
-            zone: zone_place(zone),
-            face,
-            ..at
-        }
-        .place(),
-    );
+    session.turn(At { zone, face, ..at }.place());
 }
 
 /// Takes a key of the keypad.
@@ -412,17 +381,14 @@ fn doubts<M: Method>(session: &Session, at: At, force: Force) -> Result<Option<D
         .iter()
         .filter_map(|reading| reading.measure.containment::<M>())
         .collect();
-    let range = the_tool(session, at.method)?
+    let range = super::only_tool(session, ToolKind::of(at.method))?
         .and_then(|tool| tool.body.force_range)
         .map(|range| range.value);
     Ok(doubt(Containment::<M>::new(force), &others, range))
 }
 
 fn question_of(doubt: Doubt, force: &Entered<Force>, units: UnitChoice) -> Question {
-    let style = Style {
-        decimal: units.decimal,
-        ..Style::default()
-    };
+    let style = units.style();
     let show = |force: Force| show_force(force, units.force, &style);
     let why = match doubt {
         Doubt::OverToolRange { range } => {
@@ -449,21 +415,9 @@ fn question_of(doubt: Doubt, force: &Entered<Force>, units: UnitChoice) -> Quest
     }
 }
 
-/// The one tool of that method in the book. With two of them nobody can say which it was, and the
-/// reading names none.
-fn the_tool(session: &Session, method: MethodId) -> Result<Option<Record<Tool>>, BookError> {
-    let kind = match method {
-        MethodId::TorsionTool => ToolKind::TorsionTool,
-        MethodId::PullPlate => ToolKind::PullPlate,
-    };
-    let mut tools = session.book().all::<Tool>()?;
-    tools.retain(|tool| tool.kind == kind);
-    Ok(if tools.len() == 1 { tools.pop() } else { None })
-}
-
 fn keep(session: &mut Session, at: At, force: Entered<Force>) -> Result<(), FieldError> {
     let load = session.book.get(at.load)?;
-    let tool = the_tool(session, at.method)?;
+    let tool = super::only_tool(session, ToolKind::of(at.method))?;
     let who = session.book.state(super::today::REP)?.unwrap_or_default();
     // Those set aside count as well: they were taken too, and may be brought back.
     let order = session
@@ -479,7 +433,7 @@ fn keep(session: &mut Session, at: At, force: Entered<Force>) -> Result<(), Fiel
         act.add(Reading {
             load: at.load,
             tool: tool.as_ref().map(|tool| tool.id),
-            zone: zone_name(at.zone).zone(),
+            zone: at.zone.zone(),
             face: Some(at.face),
             measure: Measure::new(at.method, force),
             order,
@@ -507,14 +461,7 @@ fn turn_to_next(session: &mut Session, at: At) {
     let readings = by_method(session, at.load, at.method);
     if let Some(readings) = session.report(readings) {
         let (zone, face) = next_place(&readings);
-        session.turn(
-            At {
-                zone: zone_place(zone),
-                face,
-                ..at
-            }
-            .place(),
-        );
+        session.turn(At { zone, face, ..at }.place());
     }
 }
 
@@ -544,14 +491,7 @@ pub fn undo(session: &mut Session) {
     }
     session.just_saved = false;
     if let (Some(zone), Some(face)) = (ZoneName::of(&last.zone), last.face) {
-        session.turn(
-            At {
-                zone: zone_place(zone),
-                face,
-                ..at
-            }
-            .place(),
-        );
+        session.turn(At { zone, face, ..at }.place());
     }
     session.say(Notice {
         tone: Tone::Info,

@@ -10,7 +10,7 @@ use tautbook_core::survey::{
     TargetOrigin, Tool, Visit,
 };
 use tautbook_core::units::{
-    Containment, Force, ForceUnit, Method, MethodId, PullPlate, Style, TorsionTool, UnitChoice,
+    Containment, Force, ForceUnit, Method, MethodId, PullPlate, TorsionTool, UnitChoice,
     parse_force, show_force,
 };
 
@@ -256,14 +256,7 @@ fn in_use<M: Method>(reading: &Record<Reading>) -> bool {
 
 /// A force without the tenth that says nothing.
 fn show(force: Force, units: UnitChoice) -> String {
-    let shown = show_force(
-        force,
-        units.force,
-        &Style {
-            decimal: units.decimal,
-            ..Style::default()
-        },
-    );
+    let shown = show_force(force, units.force, &units.style());
     without_tenth(&shown)
 }
 

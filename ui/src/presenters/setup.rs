@@ -10,7 +10,7 @@ use tautbook_core::units::{MethodId, RatioUnit, Typing, parse_length, parse_rati
 use super::line::{add_roll_to, film_mass, roll_spec};
 use super::{count, next_name, turns, written};
 use crate::place::{Place, Scope};
-use crate::session::{Entry, Question, Session, WhenYes, optional};
+use crate::session::{Entry, Session, optional};
 
 /// The fields of the form.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -423,14 +423,6 @@ pub fn ask_set_aside(session: &mut Session, id: Id<Setup>) {
     let Some(setup) = session.report(setup) else {
         return;
     };
-    session.ask(Question {
-        title: "Set this setup aside?".to_owned(),
-        text: format!(
-            "{} and its loads leave the lists. Nothing is deleted, and you can bring it back.",
-            setup.name
-        ),
-        yes: "Set aside".to_owned(),
-        no: "Keep it".to_owned(),
-        when_yes: WhenYes::SetAside(setup.reference()),
-    });
+    let leaves = format!("{} and its loads leave the lists.", setup.name);
+    super::ask_set_aside(session, "Set this setup aside?", &leaves, setup.reference());
 }

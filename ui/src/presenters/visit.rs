@@ -8,7 +8,7 @@ use super::next_name;
 use super::title::customer;
 use super::today::REP;
 use crate::place::Place;
-use crate::session::{Entry, FieldError, Question, Session, WhenYes};
+use crate::session::{Entry, FieldError, Session};
 
 /// The fields of the form.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -229,17 +229,11 @@ pub fn ask_set_aside(session: &mut Session, id: Id<Visit>) {
     let Some(visit) = session.report(visit) else {
         return;
     };
-    session.ask(Question {
-        title: "Set this visit aside?".to_owned(),
-        text: format!(
-            "{} and everything noted on it leave the lists. Nothing is deleted, and you can bring \
-             it back.",
-            customer(&visit)
-        ),
-        yes: "Set aside".to_owned(),
-        no: "Keep it".to_owned(),
-        when_yes: WhenYes::SetAside(visit.reference()),
-    });
+    let leaves = format!(
+        "{} and everything noted on it leave the lists.",
+        customer(&visit)
+    );
+    super::ask_set_aside(session, "Set this visit aside?", &leaves, visit.reference());
 }
 
 #[cfg(test)]

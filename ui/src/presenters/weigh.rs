@@ -2,9 +2,7 @@
 
 use tautbook_core::analysis::film::net_mass;
 use tautbook_core::book::BookError;
-use tautbook_core::survey::{
-    Caution, CautionKind, FilmWeight, Id, Load, Record, Tool, ToolKind, Visit,
-};
+use tautbook_core::survey::{Caution, CautionKind, FilmWeight, Id, Load, Record, ToolKind, Visit};
 use tautbook_core::units::{Entered, Mass, TypedError, parse_mass};
 
 use super::count;
@@ -321,7 +319,7 @@ fn try_keep(session: &mut Session, load: Id<Load>, sure: bool) {
             session.ask(question);
             return Err(FieldError::Asked);
         }
-        let scale = the_scale(session)?;
+        let scale = super::only_tool(session, ToolKind::FilmScale)?;
         let notes = session
             .drafted(NOTE)
             .map(|typed| typed.text.trim().to_owned())
@@ -362,7 +360,8 @@ fn doubt(
     loads: u32,
 ) -> Result<Option<Question>, BookError> {
     let units = session.units();
-    let range = the_scale(session)?.and_then(|scale| scale.body.mass_range);
+    let range =
+        super::only_tool(session, ToolKind::FilmScale)?.and_then(|scale| scale.body.mass_range);
     // A second press on Save must not pass for a scale that was zeroed.
     let no_tare = tare.is_none();
     let ask = |why: String| Question {
@@ -407,13 +406,6 @@ fn doubt(
             when_yes: WhenYes::SaveWeighing,
         })
     }))
-}
-
-/// The one scale for film in the book.
-fn the_scale(session: &Session) -> Result<Option<Record<Tool>>, BookError> {
-    let mut tools = session.book().all::<Tool>()?;
-    tools.retain(|tool| tool.kind == ToolKind::FilmScale);
-    Ok(if tools.len() == 1 { tools.pop() } else { None })
 }
 
 /// Sets the last weighing aside and offers to bring it back.

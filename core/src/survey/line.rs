@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
-use super::{ContentError, Entity, Id, Kind, Visit, phrases, uuid_of};
+use super::{ContentError, Entity, Id, Kind, ProgrammeLimits, Visit, phrases, uuid_of};
 use crate::units::{Entered, Ratio};
 
 /// How the load and the film come to turn about each other.
@@ -63,6 +63,8 @@ pub struct Wrapper {
     pub rotation: Option<Rotation>,
     /// Its state in the rep's words.
     pub condition: String,
+    /// What it can be set to.
+    pub limits: ProgrammeLimits,
 }
 
 /// How many loads the line wraps.
@@ -168,6 +170,6 @@ impl Entity for Line {
                 "write what the site calls this line",
             ));
         }
-        Ok(())
+        self.wrapper.limits.check()
     }
 }

@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
-use super::{ContentError, Entity, FilmRoll, Id, Kind, Line, phrases, uuid_of};
+use super::{ContentError, Entity, FilmRoll, Id, Kind, Line, Planned, phrases, uuid_of};
 use crate::units::{Entered, Length, Ratio};
 
 /// What a setup is on this visit.
@@ -71,6 +71,9 @@ pub struct Setup {
     /// What is set.
     #[serde(default)]
     pub settings: Settings,
+    /// What it was expected to do when it was planned.
+    #[serde(default)]
+    pub planned: Option<Planned>,
     /// Anything else.
     #[serde(default)]
     pub notes: String,
@@ -86,6 +89,7 @@ impl Setup {
             name: name.into(),
             role,
             settings: Settings::default(),
+            planned: None,
             notes: String::new(),
         }
     }
@@ -115,6 +119,6 @@ impl Entity for Setup {
                 return Err(ContentError::new(field, "turns are zero or more"));
             }
         }
-        Ok(())
+        self.planned.as_ref().map_or(Ok(()), Planned::check)
     }
 }

@@ -3,11 +3,12 @@
 use tautbook_core::survey::{
     BreakExposure, CheckItem, CheckResult, ClingSide, Face, FilmBreaks, FilmRoll, FilmTail,
     FilmWeight, Finding, FindingState, Id, Line, Load, LoadVolume, MachineCheck, MarkPlace,
-    Measure, PalletFit, Photo, PreStretch, Price, PricePer, Purpose, Reading, Record, RecordRef,
-    Rotation, Seriousness, Setup, SetupRole, Spiral, Stability, StretchMark, Target, TargetForce,
-    TargetOrigin, Thickness, ThicknessPlace, Tool, ToolKind, Visit, WhoMayAct, WrapperKind,
+    Measure, PalletFit, Photo, PitchChoices, Planned, PreStretch, Price, PricePer, ProgrammeLimits,
+    Purpose, Reading, Record, RecordRef, Rotation, Seriousness, Setup, SetupRole, Spiral,
+    Stability, StretchMark, Target, TargetForce, TargetOrigin, Thickness, ThicknessPlace, Tool,
+    ToolKind, TurnChoices, Visit, WhoMayAct, WrapperKind, Zone,
 };
-use tautbook_core::units::MethodId;
+use tautbook_core::units::{MethodId, PullPlate, TorsionTool};
 use uuid::Uuid;
 
 use super::{Any, NUMBERS};
@@ -70,6 +71,7 @@ impl Any {
         let ways = [Rotation::Clockwise, Rotation::Anticlockwise];
         line.wrapper.rotation = self.maybe(|any| any.one(&ways));
         line.wrapper.condition = self.text();
+        line.wrapper.limits = self.limits();
         line.notes = self.text();
         line
     }
@@ -106,6 +108,41 @@ impl Any {
         self.one(&[Spiral::Pitch(length.clone()), Spiral::Overlap(length)])
     }
 
+    fn turn_choices(&mut self) -> TurnChoices {
+        TurnChoices {
+            least: self.one(NUMBERS),
+            most: f64::MAX,
+            step: 0.5,
+        }
+    }
+
+    fn limits(&mut self) -> ProgrammeLimits {
+        let length = |text: &str| text.parse().unwrap_or_else(|error| panic!("{error}"));
+        ProgrammeLimits {
+            bottom_turns: self.maybe(Self::turn_choices),
+            top_turns: self.maybe(Self::turn_choices),
+            pitch: self.maybe(|_| PitchChoices {
+                least: length("2.5 in"),
+                most: length("40 cm"),
+                step: length("1 in"),
+            }),
+            same_pitch_both_ways: self.number(2) == 1,
+        }
+    }
+
+    fn a_prediction(&mut self) -> Planned {
+        let zones = vec![
+            (Zone::Top, self.force(), self.force()),
+            (Zone::Bottom, self.force(), self.force()),
+        ];
+        let film = self.maybe(Self::mass);
+        if self.number(2) == 1 {
+            Planned::new::<PullPlate>(0.9, zones, film, Vec::new())
+        } else {
+            Planned::new::<TorsionTool>(0.95, zones, film, Vec::new())
+        }
+    }
+
     pub(super) fn a_setup(&mut self, lines: &[Record<Line>], rolls: &[Record<FilmRoll>]) -> Setup {
         let role = self.one(&[SetupRole::AsFound, SetupRole::Trial, SetupRole::AsLeft]);
         let mut setup = Setup::new(self.id(lines), self.name(), role);
@@ -117,6 +154,7 @@ impl Any {
         setup.settings.over_top = self.maybe(Self::length);
         setup.settings.film_force = self.text();
         setup.settings.pre_stretch = self.maybe(|any| any.entered(&["%"]));
+        setup.planned = self.maybe(Self::a_prediction);
         setup.notes = self.text();
         setup
     }

@@ -2,4 +2,7 @@
 
 pub mod containment;
 pub mod film;
+pub mod pull_plate;
+pub mod restraint;
 pub mod statistics;
+pub mod tool_relation;

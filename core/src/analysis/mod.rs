@@ -2,6 +2,7 @@
 
 pub mod containment;
 pub mod film;
+pub mod pattern;
 pub mod pull_plate;
 pub mod restraint;
 pub mod statistics;

@@ -36,6 +36,9 @@ pub enum Spiral {
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(default)]
 pub struct Settings {
+    /// Height of the film's lower edge above the floor when the wrapper starts; blank is not
+    /// known.
+    pub start_height: Option<Entered<Length>>,
     /// Turns at the bottom before climbing.
     pub bottom_turns: Option<f64>,
     /// Turns at the top before sinking.

@@ -1,13 +1,15 @@
 //! Everything Tautbook knows that is true without a screen or a phone.
 //!
 //! [`units`] are quantities with their units; [`survey`] is the record as plain data;
-//! [`analysis`] computes over it, pure and clockless; [`book`] keeps it on disk and loses nothing;
+//! [`analysis`] computes over it, pure and clockless; [`chart`] draws what it finds; [`book`] keeps
+//! it on disk and loses nothing;
 //! [`dayfile`] reads and writes records as files.
 
 #![forbid(unsafe_code)]
 
 pub mod analysis;
 pub mod book;
+pub mod chart;
 pub mod dayfile;
 pub mod survey;
 pub mod units;

@@ -3,12 +3,15 @@
 //! * [`summarise`] gives count, mean, standard deviation and range of a set of readings.
 //! * [`mean_interval`] says between which limits the true mean lies, with a stated confidence.
 //! * [`grubbs`] flags the one reading that lies too far from the rest to be chance.
-//! * [`student_t`] holds the distribution both rest on.
+//! * [`student_t`] holds the distribution both rest on, [`f`](mod@f) the one that compares spreads.
+//! * [`regression`] fits lines through the origin, with prediction bounds.
 //!
 //! Every function works on plain `f64` and returns results in the unit of the readings given to
 //! it. Readings of different units, tools or faces must never be put in one set.
 
+pub mod f;
 mod grubbs;
+pub mod regression;
 pub mod student_t;
 mod summary;
 
@@ -36,7 +39,7 @@ pub enum StatisticsError {
     /// A probability must lie strictly between 0 and 1.
     #[error("a probability must lie between 0 and 1, without 0 and 1 themselves, not {0}")]
     Probability(f64),
-    /// A value of t must be a number.
-    #[error("t must be a number")]
+    /// A value of t or F must be a number, and F a finite one of zero or more.
+    #[error("t must be a number, and F a number of zero or more")]
     NotANumber,
 }

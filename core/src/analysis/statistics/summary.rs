@@ -177,7 +177,7 @@ fn spread(readings: &[f64], mean: f64, reach: f64) -> f64 {
 }
 
 /// Neumaier's compensated sum: the rounding error of each addition is kept and added last.
-fn compensated_sum(values: impl Iterator<Item = f64>) -> f64 {
+pub(super) fn compensated_sum(values: impl Iterator<Item = f64>) -> f64 {
     let mut sum = 0.0_f64;
     let mut lost = 0.0_f64;
     for value in values {

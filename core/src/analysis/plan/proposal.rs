@@ -1,0 +1,648 @@
+//! The plan of a line: proposal, alternatives, why not less, and what came of it.
+
+use crate::analysis::containment::{ZoneName, targets_for};
+use crate::analysis::film::{FilmPerLoad, film_per_load};
+use crate::analysis::pattern::{PatternError, PlaceError, Programme, Wrapped, reading_place};
+use crate::analysis::statistics::{Interval, Summary, student_t, summarise};
+use crate::survey::{
+    Entity, Id, Load, Measure, Moment, Planned, ProgrammeLimits, Reading, Record, RecordSet, Setup,
+};
+use crate::units::{Containment, Entered, Force, Length, M_PER_IN, Method};
+
+use super::grid::{Choice, Down, Grid, Range, Setting};
+use super::run::{FilmMass, FilmRun, RunError, RunsAs, film_runs};
+use super::says::Assumption;
+use super::search::{Candidate, Engaged, Found, Search, SearchError};
+
+/// What the rep chooses.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Asked {
+    /// How sure the bounds are to be, as a fraction.
+    pub confidence: f64,
+    /// How many readings of a load are to keep to their bounds together: those of a full set.
+    pub readings: usize,
+    /// The greatest pitch as a share of the film's width on the load: 1 lets turns just meet.
+    pub most_pitch_of_width: f64,
+}
+
+impl Default for Asked {
+    /// 90 % sure that nine readings, three zones on three faces, all keep to their bounds.
+    fn default() -> Self {
+        Self {
+            confidence: 0.9,
+            readings: 9,
+            most_pitch_of_width: 1.0,
+        }
+    }
+}
+
+/// Why there is no plan.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum PlanError {
+    /// The setup is not among the records.
+    #[error("this setup is not in the records: open it from its line")]
+    NoSetup,
+    /// Nothing was wrapped in it.
+    #[error("no load of this setup has its length, width and height: measure one")]
+    NoLoad,
+    /// What the film of the setup holds is not known.
+    #[error(transparent)]
+    Run(#[from] RunError),
+    /// What the film weighs is not known.
+    #[error(
+        "the film's mass is not known: weigh the film of one load, or write density, width, \
+         thickness and stretch of the roll"
+    )]
+    NoMass,
+    /// One reading says nothing of its scatter.
+    #[error(
+        "with one reading nothing can be said of how sure a plan is: take at least two in a zone, \
+         better a full set at top, middle and bottom"
+    )]
+    TooFewReadings,
+    /// How sure, or how many readings.
+    #[error("how sure a plan is to be lies between 50 and 99.9 %, for 1 to 100 readings")]
+    Asked,
+    /// The place of a reading.
+    #[error(transparent)]
+    Place(#[from] PlaceError),
+    /// The pattern of the setup.
+    #[error(transparent)]
+    Pattern(#[from] PatternError),
+    /// The search.
+    #[error(transparent)]
+    Search(#[from] SearchError),
+}
+
+/// A zone whose layers lie beyond what was measured.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Beyond {
+    /// The zone.
+    pub zone: ZoneName,
+    /// Layers of the programme there.
+    pub layers: f64,
+    /// The fewest layers measured.
+    pub measured_from: f64,
+    /// The most layers measured.
+    pub measured_to: f64,
+}
+
+/// What is changed from the setup as it is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Change {
+    /// Turns at the bottom alone.
+    BottomTurns,
+    /// Turns at the top alone.
+    TopTurns,
+    /// Both turns.
+    Turns,
+    /// The pitches alone.
+    Pitch,
+    /// Everything, with the film as it runs now.
+    Programme,
+}
+
+/// The cheapest programme that passes with only so much changed.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Alternative {
+    /// What is changed.
+    pub change: Change,
+    /// The programme.
+    pub candidate: Candidate,
+}
+
+/// One step less film than the proposal, and what it would hold.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LessFilm {
+    /// The setting that is changed by one step.
+    pub setting: Setting,
+    /// What comes of it.
+    pub candidate: Candidate,
+}
+
+/// Film saved a load; negative when the proposal takes more.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Saving {
+    /// Kilograms a load.
+    pub kg: f64,
+    /// Of what it now takes, as a fraction.
+    pub share: f64,
+    /// Student-t interval in kilograms from the scatter of the weighings; `None` with fewer than
+    /// two, and when the proposal is for another film.
+    pub interval: Option<Interval>,
+}
+
+/// The plan of a line by method `M`.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Plan<M: Method> {
+    /// The setup it starts from.
+    pub from: Id<Setup>,
+    /// The load it is for: that of most readings.
+    pub load: Id<Load>,
+    /// The films measured on the line. [`Candidate::film`] counts in these.
+    pub runs: Vec<FilmRun<M>>,
+    /// The least force for each zone (top, middle, bottom).
+    pub goal: [Option<Containment<M>>; 3],
+    /// The setup as it is, by the same model.
+    pub now: Candidate,
+    /// What the search found, over all films.
+    pub found: Found,
+    /// Film saved by the best.
+    pub saving: Option<Saving>,
+    /// Where the best lies beyond what was measured.
+    pub beyond: Vec<Beyond>,
+    /// The cheapest with less changed, each different from the best and from the setup as it is.
+    pub alternatives: Vec<Alternative>,
+    /// Each way to one step less film than the best, and what it would hold.
+    pub less_film: Vec<LessFilm>,
+    /// What it rests on.
+    pub assumptions: Vec<Assumption>,
+    /// As asked.
+    pub asked: Asked,
+}
+
+/// The plan of a setup's line: what every film measured on the line would hold by every programme
+/// the wrapper can be set to, on the load of this setup with the most readings.
+///
+/// See [`super`] for the model. The bound of a programme is the prediction bound of a new reading,
+/// made joint over [`Asked::readings`] of them by Bonferroni; a programme passes when the bound
+/// reaches the target in every zone that has one.
+///
+/// # Errors
+/// What is missing and what to do about it.
+pub fn plan<M: Method>(
+    records: &RecordSet,
+    from: Id<Setup>,
+    asked: Asked,
+) -> Result<Plan<M>, PlanError> {
+    if !(0.5..=0.999).contains(&asked.confidence) || !(1..=100).contains(&asked.readings) {
+        return Err(PlanError::Asked);
+    }
+    let setup = find(&records.setups, from).ok_or(PlanError::NoSetup)?;
+    let line = find(&records.lines, setup.line).ok_or(PlanError::NoSetup)?;
+    let setups: Vec<&Record<Setup>> = records
+        .setups
+        .iter()
+        .filter(|other| other.line == line.id)
+        .collect();
+    let own = RunsAs::of(setup);
+    let mut runs = Vec::new();
+    let mut own_index = None;
+    for (runs_as, run) in film_runs::<M>(records, &setups) {
+        match run {
+            Ok(run) if run.mass.is_some() => {
+                if runs_as == own {
+                    own_index = Some(runs.len());
+                }
+                runs.push(run);
+            }
+            Ok(_) if runs_as == own => return Err(PlanError::NoMass),
+            Err(error) if runs_as == own => return Err(error.into()),
+            Ok(_) | Err(_) => {}
+        }
+    }
+    let own_index = own_index.ok_or(PlanError::NoSetup)?;
+    let load = load_of::<M>(records, setup)?;
+    let (wrapped, _) = Wrapped::of(load)?;
+    let run = &runs[own_index];
+    let (programme, _) = Programme::of(&setup.settings, run.width_on_load)?;
+    let mut assumptions = run.assumptions.clone();
+    let (now, grid) = grid(
+        &line.wrapper.limits,
+        &programme,
+        run.width_on_load,
+        &mut assumptions,
+    )?;
+    let films: Vec<_> = runs
+        .iter()
+        .filter_map(|run| run.choice(asked.confidence, asked.readings))
+        .collect();
+    if films.len() != runs.len() || films[own_index].holds.iter().all(Option::is_none) {
+        return Err(PlanError::TooFewReadings);
+    }
+    let goal = targets_for::<M>(&records.targets, line.id, load.stability);
+    let search = Search {
+        load: wrapped,
+        start: programme.start,
+        over_top: programme.over_top,
+        engaged: engaged::<M>(records, load)?,
+        films: &films,
+        grid,
+        goal: goal.map(|goal| goal.map(|goal| goal.force().n())),
+        most_pitch_of_width: asked.most_pitch_of_width,
+    };
+    let found = search.run()?;
+    let now = search.evaluate(own_index, &now)?;
+    let best = found.best;
+    assumptions.sort_unstable();
+    assumptions.dedup();
+    Ok(Plan {
+        from,
+        load: load.id,
+        goal,
+        saving: best.and_then(|best| saving(&runs, &now, &best)),
+        beyond: best.map_or_else(Vec::new, |best| beyond(&runs, &best)),
+        alternatives: alternatives(&search, own_index, &now, best.as_ref())?,
+        less_film: match &best {
+            Some(best) => less_film(&search, best)?,
+            None => Vec::new(),
+        },
+        runs,
+        now,
+        found,
+        assumptions,
+        asked,
+    })
+}
+
+fn find<T: Entity>(records: &[Record<T>], id: Id<T>) -> Option<&Record<T>> {
+    records.iter().find(|record| record.id == id)
+}
+
+/// The setup's load with the most readings by the method whose shape is known.
+fn load_of<'a, M: Method>(
+    records: &'a RecordSet,
+    setup: &Record<Setup>,
+) -> Result<&'a Record<Load>, PlanError> {
+    let readings = |load: &Record<Load>| {
+        records
+            .readings
+            .iter()
+            .filter(|reading| reading.set_aside.is_none() && reading.load == load.id)
+            .filter(|reading| reading.measure.method() == M::ID)
+            .count()
+    };
+    records
+        .loads
+        .iter()
+        .filter(|load| load.set_aside.is_none() && load.setup == setup.id)
+        .filter(|load| Wrapped::of(load).is_ok())
+        // Of two with as many, the one noted first.
+        .max_by_key(|load| (readings(load), std::cmp::Reverse(load.id)))
+        .ok_or(PlanError::NoLoad)
+}
+
+/// Where readings are taken on a load: where they were, else at the usual places.
+fn engaged<M: Method>(records: &RecordSet, load: &Record<Load>) -> Result<[Engaged; 3], PlanError> {
+    let mut places = [Engaged {
+        from_m: 0.0,
+        to_m: 0.0,
+    }; 3];
+    for (place, zone) in places.iter_mut().zip(ZoneName::ALL) {
+        let taken = records.readings.iter().find(|reading| {
+            reading.set_aside.is_none()
+                && reading.load == load.id
+                && reading.measure.method() == M::ID
+                && ZoneName::of(&reading.zone) == Some(zone)
+        });
+        let at = match taken {
+            Some(reading) => reading_place(load, reading)?,
+            None => reading_place(load, &usual_reading::<M>(load.id, zone))?,
+        };
+        *place = Engaged {
+            from_m: at.from_m,
+            to_m: at.to_m,
+        };
+    }
+    Ok(places)
+}
+
+/// A reading at the usual place of its zone.
+fn usual_reading<M: Method>(load: Id<Load>, zone: ZoneName) -> Reading {
+    let none = Entered {
+        value: Force::ZERO,
+        text: String::new(),
+    };
+    Reading {
+        load,
+        tool: None,
+        zone: zone.zone(),
+        face: None,
+        measure: Measure::new(M::ID, none),
+        order: 1,
+        taken_at: Moment::default(),
+        who: String::new(),
+        zeroed_at: None,
+        minutes_since_wrapping: None,
+        film_temperature_celsius: None,
+        notes: String::new(),
+    }
+}
+
+/// The setup as a choice, and the programmes the wrapper can be set to.
+///
+/// Where the panel's limits are not written: whole turns from 1 to 6 (or up to as many as there
+/// are), pitches an inch apart with the present one among them, from a fifth of the film's width
+/// to the whole (common practice, no source).
+fn grid(
+    limits: &ProgrammeLimits,
+    programme: &Programme,
+    width: Length,
+    assumptions: &mut Vec<Assumption>,
+) -> Result<(Choice, Grid), PlanError> {
+    const USUAL_MOST_TURNS: f64 = 6.0;
+    const USUAL_LEAST_PITCH: f64 = 0.2;
+    let up = programme
+        .pitch_up
+        .or(programme.pitch_down)
+        .ok_or(PatternError::NoPitch)?;
+    let now = Choice {
+        bottom_turns: programme.bottom_turns,
+        top_turns: programme.top_turns,
+        pitch_up_m: up.m(),
+        pitch_down_m: programme.pitch_up.and(programme.pitch_down).map(Length::m),
+    };
+    let mut turns = |choices: &Option<crate::survey::TurnChoices>, now: f64| {
+        choices.as_ref().map_or_else(
+            || {
+                assumptions.push(Assumption::UsualTurns);
+                Range {
+                    least: 1.0_f64.min(now.floor()),
+                    most: USUAL_MOST_TURNS.max(now.ceil()),
+                    step: 1.0,
+                }
+            },
+            |choices| Range {
+                least: choices.least,
+                most: choices.most,
+                step: choices.step,
+            },
+        )
+    };
+    let bottom_turns = turns(&limits.bottom_turns, now.bottom_turns);
+    let top_turns = turns(&limits.top_turns, now.top_turns);
+    let mut pitch = |now: f64| {
+        limits.pitch.as_ref().map_or_else(
+            || {
+                assumptions.push(Assumption::UsualPitch);
+                let down = ((now - USUAL_LEAST_PITCH * width.m()) / M_PER_IN)
+                    .floor()
+                    .max(0.0);
+                Range {
+                    least: now - down * M_PER_IN,
+                    most: width.m().max(now),
+                    step: M_PER_IN,
+                }
+            },
+            |choices| Range {
+                least: choices.least.value.m(),
+                most: choices.most.value.m(),
+                step: choices.step.value.m(),
+            },
+        )
+    };
+    let pitch_up = pitch(now.pitch_up_m);
+    let pitch_down = match now.pitch_down_m {
+        None => Down::None,
+        Some(_) if limits.same_pitch_both_ways => Down::AsUp,
+        Some(down) => Down::Own(pitch(down)),
+    };
+    let grid = Grid {
+        bottom_turns,
+        top_turns,
+        pitch_up,
+        pitch_down,
+    };
+    Ok((now, grid))
+}
+
+/// Film saved from one programme to another: g (path1 - path2) for one film, with the interval of
+/// g from the scatter of its weighings.
+fn saving<M: Method>(runs: &[FilmRun<M>], now: &Candidate, best: &Candidate) -> Option<Saving> {
+    /// The confidence of the interval shown.
+    const CONFIDENCE: f64 = 0.95;
+    let kg = now.film_kg - best.film_kg;
+    let interval = if now.film == best.film {
+        weighed_interval(runs.get(now.film)?, kg, CONFIDENCE)
+    } else {
+        None
+    };
+    Some(Saving {
+        kg,
+        share: kg / now.film_kg,
+        interval,
+    })
+}
+
+fn weighed_interval<M: Method>(run: &FilmRun<M>, kg: f64, confidence: f64) -> Option<Interval> {
+    let Some(FilmMass::Weighed { fit }) = run.mass else {
+        return None;
+    };
+    let relative = fit.slope_se? / fit.slope;
+    #[allow(clippy::cast_precision_loss)] // A small number.
+    let t = -student_t::quantile(0.5 * (1.0 - confidence), fit.df as f64).ok()?;
+    let half = t * relative * kg.abs();
+    half.is_finite().then_some(Interval {
+        low: kg - half,
+        high: kg + half,
+        confidence,
+        resolution_limited: fit.resolution_limited,
+    })
+}
+
+/// Layers of a programme outside those its film was measured on.
+fn beyond<M: Method>(runs: &[FilmRun<M>], best: &Candidate) -> Vec<Beyond> {
+    /// Layers by which a programme may lie outside before it is said: rounding only.
+    const ROUNDING: f64 = 1e-6;
+    let Some(run) = runs.get(best.film) else {
+        return Vec::new();
+    };
+    ZoneName::ALL
+        .into_iter()
+        .zip(best.layers)
+        .filter_map(|(zone, layers)| {
+            let fit = run.fit_of(zone)?;
+            let inside = (fit.x_min - ROUNDING..=fit.x_max + ROUNDING).contains(&layers);
+            (!inside).then_some(Beyond {
+                zone,
+                layers,
+                measured_from: fit.x_min,
+                measured_to: fit.x_max,
+            })
+        })
+        .collect()
+}
+
+/// The cheapest that passes with less changed.
+fn alternatives(
+    search: &Search<'_>,
+    own: usize,
+    now: &Candidate,
+    best: Option<&Candidate>,
+) -> Result<Vec<Alternative>, PlanError> {
+    let Some(best) = best else {
+        return Ok(Vec::new());
+    };
+    let as_now = Grid::only(&now.choice);
+    let all = search.grid;
+    let turns = Grid {
+        bottom_turns: all.bottom_turns,
+        top_turns: all.top_turns,
+        ..as_now
+    };
+    let films = &search.films[own..=own];
+    let mut alternatives: Vec<Alternative> = Vec::new();
+    for (change, grid) in [
+        (
+            Change::BottomTurns,
+            Grid {
+                top_turns: as_now.top_turns,
+                ..turns
+            },
+        ),
+        (
+            Change::TopTurns,
+            Grid {
+                bottom_turns: as_now.bottom_turns,
+                ..turns
+            },
+        ),
+        (Change::Turns, turns),
+        (
+            Change::Pitch,
+            Grid {
+                pitch_up: all.pitch_up,
+                pitch_down: all.pitch_down,
+                ..as_now
+            },
+        ),
+        (Change::Programme, all),
+    ] {
+        let narrower = Search {
+            grid,
+            films,
+            ..search.clone()
+        };
+        let Some(mut candidate) = narrower.run()?.best else {
+            continue;
+        };
+        candidate.film = own;
+        let known = candidate.choice == now.choice
+            || (candidate.choice == best.choice && best.film == own)
+            || alternatives
+                .iter()
+                .any(|other| other.candidate.choice == candidate.choice);
+        if !known {
+            alternatives.push(Alternative { change, candidate });
+        }
+    }
+    Ok(alternatives)
+}
+
+/// The programmes one step of one setting away from the best that take less film.
+fn less_film(search: &Search<'_>, best: &Candidate) -> Result<Vec<LessFilm>, PlanError> {
+    let mut ways = Vec::new();
+    for setting in Setting::ALL {
+        let Some(value) = best.choice.get(setting) else {
+            continue;
+        };
+        let range = match (setting, &search.grid.pitch_down) {
+            (Setting::BottomTurns, _) => search.grid.bottom_turns,
+            (Setting::TopTurns, _) => search.grid.top_turns,
+            (Setting::PitchUp, _) => search.grid.pitch_up,
+            (Setting::PitchDown, Down::Own(range)) => *range,
+            (Setting::PitchDown, Down::None | Down::AsUp) => continue,
+        };
+        let mut choice = best.choice;
+        match setting {
+            Setting::BottomTurns => choice.bottom_turns = value - range.step,
+            Setting::TopTurns => choice.top_turns = value - range.step,
+            Setting::PitchUp => {
+                choice.pitch_up_m = value + range.step;
+                if search.grid.pitch_down == Down::AsUp {
+                    choice.pitch_down_m = Some(choice.pitch_up_m);
+                }
+            }
+            Setting::PitchDown => choice.pitch_down_m = Some(value + range.step),
+        }
+        let stepped = choice.get(setting).unwrap_or(value);
+        let width = search.films[best.film].width_on_load.m() * search.most_pitch_of_width;
+        let within = match setting {
+            Setting::BottomTurns | Setting::TopTurns => stepped >= range.least - 1e-9,
+            Setting::PitchUp | Setting::PitchDown => {
+                stepped <= range.most.min(width) * (1.0 + 1e-9)
+            }
+        };
+        if within {
+            let candidate = search.evaluate(best.film, &choice)?;
+            if candidate.film_kg < best.film_kg {
+                ways.push(LessFilm { setting, candidate });
+            }
+        }
+    }
+    Ok(ways)
+}
+
+/// A zone of a planned setup, as it was expected and as it turned out.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ZoneOutcome<M: Method> {
+    /// The zone.
+    pub zone: ZoneName,
+    /// The mean that was expected.
+    pub expected: Containment<M>,
+    /// The force it was to reach with the plan's confidence.
+    pub lower: Containment<M>,
+    /// What was measured since, in newtons; `None` without readings.
+    pub measured: Option<Summary>,
+    /// Whether every reading kept to the bound; `None` without readings.
+    pub kept: Option<bool>,
+}
+
+/// A planned setup, as it was expected and as it turned out.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Outcome<M: Method> {
+    /// Zone by zone, those that were planned.
+    pub zones: Vec<ZoneOutcome<M>>,
+    /// Film a load in kilograms, as expected.
+    pub film_expected_kg: Option<f64>,
+    /// Film a load, as weighed since.
+    pub film: Option<FilmPerLoad>,
+}
+
+/// Lays what was measured on a planned setup beside what was expected of it; `None` when it was
+/// not planned, or by the other method.
+#[must_use]
+pub fn outcome<M: Method>(records: &RecordSet, setup: &Record<Setup>) -> Option<Outcome<M>> {
+    let planned: &Planned = setup.planned.as_ref()?;
+    if planned.method != M::ID {
+        return None;
+    }
+    let on_setup = |load: Id<Load>| {
+        records
+            .loads
+            .iter()
+            .any(|other| other.id == load && other.setup == setup.id && other.set_aside.is_none())
+    };
+    let zones = ZoneName::ALL
+        .into_iter()
+        .filter_map(|zone| {
+            let (expected, lower) = planned.zone::<M>(&zone.zone())?;
+            let values: Vec<f64> = records
+                .readings
+                .iter()
+                .filter(|reading| reading.set_aside.is_none() && on_setup(reading.load))
+                .filter(|reading| ZoneName::of(&reading.zone) == Some(zone))
+                .filter_map(|reading| Some(reading.measure.containment::<M>()?.force().n()))
+                .collect();
+            let measured = summarise(&values).ok();
+            Some(ZoneOutcome {
+                zone,
+                expected,
+                lower,
+                kept: measured.map(|measured| measured.min >= lower.force().n()),
+                measured,
+            })
+        })
+        .collect();
+    let weights: Vec<_> = records
+        .film_weights
+        .iter()
+        .filter(|weight| on_setup(weight.load))
+        .cloned()
+        .collect();
+    Some(Outcome {
+        zones,
+        film_expected_kg: planned.film.as_ref().map(|film| film.value.kg()),
+        film: film_per_load(&weights),
+    })
+}

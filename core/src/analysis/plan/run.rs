@@ -1,0 +1,413 @@
+//! Films as they run on a line, with what a layer of each holds.
+
+use crate::analysis::containment::ZoneName;
+use crate::analysis::film::net_mass;
+use crate::analysis::pattern::{self, Pattern, PatternError, Programme, Wrapped, reading_place};
+use crate::analysis::statistics::regression::{
+    Fit, GroupedFit, Point, RegressionError, fit_groups, fit_through_origin,
+};
+use crate::survey::{
+    FilmRoll, Id, Load, MarkPlace, Measure, Reading, Record, RecordSet, Setup, StretchMark,
+};
+use crate::units::{Length, Method, MethodId, Ratio};
+
+use super::says::{Assumption, LeftOut};
+use super::search::{FilmChoice, Holds};
+
+/// The significance at which the zones' forces a layer are held to differ (common practice, no
+/// source).
+pub const ZONES_DIFFER: f64 = 0.05;
+
+/// The step to which a hand scale is read, in newtons: one ounce-force (common practice, no
+/// source).
+const READ_TO_N: f64 = 0.278_013_850_953_781_2;
+
+/// Faces whose lengths differ by less than this share are one length.
+const ALIKE: f64 = 0.01;
+
+/// What makes film run alike: one roll, one film-force setting, one pre-stretch. What a layer
+/// holds depends on all three, so setups that differ in one are not fitted together.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RunsAs {
+    /// The film; `None` where the setup names none.
+    pub film_roll: Option<Id<FilmRoll>>,
+    /// The film-force setting as the panel shows it.
+    pub film_force: String,
+    /// The pre-stretch setting.
+    pub pre_stretch: Option<Ratio>,
+}
+
+impl RunsAs {
+    /// How a setup runs its film.
+    #[must_use]
+    pub fn of(setup: &Setup) -> Self {
+        Self {
+            film_roll: setup.film_roll,
+            film_force: setup.settings.film_force.trim().to_owned(),
+            pre_stretch: setup.settings.pre_stretch.as_ref().map(|set| set.value),
+        }
+    }
+}
+
+/// Where the mass of film for a metre of path comes from.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum FilmMass {
+    /// Weighed film over the path of the programmes it was weighed on: m = g x path by least
+    /// squares through the origin.
+    Weighed {
+        /// g in kilograms a metre, with its standard error.
+        fit: Fit,
+    },
+    /// From the label: g = rho w t / (1 + s), with the density rho, width w and thickness t of the
+    /// roll and the stretch s.
+    FromLabel {
+        /// g in kilograms a metre.
+        kg_per_m: f64,
+    },
+}
+
+impl FilmMass {
+    /// Kilograms of film for a metre of path round the load.
+    #[must_use]
+    pub const fn kg_per_m(&self) -> f64 {
+        match self {
+            Self::Weighed { fit } => fit.slope,
+            Self::FromLabel { kg_per_m } => *kg_per_m,
+        }
+    }
+}
+
+/// One film as it runs on the line, with the readings taken on it by method `M`.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FilmRun<M: Method> {
+    /// What makes it one.
+    pub runs_as: RunsAs,
+    /// The setups that run it so.
+    pub setups: Vec<Id<Setup>>,
+    /// The loads whose readings are used.
+    pub loads: Vec<Id<Load>>,
+    /// Width on the load.
+    pub width_on_load: Length,
+    /// What it weighs; `None` where neither weighed nor known from the label.
+    pub mass: Option<FilmMass>,
+    /// The zones that were read, from the top down, in the order of the fit's groups.
+    pub zones: Vec<ZoneName>,
+    /// Force in newtons by layers, zone by zone and pooled.
+    pub fit: GroupedFit,
+    /// Length of the faces the readings are from, where it matters (the pull plate).
+    pub face: Option<Length>,
+    /// Readings that could not be used.
+    pub left_out: Vec<LeftOut>,
+    /// What is taken for granted.
+    pub assumptions: Vec<Assumption>,
+    method: std::marker::PhantomData<M>,
+}
+
+impl<M: Method> FilmRun<M> {
+    /// The line a zone is predicted with: the common one where the zones agree, else its own with
+    /// the common scatter. `None` for a zone that was not read.
+    #[must_use]
+    pub fn fit_of(&self, zone: ZoneName) -> Option<&Fit> {
+        let group = self.zones.iter().position(|&read| read == zone)?;
+        self.fit.chosen(group)
+    }
+
+    /// What it holds in each zone (top, middle, bottom), so that `readings` new readings together
+    /// keep to their bounds with that confidence.
+    #[must_use]
+    pub fn holds(&self, confidence: f64, readings: usize) -> [Option<Holds>; 3] {
+        ZoneName::ALL.map(|zone| {
+            let fit = *self.fit_of(zone)?;
+            let predictor = fit.predictor(confidence, readings)?;
+            Some(Holds { fit, predictor })
+        })
+    }
+
+    /// As the search takes it; `None` without a mass.
+    #[must_use]
+    pub fn choice(&self, confidence: f64, readings: usize) -> Option<FilmChoice> {
+        Some(FilmChoice {
+            width_on_load: self.width_on_load,
+            kg_per_m: self.mass?.kg_per_m(),
+            holds: self.holds(confidence, readings),
+        })
+    }
+}
+
+/// Why nothing can be said of a film.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum RunError {
+    /// The film's width or a setting.
+    #[error(transparent)]
+    Pattern(#[from] PatternError),
+    /// No reading of this method whose layers are known.
+    #[error(
+        "no reading by this tool lies on layers that are known: write the settings, the load's \
+         length, width and height, and take readings at top, middle and bottom"
+    )]
+    NoReadings,
+    /// The readings do not make a line.
+    #[error(transparent)]
+    Fit(#[from] RegressionError),
+}
+
+/// One reading on a number of layers.
+struct Read {
+    zone: ZoneName,
+    load: Id<Load>,
+    face: Option<Length>,
+    point: Point,
+}
+
+/// The films run by the setups of a line, each with what a layer of it holds by method `M`; in the
+/// order in which they were first set up.
+///
+/// Setups, loads, readings and weighings that were set aside take no part.
+#[must_use]
+pub fn film_runs<M: Method>(
+    records: &RecordSet,
+    setups: &[&Record<Setup>],
+) -> Vec<(RunsAs, Result<FilmRun<M>, RunError>)> {
+    let mut kinds: Vec<(RunsAs, Vec<&Record<Setup>>)> = Vec::new();
+    for setup in setups.iter().filter(|setup| setup.set_aside.is_none()) {
+        let runs_as = RunsAs::of(setup);
+        match kinds.iter_mut().find(|(known, _)| *known == runs_as) {
+            Some((_, alike)) => alike.push(setup),
+            None => kinds.push((runs_as, vec![setup])),
+        }
+    }
+    kinds
+        .into_iter()
+        .map(|(runs_as, setups)| {
+            let run = film_run(records, runs_as.clone(), &setups);
+            (runs_as, run)
+        })
+        .collect()
+}
+
+fn film_run<M: Method>(
+    records: &RecordSet,
+    runs_as: RunsAs,
+    setups: &[&Record<Setup>],
+) -> Result<FilmRun<M>, RunError> {
+    let roll = runs_as
+        .film_roll
+        .and_then(|id| records.film_rolls.iter().find(|roll| roll.id == id));
+    let loads: Vec<&Record<Load>> = records
+        .loads
+        .iter()
+        .filter(|load| load.set_aside.is_none())
+        .filter(|load| setups.iter().any(|setup| setup.id == load.setup))
+        .collect();
+    let widths: Vec<_> = records
+        .film_widths
+        .iter()
+        .filter(|width| loads.iter().any(|load| load.id == width.load))
+        .cloned()
+        .collect();
+    let (width_on_load, of_width) = pattern::film_on_load(&widths, roll.map(|roll| &roll.body))?;
+    let mut assumptions: Vec<Assumption> = of_width.into_iter().map(Assumption::Pattern).collect();
+    let mut left_out = Vec::new();
+
+    let mut read = Vec::new();
+    let mut weighed = Vec::new();
+    for setup in setups {
+        let (programme, notes) = Programme::of(&setup.settings, width_on_load)?;
+        assumptions.extend(notes.into_iter().map(Assumption::Pattern));
+        for load in loads.iter().filter(|load| load.setup == setup.id) {
+            let pattern = Wrapped::of(load).and_then(|(wrapped, notes)| {
+                assumptions.extend(notes.into_iter().map(Assumption::Pattern));
+                Pattern::new(&programme, &wrapped, width_on_load)
+            });
+            match pattern {
+                Ok(pattern) => {
+                    assumptions.extend(
+                        pattern
+                            .assumptions()
+                            .iter()
+                            .copied()
+                            .map(Assumption::Pattern),
+                    );
+                    read_on::<M>(
+                        records,
+                        load,
+                        &pattern,
+                        &mut read,
+                        &mut left_out,
+                        &mut assumptions,
+                    );
+                    weighed.extend(weighed_on(records, load, &pattern));
+                }
+                Err(error) => left_out.push(LeftOut::Load(load.id, error)),
+            }
+        }
+    }
+    let face = one_face::<M>(&mut read, &mut left_out);
+    let zones: Vec<ZoneName> = ZoneName::ALL
+        .into_iter()
+        .filter(|zone| read.iter().any(|reading| reading.zone == *zone))
+        .collect();
+    if zones.is_empty() {
+        return Err(RunError::NoReadings);
+    }
+    let groups: Vec<Vec<Point>> = zones
+        .iter()
+        .map(|zone| {
+            let here = read.iter().filter(|reading| reading.zone == *zone);
+            here.map(|reading| reading.point).collect()
+        })
+        .collect();
+    let mut used: Vec<Id<Load>> = read.iter().map(|reading| reading.load).collect();
+    used.sort_unstable();
+    used.dedup();
+    if used.len() == 1 {
+        assumptions.push(Assumption::OneLoad);
+    }
+    let mass = match fit_through_origin(&weighed, 0.0) {
+        Ok(fit) if fit.slope > 0.0 => Some(FilmMass::Weighed { fit }),
+        _ => {
+            let from_label = from_label(records, setups, roll.map(|roll| &roll.body));
+            if from_label.is_some() {
+                assumptions.push(Assumption::FilmFromLabel);
+            }
+            from_label
+        }
+    };
+    assumptions.sort_unstable();
+    assumptions.dedup();
+    Ok(FilmRun {
+        setups: setups.iter().map(|setup| setup.id).collect(),
+        loads: used,
+        width_on_load,
+        mass,
+        fit: fit_groups(&groups, ZONES_DIFFER, READ_TO_N)?,
+        zones,
+        face,
+        left_out,
+        assumptions,
+        runs_as,
+        method: std::marker::PhantomData,
+    })
+}
+
+fn read_on<M: Method>(
+    records: &RecordSet,
+    load: &Record<Load>,
+    pattern: &Pattern,
+    read: &mut Vec<Read>,
+    left_out: &mut Vec<LeftOut>,
+    assumptions: &mut Vec<Assumption>,
+) {
+    let readings = records
+        .readings
+        .iter()
+        .filter(|reading| reading.set_aside.is_none() && reading.load == load.id);
+    for reading in readings {
+        let Some(value) = reading.measure.containment::<M>() else {
+            continue;
+        };
+        let Some(zone) = ZoneName::of(&reading.zone) else {
+            left_out.push(LeftOut::AtAHeight(reading.id));
+            continue;
+        };
+        match reading_place(load, reading) {
+            Ok(place) => {
+                assumptions.extend(place.assumptions.into_iter().map(Assumption::Pattern));
+                read.push(Read {
+                    zone,
+                    load: load.id,
+                    face: face_of(load, reading),
+                    point: Point {
+                        x: pattern.mean_layers(place.from_m, place.to_m),
+                        y: value.force().n(),
+                    },
+                });
+            }
+            Err(error) => left_out.push(LeftOut::Place(reading.id, error)),
+        }
+    }
+}
+
+/// The length of the face a pull-plate reading was taken on; the torsion tool does not ask.
+fn face_of(load: &Load, reading: &Reading) -> Option<Length> {
+    match &reading.measure {
+        Measure::TorsionTool(_) => None,
+        Measure::PullPlate(pull) => match &pull.face_length {
+            Some(length) => Some(length.value),
+            None => load.face_length(reading.face?),
+        },
+    }
+}
+
+/// Keeps the readings of one face length, that of most readings: at the same film tension the
+/// pull plate reads more on a shorter face.
+fn one_face<M: Method>(read: &mut Vec<Read>, left_out: &mut Vec<LeftOut>) -> Option<Length> {
+    if M::ID != MethodId::PullPlate {
+        return None;
+    }
+    let alike = |a: Length, b: Length| (a.m() - b.m()).abs() <= ALIKE * a.m().max(b.m());
+    let faces: Vec<Length> = read.iter().filter_map(|reading| reading.face).collect();
+    let count = |face: Length| faces.iter().filter(|&&other| alike(face, other)).count();
+    // Of two with as many, the longer: it reads less.
+    let kept = faces
+        .iter()
+        .copied()
+        .max_by(|&a, &b| count(a).cmp(&count(b)).then(a.total_cmp(&b)))?;
+    let before = read.len();
+    read.retain(|reading| reading.face.is_none_or(|face| alike(face, kept)));
+    let dropped = before - read.len();
+    if dropped > 0 {
+        left_out.push(LeftOut::OtherFaces(dropped));
+    }
+    Some(kept)
+}
+
+/// Film weighed on a load, by the path it was wrapped along.
+fn weighed_on(records: &RecordSet, load: &Record<Load>, pattern: &Pattern) -> Vec<Point> {
+    records
+        .film_weights
+        .iter()
+        .filter(|weight| weight.set_aside.is_none() && weight.load == load.id)
+        .filter_map(|weight| {
+            Some(Point {
+                x: pattern.path().m() * f64::from(weight.loads_together),
+                y: net_mass(weight)?.kg(),
+            })
+        })
+        .collect()
+}
+
+fn from_label(
+    records: &RecordSet,
+    setups: &[&Record<Setup>],
+    roll: Option<&FilmRoll>,
+) -> Option<FilmMass> {
+    let roll = roll?;
+    let on_roll = roll.density.as_ref()?.value.kg_per_m3()
+        * roll.width.as_ref()?.value.m()
+        * roll.nominal_thickness.as_ref()?.value.m();
+    let kg_per_m = on_roll / (1.0 + stretch(records, setups)?);
+    (kg_per_m.is_finite() && kg_per_m > 0.0).then_some(FilmMass::FromLabel { kg_per_m })
+}
+
+/// The stretch by marks read on the load, else by marks read before it, else as set.
+fn stretch(records: &RecordSet, setups: &[&Record<Setup>]) -> Option<f64> {
+    let marked = |place: MarkPlace| {
+        let marks: Vec<f64> = records
+            .stretch_marks
+            .iter()
+            .filter(|mark| mark.set_aside.is_none() && mark.place == place)
+            .filter(|mark| setups.iter().any(|setup| setup.id == mark.setup))
+            .map(|mark: &Record<StretchMark>| mark.after.value.m() / mark.before.value.m() - 1.0)
+            .collect();
+        crate::analysis::statistics::summarise(&marks)
+            .ok()
+            .map(|summary| summary.mean)
+    };
+    marked(MarkPlace::OnLoad)
+        .or_else(|| marked(MarkPlace::BeforeLoad))
+        .or_else(|| {
+            let set = setups.first()?.settings.pre_stretch.as_ref()?;
+            Some(set.value.fraction())
+        })
+}

@@ -4,6 +4,7 @@ pub mod containment;
 pub mod film;
 pub mod pattern;
 pub mod plan;
+pub mod loading;
 pub mod pull_plate;
 pub mod restraint;
 pub mod statistics;

@@ -46,6 +46,18 @@ pub enum Rotation {
     Anticlockwise,
 }
 
+/// How the film runs from the roll to the load, looked at from above while it runs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(default, deny_unknown_fields)]
+pub struct Threading {
+    /// Which way the roll turns while film comes off it.
+    pub roll_turns: Option<Rotation>,
+    /// How often the film changes from bending one way to bending the other, the roll at one end
+    /// and the load at the other counted with the rollers between them.
+    pub reversals: Option<u8>,
+}
+
 /// The machine.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
@@ -61,6 +73,8 @@ pub struct Wrapper {
     pub nominal_pre_stretch: Option<Entered<Ratio>>,
     /// Which way the load turns (or the film about it), seen from above.
     pub rotation: Option<Rotation>,
+    /// The path of the film, when it was looked at.
+    pub threading: Option<Threading>,
     /// Its state in the rep's words.
     pub condition: String,
     /// What it can be set to.

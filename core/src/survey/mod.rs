@@ -33,7 +33,7 @@ pub use film_measures::{
 pub use finding::{Finding, FindingState, Seriousness, WhoMayAct};
 pub use id::{Id, RecordRef};
 pub use kind::{Kind, Parent};
-pub use line::{Line, LoadVolume, PreStretch, Rotation, Wrapper, WrapperKind};
+pub use line::{Line, LoadVolume, PreStretch, Rotation, Threading, Wrapper, WrapperKind};
 pub use load::{FilmTail, Load, PalletFit, Stability};
 pub use photo::Photo;
 pub use programme::{PitchChoices, Planned, PlannedZone, ProgrammeLimits, TurnChoices};

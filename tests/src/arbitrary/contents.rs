@@ -5,8 +5,8 @@ use tautbook_core::survey::{
     FilmWeight, Finding, FindingState, Id, Line, Load, LoadVolume, MachineCheck, MarkPlace,
     Measure, PalletFit, Photo, PitchChoices, Planned, PreStretch, Price, PricePer, ProgrammeLimits,
     Purpose, Reading, Record, RecordRef, Rotation, Seriousness, Setup, SetupRole, Spiral,
-    Stability, StretchMark, Target, TargetForce, TargetOrigin, Thickness, ThicknessPlace, Tool,
-    ToolKind, TurnChoices, Visit, WhoMayAct, WrapperKind, Zone,
+    Stability, StretchMark, Target, TargetForce, TargetOrigin, Thickness, ThicknessPlace,
+    Threading, Tool, ToolKind, TurnChoices, Visit, WhoMayAct, WrapperKind, Zone,
 };
 use tautbook_core::units::{MethodId, PullPlate, TorsionTool};
 use uuid::Uuid;
@@ -70,6 +70,10 @@ impl Any {
         line.wrapper.nominal_pre_stretch = self.maybe(|any| any.entered(&["%"]));
         let ways = [Rotation::Clockwise, Rotation::Anticlockwise];
         line.wrapper.rotation = self.maybe(|any| any.one(&ways));
+        line.wrapper.threading = self.maybe(|any| Threading {
+            roll_turns: any.maybe(|any| any.one(&ways)),
+            reversals: any.maybe(|any| any.one(&[0, 1, 2, u8::MAX])),
+        });
         line.wrapper.condition = self.text();
         line.wrapper.limits = self.limits();
         line.notes = self.text();

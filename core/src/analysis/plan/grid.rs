@@ -82,7 +82,7 @@ impl Range {
 
     /// How many values it holds; `None` when it is no range.
     #[must_use]
-    pub fn len(&self) -> Option<u64> {
+    pub fn count(&self) -> Option<u64> {
         /// A step counts as reaching the end when it misses it by rounding only.
         const ROUNDING: f64 = 1e-9;
         let sound = self.least.is_finite()
@@ -103,7 +103,7 @@ impl Range {
     /// Its values from the least up; empty when it is no range.
     #[must_use]
     pub fn values(&self) -> Vec<f64> {
-        let count = u32::try_from(self.len().unwrap_or(0)).unwrap_or(0);
+        let count = u32::try_from(self.count().unwrap_or(0)).unwrap_or(0);
         (0..count)
             .map(|i| self.step.mul_add(f64::from(i), self.least).min(self.most))
             .collect()
@@ -179,8 +179,8 @@ impl Grid {
     ///
     /// # Errors
     /// The setting whose range is none, or a grid that is too large.
-    pub fn len(&self) -> Result<u64, GridError> {
-        let count = |range: &Range, setting| range.len().ok_or(GridError::Range(setting));
+    pub fn count(&self) -> Result<u64, GridError> {
+        let count = |range: &Range, setting| range.count().ok_or(GridError::Range(setting));
         let pitch = |range: &Range, setting| {
             if range.least <= 0.0 {
                 Err(GridError::NoPitch(setting))
@@ -265,7 +265,7 @@ mod tests {
                 ..range
             },
         ] {
-            assert_eq!(bad.len(), None, "{bad:?}");
+            assert_eq!(bad.count(), None, "{bad:?}");
             assert!(bad.values().is_empty());
         }
     }
@@ -288,13 +288,13 @@ mod tests {
             pitch_up: pitch,
             pitch_down: Down::Own(pitch),
         };
-        assert_eq!(grid.len(), Ok(4 * 4 * 3 * 3));
+        assert_eq!(grid.count(), Ok(4 * 4 * 3 * 3));
         assert_eq!(grid.pitches().len(), 9);
         let same = Grid {
             pitch_down: Down::AsUp,
             ..grid
         };
-        assert_eq!(same.len(), Ok(4 * 4 * 3));
+        assert_eq!(same.count(), Ok(4 * 4 * 3));
         let flat = Grid {
             pitch_up: Range {
                 least: 0.0,
@@ -302,7 +302,7 @@ mod tests {
             },
             ..grid
         };
-        assert_eq!(flat.len(), Err(GridError::NoPitch(Setting::PitchUp)));
+        assert_eq!(flat.count(), Err(GridError::NoPitch(Setting::PitchUp)));
         let vast = Range {
             least: 0.0,
             most: 1e6,
@@ -313,6 +313,6 @@ mod tests {
             top_turns: vast,
             ..grid
         };
-        assert_eq!(vast.len(), Err(GridError::TooMany));
+        assert_eq!(vast.count(), Err(GridError::TooMany));
     }
 }

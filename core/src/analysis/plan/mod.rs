@@ -13,17 +13,19 @@
 //!
 //! A plan is an estimate. It says what to try; measuring says whether it holds.
 
+mod change;
 mod grid;
+mod leaves;
+mod outcome;
 mod proposal;
 mod run;
 mod says;
 mod search;
 
+pub use change::{Alternative, Change, LessFilm};
 pub use grid::{Choice, Down, Grid, GridError, MOST_PROGRAMMES, Range, Setting};
-pub use proposal::{
-    Alternative, Asked, Beyond, Change, LessFilm, Outcome, Plan, PlanError, Saving, ZoneOutcome,
-    outcome, plan,
-};
+pub use outcome::{Outcome, ZoneOutcome, outcome};
+pub use proposal::{Asked, Beyond, Plan, PlanError, Saving, plan};
 pub use run::{FilmMass, FilmRun, RunError, RunsAs, ZONES_DIFFER, film_runs};
 pub use says::{Assumption, LeftOut};
 pub use search::{Candidate, Engaged, FilmChoice, Found, Holds, Search, SearchError};

@@ -1,15 +1,15 @@
 //! The plan of a line: proposal, alternatives, why not less, and what came of it.
 
 use crate::analysis::containment::{ZoneName, targets_for};
-use crate::analysis::film::{FilmPerLoad, film_per_load};
 use crate::analysis::pattern::{PatternError, PlaceError, Programme, Wrapped, reading_place};
-use crate::analysis::statistics::{Interval, Summary, student_t, summarise};
+use crate::analysis::statistics::{Interval, student_t};
 use crate::survey::{
-    Entity, Id, Load, Measure, Moment, Planned, ProgrammeLimits, Reading, Record, RecordSet, Setup,
+    Entity, Id, Load, Measure, Moment, ProgrammeLimits, Reading, Record, RecordSet, Setup,
 };
 use crate::units::{Containment, Entered, Force, Length, M_PER_IN, Method};
 
-use super::grid::{Choice, Down, Grid, Range, Setting};
+use super::change::{Alternative, LessFilm, alternatives, less_film};
+use super::grid::{Choice, Down, Grid, Range};
 use super::run::{FilmMass, FilmRun, RunError, RunsAs, film_runs};
 use super::says::Assumption;
 use super::search::{Candidate, Engaged, Found, Search, SearchError};
@@ -85,39 +85,6 @@ pub struct Beyond {
     pub measured_from: f64,
     /// The most layers measured.
     pub measured_to: f64,
-}
-
-/// What is changed from the setup as it is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Change {
-    /// Turns at the bottom alone.
-    BottomTurns,
-    /// Turns at the top alone.
-    TopTurns,
-    /// Both turns.
-    Turns,
-    /// The pitches alone.
-    Pitch,
-    /// Everything, with the film as it runs now.
-    Programme,
-}
-
-/// The cheapest programme that passes with only so much changed.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Alternative {
-    /// What is changed.
-    pub change: Change,
-    /// The programme.
-    pub candidate: Candidate,
-}
-
-/// One step less film than the proposal, and what it would hold.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct LessFilm {
-    /// The setting that is changed by one step.
-    pub setting: Setting,
-    /// What comes of it.
-    pub candidate: Candidate,
 }
 
 /// Film saved a load; negative when the proposal takes more.
@@ -461,188 +428,4 @@ fn beyond<M: Method>(runs: &[FilmRun<M>], best: &Candidate) -> Vec<Beyond> {
             })
         })
         .collect()
-}
-
-/// The cheapest that passes with less changed.
-fn alternatives(
-    search: &Search<'_>,
-    own: usize,
-    now: &Candidate,
-    best: Option<&Candidate>,
-) -> Result<Vec<Alternative>, PlanError> {
-    let Some(best) = best else {
-        return Ok(Vec::new());
-    };
-    let as_now = Grid::only(&now.choice);
-    let all = search.grid;
-    let turns = Grid {
-        bottom_turns: all.bottom_turns,
-        top_turns: all.top_turns,
-        ..as_now
-    };
-    let films = &search.films[own..=own];
-    let mut alternatives: Vec<Alternative> = Vec::new();
-    for (change, grid) in [
-        (
-            Change::BottomTurns,
-            Grid {
-                top_turns: as_now.top_turns,
-                ..turns
-            },
-        ),
-        (
-            Change::TopTurns,
-            Grid {
-                bottom_turns: as_now.bottom_turns,
-                ..turns
-            },
-        ),
-        (Change::Turns, turns),
-        (
-            Change::Pitch,
-            Grid {
-                pitch_up: all.pitch_up,
-                pitch_down: all.pitch_down,
-                ..as_now
-            },
-        ),
-        (Change::Programme, all),
-    ] {
-        let narrower = Search {
-            grid,
-            films,
-            ..search.clone()
-        };
-        let Some(mut candidate) = narrower.run()?.best else {
-            continue;
-        };
-        candidate.film = own;
-        let known = candidate.choice == now.choice
-            || (candidate.choice == best.choice && best.film == own)
-            || alternatives
-                .iter()
-                .any(|other| other.candidate.choice == candidate.choice);
-        if !known {
-            alternatives.push(Alternative { change, candidate });
-        }
-    }
-    Ok(alternatives)
-}
-
-/// The programmes one step of one setting away from the best that take less film.
-fn less_film(search: &Search<'_>, best: &Candidate) -> Result<Vec<LessFilm>, PlanError> {
-    let mut ways = Vec::new();
-    for setting in Setting::ALL {
-        let Some(value) = best.choice.get(setting) else {
-            continue;
-        };
-        let range = match (setting, &search.grid.pitch_down) {
-            (Setting::BottomTurns, _) => search.grid.bottom_turns,
-            (Setting::TopTurns, _) => search.grid.top_turns,
-            (Setting::PitchUp, _) => search.grid.pitch_up,
-            (Setting::PitchDown, Down::Own(range)) => *range,
-            (Setting::PitchDown, Down::None | Down::AsUp) => continue,
-        };
-        let mut choice = best.choice;
-        match setting {
-            Setting::BottomTurns => choice.bottom_turns = value - range.step,
-            Setting::TopTurns => choice.top_turns = value - range.step,
-            Setting::PitchUp => {
-                choice.pitch_up_m = value + range.step;
-                if search.grid.pitch_down == Down::AsUp {
-                    choice.pitch_down_m = Some(choice.pitch_up_m);
-                }
-            }
-            Setting::PitchDown => choice.pitch_down_m = Some(value + range.step),
-        }
-        let stepped = choice.get(setting).unwrap_or(value);
-        let width = search.films[best.film].width_on_load.m() * search.most_pitch_of_width;
-        let within = match setting {
-            Setting::BottomTurns | Setting::TopTurns => stepped >= range.least - 1e-9,
-            Setting::PitchUp | Setting::PitchDown => {
-                stepped <= range.most.min(width) * (1.0 + 1e-9)
-            }
-        };
-        if within {
-            let candidate = search.evaluate(best.film, &choice)?;
-            if candidate.film_kg < best.film_kg {
-                ways.push(LessFilm { setting, candidate });
-            }
-        }
-    }
-    Ok(ways)
-}
-
-/// A zone of a planned setup, as it was expected and as it turned out.
-#[derive(Debug, Clone, PartialEq)]
-pub struct ZoneOutcome<M: Method> {
-    /// The zone.
-    pub zone: ZoneName,
-    /// The mean that was expected.
-    pub expected: Containment<M>,
-    /// The force it was to reach with the plan's confidence.
-    pub lower: Containment<M>,
-    /// What was measured since, in newtons; `None` without readings.
-    pub measured: Option<Summary>,
-    /// Whether every reading kept to the bound; `None` without readings.
-    pub kept: Option<bool>,
-}
-
-/// A planned setup, as it was expected and as it turned out.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Outcome<M: Method> {
-    /// Zone by zone, those that were planned.
-    pub zones: Vec<ZoneOutcome<M>>,
-    /// Film a load in kilograms, as expected.
-    pub film_expected_kg: Option<f64>,
-    /// Film a load, as weighed since.
-    pub film: Option<FilmPerLoad>,
-}
-
-/// Lays what was measured on a planned setup beside what was expected of it; `None` when it was
-/// not planned, or by the other method.
-#[must_use]
-pub fn outcome<M: Method>(records: &RecordSet, setup: &Record<Setup>) -> Option<Outcome<M>> {
-    let planned: &Planned = setup.planned.as_ref()?;
-    if planned.method != M::ID {
-        return None;
-    }
-    let on_setup = |load: Id<Load>| {
-        records
-            .loads
-            .iter()
-            .any(|other| other.id == load && other.setup == setup.id && other.set_aside.is_none())
-    };
-    let zones = ZoneName::ALL
-        .into_iter()
-        .filter_map(|zone| {
-            let (expected, lower) = planned.zone::<M>(&zone.zone())?;
-            let values: Vec<f64> = records
-                .readings
-                .iter()
-                .filter(|reading| reading.set_aside.is_none() && on_setup(reading.load))
-                .filter(|reading| ZoneName::of(&reading.zone) == Some(zone))
-                .filter_map(|reading| Some(reading.measure.containment::<M>()?.force().n()))
-                .collect();
-            let measured = summarise(&values).ok();
-            Some(ZoneOutcome {
-                zone,
-                expected,
-                lower,
-                kept: measured.map(|measured| measured.min >= lower.force().n()),
-                measured,
-            })
-        })
-        .collect();
-    let weights: Vec<_> = records
-        .film_weights
-        .iter()
-        .filter(|weight| on_setup(weight.load))
-        .cloned()
-        .collect();
-    Some(Outcome {
-        zones,
-        film_expected_kg: planned.film.as_ref().map(|film| film.value.kg()),
-        film: film_per_load(&weights),
-    })
 }

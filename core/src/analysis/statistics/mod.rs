@@ -4,12 +4,15 @@
 //! * [`mean_interval`] says between which limits the true mean lies, with a stated confidence.
 //! * [`grubbs`] flags the one reading that lies too far from the rest to be chance.
 //! * [`student_t`] holds the distribution both rest on, [`f`](mod@f) the one that compares spreads.
+//! * [`anova`] and [`gauge_study`] tell the spread between people and tools from that of repeats.
 //! * [`regression`] fits lines through the origin, with prediction bounds.
 //!
 //! Every function works on plain `f64` and returns results in the unit of the readings given to
 //! it. Readings of different units, tools or faces must never be put in one set.
 
+pub mod anova;
 pub mod f;
+pub mod gauge_study;
 mod grubbs;
 pub mod regression;
 pub mod student_t;

@@ -2,9 +2,9 @@
 
 pub mod containment;
 pub mod film;
+pub mod loading;
 pub mod pattern;
 pub mod plan;
-pub mod loading;
 pub mod pull_plate;
 pub mod restraint;
 pub mod statistics;

@@ -67,6 +67,9 @@ fn everything(search: &Search<'_>) -> Vec<Candidate> {
                             pitch_down_m,
                         };
                         match search.evaluate(film, &choice) {
+                            Ok(candidate)
+                                if search.within_measured
+                                    && candidate.measured.contains(&Some(false)) => {}
                             Ok(candidate) => all.push(candidate),
                             Err(SearchError::Pattern(PatternError::NoTurns)) => {}
                             Err(error) => panic!("{error}"),
@@ -192,6 +195,7 @@ proptest! {
         over in 0.0..0.2_f64,
         goal in prop::array::uniform3(prop::option::of(5.0..70.0_f64)),
         most_pitch_of_width in 0.4..=1.0_f64,
+        within_measured in any::<bool>(),
     ) {
         let at = |from: f64, to: f64| Engaged { from_m: from * size.2, to_m: to * size.2 };
         let search = Search {
@@ -203,6 +207,7 @@ proptest! {
             grid: Grid { bottom_turns: bottom, top_turns: top, pitch_up: up, pitch_down: down },
             goal,
             most_pitch_of_width,
+            within_measured,
         };
         agrees_with_trying_everything(&search);
     }
@@ -259,6 +264,7 @@ fn a_search_says_what_it_lacks() {
         },
         goal: [Some(10.0), None, Some(10.0)],
         most_pitch_of_width: 1.0,
+        within_measured: false,
     };
     let found = search.run().unwrap();
     assert_eq!(found.looked_at, 36);

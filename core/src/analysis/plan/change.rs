@@ -16,6 +16,8 @@ pub enum Change {
     Pitch,
     /// Everything, with the film as it runs now.
     Programme,
+    /// Everything, but with no more and no fewer layers than were measured.
+    WithinMeasured,
 }
 
 /// The cheapest programme that passes with only so much changed.
@@ -80,21 +82,25 @@ pub(super) fn alternatives(
             },
         ),
         (Change::Programme, all),
+        (Change::WithinMeasured, all),
     ] {
+        let any_film = change == Change::WithinMeasured;
         let narrower = Search {
             grid,
-            films,
+            films: if any_film { search.films } else { films },
+            within_measured: any_film,
             ..search.clone()
         };
         let Some(mut candidate) = narrower.run()?.best else {
             continue;
         };
-        candidate.film = own;
-        let known = candidate.choice == now.choice
-            || (candidate.choice == best.choice && best.film == own)
-            || alternatives
-                .iter()
-                .any(|other| other.candidate.choice == candidate.choice);
+        if !any_film {
+            candidate.film = own;
+        }
+        let same =
+            |other: &Candidate| candidate.choice == other.choice && candidate.film == other.film;
+        let known =
+            same(now) || same(best) || alternatives.iter().any(|other| same(&other.candidate));
         if !known {
             alternatives.push(Alternative { change, candidate });
         }

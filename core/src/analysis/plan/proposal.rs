@@ -26,12 +26,13 @@ pub struct Asked {
 }
 
 impl Default for Asked {
-    /// 90 % sure that nine readings, three zones on three faces, all keep to their bounds.
+    /// 90 % sure that nine readings, three zones on three faces, all keep to their bounds; turns
+    /// that overlap by a tenth of the film's width or more (common practice, no source).
     fn default() -> Self {
         Self {
             confidence: 0.9,
             readings: 9,
-            most_pitch_of_width: 1.0,
+            most_pitch_of_width: 0.9,
         }
     }
 }
@@ -94,8 +95,8 @@ pub struct Saving {
     pub kg: f64,
     /// Of what it now takes, as a fraction.
     pub share: f64,
-    /// Student-t interval in kilograms from the scatter of the weighings; `None` with fewer than
-    /// two, and when the proposal is for another film.
+    /// Student-t interval in kilograms from the scatter of the weighings; `None` where a film was
+    /// weighed less than twice. How the programme itself varies from load to load is not in it.
     pub interval: Option<Interval>,
 }
 
@@ -197,6 +198,7 @@ pub fn plan<M: Method>(
         grid,
         goal: goal.map(|goal| goal.map(|goal| goal.force().n())),
         most_pitch_of_width: asked.most_pitch_of_width,
+        within_measured: false,
     };
     let found = search.run()?;
     let now = search.evaluate(own_index, &now)?;
@@ -207,7 +209,7 @@ pub fn plan<M: Method>(
         from,
         load: load.id,
         goal,
-        saving: best.and_then(|best| saving(&runs, &now, &best)),
+        saving: best.map(|best| saving(&runs, &now, &best)),
         beyond: best.map_or_else(Vec::new, |best| beyond(&runs, &best)),
         alternatives: alternatives(&search, own_index, &now, best.as_ref())?,
         less_film: match &best {
@@ -373,54 +375,64 @@ fn grid(
     Ok((now, grid))
 }
 
-/// Film saved from one programme to another: g (path1 - path2) for one film, with the interval of
-/// g from the scatter of its weighings.
-fn saving<M: Method>(runs: &[FilmRun<M>], now: &Candidate, best: &Candidate) -> Option<Saving> {
+/// Film saved from one programme to another: g₁ P₁ − g₂ P₂, with P the paths and g the film for a
+/// metre of path. The interval comes from the standard errors of the gs; for one film the same
+/// g stands on both sides, for two their errors add as squares on the degrees of freedom of
+/// Welch and Satterthwaite.
+fn saving<M: Method>(runs: &[FilmRun<M>], now: &Candidate, best: &Candidate) -> Saving {
     /// The confidence of the interval shown.
     const CONFIDENCE: f64 = 0.95;
     let kg = now.film_kg - best.film_kg;
-    let interval = if now.film == best.film {
-        weighed_interval(runs.get(now.film)?, kg, CONFIDENCE)
-    } else {
-        None
+    let error = |candidate: &Candidate, kg: f64| match runs.get(candidate.film)?.mass? {
+        FilmMass::Weighed { fit } => {
+            #[allow(clippy::cast_precision_loss)] // A small number.
+            let df = fit.df as f64;
+            Some((kg * fit.slope_se? / fit.slope, df))
+        }
+        FilmMass::FromLabel { .. } => None,
     };
-    Some(Saving {
+    let spread = if now.film == best.film {
+        error(now, kg)
+    } else {
+        error(now, now.film_kg)
+            .zip(error(best, best.film_kg))
+            .map(|((a, of_a), (b, of_b))| {
+                let variance = a * a + b * b;
+                let df = variance.powi(2) / (a.powi(4) / of_a + b.powi(4) / of_b);
+                (variance.sqrt(), df)
+            })
+    };
+    let interval = spread.and_then(|(se, df)| {
+        let t = -student_t::quantile(0.5 * (1.0 - CONFIDENCE), df).ok()?;
+        let half = t * se.abs();
+        half.is_finite().then_some(Interval {
+            low: kg - half,
+            high: kg + half,
+            confidence: CONFIDENCE,
+            resolution_limited: false,
+        })
+    });
+    Saving {
         kg,
         share: kg / now.film_kg,
         interval,
-    })
-}
-
-fn weighed_interval<M: Method>(run: &FilmRun<M>, kg: f64, confidence: f64) -> Option<Interval> {
-    let Some(FilmMass::Weighed { fit }) = run.mass else {
-        return None;
-    };
-    let relative = fit.slope_se? / fit.slope;
-    #[allow(clippy::cast_precision_loss)] // A small number.
-    let t = -student_t::quantile(0.5 * (1.0 - confidence), fit.df as f64).ok()?;
-    let half = t * relative * kg.abs();
-    half.is_finite().then_some(Interval {
-        low: kg - half,
-        high: kg + half,
-        confidence,
-        resolution_limited: fit.resolution_limited,
-    })
+    }
 }
 
 /// Layers of a programme outside those its film was measured on.
 fn beyond<M: Method>(runs: &[FilmRun<M>], best: &Candidate) -> Vec<Beyond> {
-    /// Layers by which a programme may lie outside before it is said: rounding only.
-    const ROUNDING: f64 = 1e-6;
     let Some(run) = runs.get(best.film) else {
         return Vec::new();
     };
-    ZoneName::ALL
+    let zones = ZoneName::ALL
         .into_iter()
         .zip(best.layers)
-        .filter_map(|(zone, layers)| {
+        .zip(best.measured);
+    zones
+        .filter(|(_, measured)| *measured == Some(false))
+        .filter_map(|((zone, layers), _)| {
             let fit = run.fit_of(zone)?;
-            let inside = (fit.x_min - ROUNDING..=fit.x_max + ROUNDING).contains(&layers);
-            (!inside).then_some(Beyond {
+            Some(Beyond {
                 zone,
                 layers,
                 measured_from: fit.x_min,

@@ -47,6 +47,13 @@ pub struct Holds {
 }
 
 impl Holds {
+    /// Whether so many layers were measured, or fewer and more of them.
+    fn measured(&self, layers: f64) -> bool {
+        /// Layers by which a programme may lie outside: rounding only.
+        const ROUNDING: f64 = 1e-6;
+        (self.fit.x_min - ROUNDING..=self.fit.x_max + ROUNDING).contains(&layers)
+    }
+
     /// The force a new reading on `layers` reaches with the confidence asked for, in newtons;
     /// minus infinity where that is not a number.
     fn lower(&self, layers: f64) -> f64 {
@@ -75,6 +82,9 @@ pub struct Search<'a> {
     pub goal: [Option<f64>; 3],
     /// The greatest pitch, as a part of the film's width on the load: 1 lets turns just meet.
     pub most_pitch_of_width: f64,
+    /// Look only at programmes whose layers lie within what was measured, in every zone that was
+    /// read.
+    pub within_measured: bool,
 }
 
 /// Why a search cannot be made.
@@ -116,6 +126,9 @@ pub struct Candidate {
     pub lower_n: [Option<f64>; 3],
     /// Bound less goal, in newtons; `None` where either is missing.
     pub margin_n: [Option<f64>; 3],
+    /// Whether the layers lie within what was measured (top, middle, bottom); `None` for a zone
+    /// that was not read.
+    pub measured: [Option<bool>; 3],
     /// The zone with the least margin, or with the least bound where there is no goal at all.
     pub weakest: ZoneName,
     /// That margin (or bound) in newtons.
@@ -137,6 +150,11 @@ pub struct Found {
 
 /// How near zero a margin counts as none, in newtons: rounding only.
 const ROUNDING_N: f64 = 1e-9;
+
+fn measured(holds: &[Option<Holds>; 3], layers: &[f64; 3]) -> bool {
+    let mut zones = holds.iter().zip(layers);
+    zones.all(|(holds, &layers)| holds.is_none_or(|holds| holds.measured(layers)))
+}
 
 impl Search<'_> {
     /// Looks at every programme of the grid for every film.
@@ -218,6 +236,7 @@ impl Search<'_> {
             mean_n,
             lower_n,
             margin_n,
+            measured: std::array::from_fn(|zone| Some(by.holds[zone]?.measured(layers[zone]))),
             weakest: ZoneName::ALL[zone],
             weakest_n,
         })
@@ -322,6 +341,9 @@ impl Search<'_> {
                         let all = below.plus(&table.top_turn.times(top_turns));
                         if all.film_kg <= 0.0 {
                             continue; // No turn at all is no programme.
+                        }
+                        if self.within_measured && !measured(holds, &all.layers) {
+                            continue;
                         }
                         take(&Leaf {
                             film,

@@ -184,19 +184,25 @@ pub fn targets_for<M: Method>(
     line: Id<Line>,
     stability: Option<Stability>,
 ) -> [Option<Containment<M>>; 3] {
-    ZoneName::ALL.map(|zone| {
-        targets
-            .iter()
-            .filter(|target| target.set_aside.is_none())
-            .filter(|target| ZoneName::of(&target.zone) == Some(zone))
-            .filter(|target| target.line.is_none_or(|of| of == line))
-            .filter(|target| target.stability.is_none_or(|of| Some(of) == stability))
-            .filter_map(|target| Some((target, target.minimum.minimum::<M>()?)))
-            .max_by_key(|(target, _)| {
-                (target.line.is_some(), target.stability.is_some(), target.id)
-            })
-            .map(|(_, minimum)| minimum)
-    })
+    ZoneName::ALL.map(|zone| target_for(targets, line, stability, zone).map(|(_, minimum)| minimum))
+}
+
+/// The target of one zone as in [`targets_for`], with the record it stands in.
+#[must_use]
+pub fn target_for<M: Method>(
+    targets: &[Record<Target>],
+    line: Id<Line>,
+    stability: Option<Stability>,
+    zone: ZoneName,
+) -> Option<(&Record<Target>, Containment<M>)> {
+    targets
+        .iter()
+        .filter(|target| target.set_aside.is_none())
+        .filter(|target| ZoneName::of(&target.zone) == Some(zone))
+        .filter(|target| target.line.is_none_or(|of| of == line))
+        .filter(|target| target.stability.is_none_or(|of| Some(of) == stability))
+        .filter_map(|target| Some((target, target.minimum.minimum::<M>()?)))
+        .max_by_key(|(target, _)| (target.line.is_some(), target.stability.is_some(), target.id))
 }
 
 /// Sums up readings by zone and judges each against its target (top, middle, bottom).

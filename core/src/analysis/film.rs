@@ -1,7 +1,7 @@
 //! Film weighed.
 
 use crate::survey::{FilmWeight, Record};
-use crate::units::{Density, Length, Mass, Thickness};
+use crate::units::{Density, Length, Mass, Ratio, Thickness};
 
 use super::containment::CONFIDENCE;
 use super::statistics::{Interval, Summary, mean_interval, summarise};
@@ -76,6 +76,97 @@ pub fn roll_length(
     } else {
         None
     }
+}
+
+/// Mass of a length of film, m = rho w t L, with rho the density, w the width, t the thickness and
+/// L the length, all of film that is not stretched: the volume of a flat box times its density.
+///
+/// `None` when it is too much to be a mass.
+#[must_use]
+pub fn strip_mass(
+    length: Length,
+    density: Density,
+    width: Length,
+    thickness: Thickness,
+) -> Option<Mass> {
+    Mass::from_kg(density.kg_per_m3() * width.m() * thickness.m() * length.m()).ok()
+}
+
+/// Area of film to the mass, its yield, 1 / (rho t) in square metres to the kilogram.
+///
+/// Named after ISO 4591, which calls this the yield of a film. `None` when density or thickness is
+/// zero.
+#[must_use]
+pub fn film_yield(density: Density, thickness: Thickness) -> Option<f64> {
+    let area = 1.0 / (density.kg_per_m3() * thickness.m());
+    area.is_finite().then_some(area)
+}
+
+/// Average thickness of a cut piece by its weight, t = m / (rho L w), with m its mass, rho the
+/// density, L its length and w its width, unstretched.
+///
+/// The way of ISO 4591, "Plastics: Film and sheeting: Determination of average thickness of a
+/// sample, and average thickness and yield of a roll, by gravimetric techniques (gravimetric
+/// thickness)". `None` when nothing was weighed, or a side or the density is zero.
+#[must_use]
+pub fn thickness_by_weight(
+    mass: Mass,
+    density: Density,
+    length: Length,
+    width: Length,
+) -> Option<Thickness> {
+    let metres = mass.kg() / (density.kg_per_m3() * length.m() * width.m());
+    Thickness::from_m(metres)
+        .ok()
+        .filter(|thickness| *thickness > Thickness::ZERO)
+}
+
+/// How much narrower film lies on the load than on the roll, (w - w1) / w. Plain geometry.
+///
+/// `None` when the roll's width is zero, or the film is wider on the load than on the roll, which
+/// stretched film is not: one of the widths is wrong.
+#[must_use]
+pub fn neck_in(width: Length, width_on_load: Length) -> Option<Ratio> {
+    if width > Length::ZERO && width_on_load <= width {
+        Ratio::from_fraction(1.0 - width_on_load / width).ok()
+    } else {
+        None
+    }
+}
+
+/// Thickness of film as it lies on the load, t1 = t w / (w1 (1 + s)), with t and w thickness and
+/// width on the roll, w1 the width on the load and s the overall stretch. Assumes that the volume
+/// of the film stays the same.
+///
+/// `None` when the width on the load is zero, or the stretch -100 % or less.
+#[must_use]
+pub fn thickness_on_load(
+    thickness: Thickness,
+    width: Length,
+    width_on_load: Length,
+    overall_stretch: Ratio,
+) -> Option<Thickness> {
+    let grown = 1.0 + overall_stretch.fraction();
+    if width_on_load > Length::ZERO && grown > 0.0 {
+        Thickness::from_um(thickness.um() * (width / width_on_load) / grown).ok()
+    } else {
+        None
+    }
+}
+
+/// Length that film cut off a load had on the roll, U = m / (rho w t), by its mass m and the
+/// density rho, width w and thickness t of the film on the roll. [`roll_length`] under another
+/// name.
+///
+/// `None` when one of them is zero.
+#[must_use]
+pub fn unstretched_length(
+    net_mass: Mass,
+    density: Density,
+    width: Length,
+    thickness: Thickness,
+) -> Option<Length> {
+    roll_length(net_mass, density, width, thickness)
 }
 
 #[cfg(test)]

@@ -1,0 +1,121 @@
+//! What a balance takes for granted, and why there is none.
+
+use std::fmt;
+
+use crate::analysis::pattern::{Assumption, PatternError};
+
+/// Something taken for granted. Each shows as one plain sentence.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum BalanceAssumption {
+    /// About the wrap pattern.
+    Pattern(Assumption),
+    /// Thickness was not measured.
+    LabelThickness,
+    /// The roll has no density written.
+    UsualDensity,
+    /// Marks were read before the load only.
+    NoPostStretch,
+    /// No marks were read at all.
+    StretchAsSet,
+    /// The scale or its step is not known.
+    UsualScaleStep,
+    /// One weighing only.
+    OneWeighing,
+    /// Loads were weighed together, or some have no size of their own.
+    LoadsAlike,
+    /// Pairs of marks that cannot be were left out.
+    SomeMarksLeftOut,
+    /// One thickness only.
+    OneThickness,
+    /// The micrometer or its step is not known.
+    UsualMicrometerStep,
+}
+
+impl fmt::Display for BalanceAssumption {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::Pattern(assumption) => return assumption.fmt(f),
+            Self::LabelThickness => {
+                "The film's thickness is the one on its label, taken as good to 5 %: no thickness \
+                 was measured on the roll."
+            }
+            Self::UsualDensity => {
+                "No density is written: 0.918 g/cm³ is taken, good to 0.005 g/cm³, as is usual \
+                 for stretch film."
+            }
+            Self::NoPostStretch => {
+                "The marks were read before the load: the film is taken not to stretch any \
+                 further on its way to the load."
+            }
+            Self::StretchAsSet => {
+                "No stretch was measured with marks: the pre-stretch that is set is taken as true."
+            }
+            Self::UsualScaleStep => "The scale's step is not written: 0.1 oz (2.8 g) is taken.",
+            Self::OneWeighing => {
+                "Film was weighed once only, so how much it differs from load to load is not known."
+            }
+            Self::LoadsAlike => {
+                "Loads weighed together, and loads without a size of their own, are taken to be \
+                 like the others."
+            }
+            Self::OneThickness => {
+                "Thickness was measured once only: it is taken as good to 5 %, as film differs \
+                 across the roll."
+            }
+            Self::UsualMicrometerStep => "The micrometer's step is not written: 1 µm is taken.",
+            Self::SomeMarksLeftOut => {
+                "Marks that cannot be, nearer together after stretch than before, were left out."
+            }
+        })
+    }
+}
+
+/// Why there is no balance, and what to do about it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
+pub enum BalanceError {
+    /// No weighing in use.
+    #[error("no film of this setup was weighed: cut the film off a load and weigh it")]
+    NotWeighed,
+    /// A weighing without film.
+    #[error(
+        "a weighing shows no film, its tare is as much as its gross or it is of no load: correct \
+         it or set it aside"
+    )]
+    NothingWeighed,
+    /// No load.
+    #[error("this setup has no load in use: add the load whose film was weighed")]
+    NoLoad,
+    /// No thickness.
+    #[error(
+        "the film's thickness is not known, or is zero: measure it on the roll or write it from \
+         the label"
+    )]
+    NoThickness,
+    /// No width.
+    #[error("the roll's width is not known, or is zero: write it on the film roll")]
+    NoRollWidth,
+    /// Zero density.
+    #[error("the film's density is zero: write it on the film roll, or leave it blank")]
+    NoDensity,
+    /// No stretch.
+    #[error(
+        "the film's stretch is not known: read ink marks on the load, or write the pre-stretch \
+         that is set"
+    )]
+    NoStretch,
+    /// A stretch no film has.
+    #[error(
+        "a stretch lies between 0 and 1000 %: check the pre-stretch that is set and the distances \
+         between marks"
+    )]
+    ImpossibleStretch,
+    /// The path is zero.
+    #[error("the film goes no way round the load: check the turns and the load's size")]
+    NoPath,
+    /// Something overflows.
+    #[error("a value is far beyond what film can be: check the units of width, thickness and mass")]
+    BeyondReason,
+    /// No pattern.
+    #[error(transparent)]
+    Pattern(#[from] PatternError),
+}

@@ -119,7 +119,14 @@ const LAYERS: [f64; 3] = [3.0 + 2.0 * 0.254 / 0.25, 4.0, 2.0 + 2.0 * 0.254 / 0.2
 fn well_read(set: &mut RecordSet, load: u128, layers: [f64; 3]) {
     for (zone, layers) in ZoneName::ALL.into_iter().zip(layers) {
         for (face, off) in [(Face::Front, -0.3), (Face::Right, 0.1), (Face::Back, 0.2)] {
-            read(set, load, MethodId::TorsionTool, zone, face, 5.0 * layers + off);
+            read(
+                set,
+                load,
+                MethodId::TorsionTool,
+                zone,
+                face,
+                5.0 * layers + off,
+            );
         }
     }
 }
@@ -175,10 +182,16 @@ fn the_proposal_takes_film_off_where_there_is_too_much_and_no_zone_falls_below()
     let of = planned(&set);
     let best = of.found.best.unwrap();
     assert!(best.film_kg < 0.17, "{best:?}");
-    assert!((0..3).all(|zone| best.lower_n[zone].unwrap() >= 14.0 - 1e-9), "{best:?}");
+    assert!(
+        (0..3).all(|zone| best.lower_n[zone].unwrap() >= 14.0 - 1e-9),
+        "{best:?}"
+    );
     let saving = of.saving.unwrap();
     assert!((saving.kg - (0.2 - best.film_kg)).abs() < 1e-12 && saving.share > 0.15);
-    assert_eq!(saving.interval, None, "one weighing does not say how sure it is");
+    assert_eq!(
+        saving.interval, None,
+        "one weighing does not say how sure it is"
+    );
     // Fewer layers than were measured: it says so, and offers what stays within them if it can.
     assert!(!of.beyond.is_empty());
     // One step less of anything that saves film falls below.
@@ -192,12 +205,27 @@ fn the_proposal_takes_film_off_where_there_is_too_much_and_no_zone_falls_below()
         assert!(candidate.weakest_n >= -1e-9 && candidate.film_kg >= best.film_kg - 1e-12);
         let now = &of.now.choice;
         if alternative.change == Change::TopTurns {
-            assert!(candidate.choice.bottom_turns.total_cmp(&now.bottom_turns).is_eq());
-            assert!(candidate.choice.pitch_up_m.total_cmp(&now.pitch_up_m).is_eq());
+            assert!(
+                candidate
+                    .choice
+                    .bottom_turns
+                    .total_cmp(&now.bottom_turns)
+                    .is_eq()
+            );
+            assert!(
+                candidate
+                    .choice
+                    .pitch_up_m
+                    .total_cmp(&now.pitch_up_m)
+                    .is_eq()
+            );
         }
     }
     // Surer takes more film, never less.
-    let surer = Asked { confidence: 0.99, ..Asked::default() };
+    let surer = Asked {
+        confidence: 0.99,
+        ..Asked::default()
+    };
     let surer = plan::<TorsionTool>(&set, id(SETUP), surer).unwrap();
     assert!(surer.found.best.unwrap().film_kg >= best.film_kg);
 }
@@ -210,8 +238,16 @@ fn the_wrappers_limits_hold() {
         target(&mut set, zone, 10.0);
     }
     let limits = &mut set.lines[0].body.wrapper.limits;
-    limits.bottom_turns = Some(TurnChoices { least: 2.0, most: 4.0, step: 0.5 });
-    limits.top_turns = Some(TurnChoices { least: 3.0, most: 3.0, step: 1.0 });
+    limits.bottom_turns = Some(TurnChoices {
+        least: 2.0,
+        most: 4.0,
+        step: 0.5,
+    });
+    limits.top_turns = Some(TurnChoices {
+        least: 3.0,
+        most: 3.0,
+        step: 1.0,
+    });
     limits.pitch = Some(PitchChoices {
         least: length("200 mm"),
         most: length("300 mm"),
@@ -227,7 +263,11 @@ fn the_wrappers_limits_hold() {
     );
     assert_eq!(best.pitch_down_m, Some(best.pitch_up_m));
     let of_limits = [Assumption::UsualTurns, Assumption::UsualPitch];
-    assert!(of_limits.iter().all(|usual| !of.assumptions.contains(usual)));
+    assert!(
+        of_limits
+            .iter()
+            .all(|usual| !of.assumptions.contains(usual))
+    );
     // Targets out of reach: nothing is proposed, and the curve shows how far it goes.
     for target in &mut set.targets {
         target.body.minimum = TargetForce::new(MethodId::TorsionTool, force(200.0));
@@ -252,7 +292,14 @@ fn film_that_runs_otherwise_is_fitted_by_itself() {
     for (zone, layers) in ZoneName::ALL.into_iter().zip(LAYERS) {
         for off in [-0.2, 0.0, 0.2] {
             let n = 8.0 * layers + off;
-            read(&mut set, LOAD + 1, MethodId::TorsionTool, zone, Face::Front, n);
+            read(
+                &mut set,
+                LOAD + 1,
+                MethodId::TorsionTool,
+                zone,
+                Face::Front,
+                n,
+            );
         }
     }
     let mut weight = set.film_weights[0].body.clone();
@@ -265,9 +312,16 @@ fn film_that_runs_otherwise_is_fitted_by_itself() {
     let of = planned(&set);
     assert_eq!(of.runs.len(), 2);
     let slopes: Vec<f64> = of.runs.iter().map(|run| run.fit.pooled.slope).collect();
-    assert!((slopes[0] - 5.0).abs() < 0.05 && (slopes[1] - 8.0).abs() < 0.05, "{slopes:?}");
+    assert!(
+        (slopes[0] - 5.0).abs() < 0.05 && (slopes[1] - 8.0).abs() < 0.05,
+        "{slopes:?}"
+    );
     assert_eq!(of.now.film, 0);
-    assert_eq!(of.found.best.unwrap().film, 1, "the stronger film takes less");
+    assert_eq!(
+        of.found.best.unwrap().film,
+        1,
+        "the stronger film takes less"
+    );
     // What was set aside takes no part.
     set.setups[1].set_aside = Some(SetAside {
         at: moment(),
@@ -303,9 +357,8 @@ fn what_is_missing_is_said() {
         well_read(&mut set, LOAD, LAYERS);
         set
     };
-    let refused = |set: &RecordSet| {
-        plan::<TorsionTool>(set, id(SETUP), Asked::default()).unwrap_err()
-    };
+    let refused =
+        |set: &RecordSet| plan::<TorsionTool>(set, id(SETUP), Asked::default()).unwrap_err();
     let mut set = whole();
     set.loads[0].body.height = None;
     assert_eq!(refused(&set), PlanError::Run(RunError::NoReadings));
@@ -326,14 +379,32 @@ fn what_is_missing_is_said() {
     assert!((kg_per_m - 920.0 * 0.5 * 20e-6 / 3.0).abs() < 1e-15);
     assert!(of.assumptions.contains(&Assumption::FilmFromLabel));
     let mut set = line();
-    read(&mut set, LOAD, MethodId::TorsionTool, ZoneName::Top, Face::Front, 20.0);
+    read(
+        &mut set,
+        LOAD,
+        MethodId::TorsionTool,
+        ZoneName::Top,
+        Face::Front,
+        20.0,
+    );
     assert_eq!(refused(&set), PlanError::TooFewReadings);
     let set = whole();
-    let unsure = Asked { confidence: f64::NAN, ..Asked::default() };
-    assert_eq!(plan::<TorsionTool>(&set, id(SETUP), unsure), Err(PlanError::Asked));
+    let unsure = Asked {
+        confidence: f64::NAN,
+        ..Asked::default()
+    };
+    assert_eq!(
+        plan::<TorsionTool>(&set, id(SETUP), unsure),
+        Err(PlanError::Asked)
+    );
     let nowhere = plan::<TorsionTool>(&set, id(77), Asked::default());
     assert_eq!(nowhere, Err(PlanError::NoSetup));
-    for error in [PlanError::NoSetup, PlanError::NoLoad, PlanError::NoMass, PlanError::Asked] {
+    for error in [
+        PlanError::NoSetup,
+        PlanError::NoLoad,
+        PlanError::NoMass,
+        PlanError::Asked,
+    ] {
         assert!(error.to_string().len() > 40, "{error} says what to do");
     }
 }
@@ -349,19 +420,43 @@ fn what_was_expected_stands_beside_what_came() {
     let body = Planned::new::<TorsionTool>(0.9, zones, Some(film), Vec::new());
     set.setups[0].body.planned = Some(body);
     for n in [19.0, 21.0, 18.5] {
-        read(&mut set, LOAD, MethodId::TorsionTool, ZoneName::Top, Face::Front, n);
+        read(
+            &mut set,
+            LOAD,
+            MethodId::TorsionTool,
+            ZoneName::Top,
+            Face::Front,
+            n,
+        );
     }
     // A pull-plate reading must not slip in.
-    read(&mut set, LOAD, MethodId::PullPlate, ZoneName::Top, Face::Front, 1.0);
+    read(
+        &mut set,
+        LOAD,
+        MethodId::PullPlate,
+        ZoneName::Top,
+        Face::Front,
+        1.0,
+    );
     let of = outcome::<TorsionTool>(&set, &set.setups[0]).unwrap();
     assert_eq!(of.zones.len(), 2);
-    assert_eq!((of.zones[0].zone, of.zones[0].kept), (ZoneName::Top, Some(true)));
+    assert_eq!(
+        (of.zones[0].zone, of.zones[0].kept),
+        (ZoneName::Top, Some(true))
+    );
     assert_eq!(of.zones[0].measured.unwrap().n, 3);
     assert_eq!((of.zones[1].measured, of.zones[1].kept), (None, None));
     assert!((of.film.unwrap().mass.kg() - 0.2).abs() < 1e-12);
     assert!((of.film_expected_kg.unwrap() - 0.15).abs() < 1e-12);
     assert_eq!(outcome::<PullPlate>(&set, &set.setups[0]), None);
-    read(&mut set, LOAD, MethodId::TorsionTool, ZoneName::Top, Face::Front, 17.9);
+    read(
+        &mut set,
+        LOAD,
+        MethodId::TorsionTool,
+        ZoneName::Top,
+        Face::Front,
+        17.9,
+    );
     let of = outcome::<TorsionTool>(&set, &set.setups[0]).unwrap();
     assert_eq!(of.zones[0].kept, Some(false));
 }
@@ -386,8 +481,13 @@ fn predicted_from_the_others<M: Method>(records: &RecordSet) -> (usize, usize) {
                 .collect()
         };
         let loads = readings_of(records, setup.id);
-        others.readings.retain(|reading| !loads.contains(&reading.load));
-        let asked = Asked { readings: 1, ..Asked::default() };
+        others
+            .readings
+            .retain(|reading| !loads.contains(&reading.load));
+        let asked = Asked {
+            readings: 1,
+            ..Asked::default()
+        };
         let Ok(of) = plan::<M>(&others, setup.id, asked) else {
             continue;
         };

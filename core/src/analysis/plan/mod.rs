@@ -14,6 +14,7 @@
 //! A plan is an estimate. It says what to try; measuring says whether it holds.
 
 mod change;
+mod clusters;
 mod grid;
 mod leaves;
 mod outcome;

@@ -11,6 +11,7 @@ use crate::survey::{
 };
 use crate::units::{Length, Method, MethodId, Ratio};
 
+use super::clusters::with_loads;
 use super::says::{Assumption, LeftOut};
 use super::search::{FilmChoice, Holds};
 
@@ -94,6 +95,10 @@ pub struct FilmRun<M: Method> {
     pub zones: Vec<ZoneName>,
     /// Force in newtons by layers, zone by zone and pooled.
     pub fit: GroupedFit,
+    /// The lines the zones are predicted with, in the order of [`Self::zones`]: the common one
+    /// where the zones agree, else each zone's own with the common scatter; either with what
+    /// loads differ among themselves taken into the scatter.
+    pub predicts: Vec<Fit>,
     /// Length of the faces the readings are from, where it matters (the pull plate).
     pub face: Option<Length>,
     /// Readings that could not be used.
@@ -104,12 +109,11 @@ pub struct FilmRun<M: Method> {
 }
 
 impl<M: Method> FilmRun<M> {
-    /// The line a zone is predicted with: the common one where the zones agree, else its own with
-    /// the common scatter. `None` for a zone that was not read.
+    /// The line a zone is predicted with; `None` for a zone that was not read.
     #[must_use]
     pub fn fit_of(&self, zone: ZoneName) -> Option<&Fit> {
         let group = self.zones.iter().position(|&read| read == zone)?;
-        self.fit.chosen(group)
+        self.predicts.get(group)
     }
 
     /// What it holds in each zone (top, middle, bottom), so that `readings` new readings together
@@ -263,6 +267,8 @@ fn film_run<M: Method>(
     if used.len() == 1 {
         assumptions.push(Assumption::OneLoad);
     }
+    let fit = fit_groups(&groups, ZONES_DIFFER, READ_TO_N)?;
+    let predicts = predicts(&fit, &zones, &read);
     let mass = match fit_through_origin(&weighed, 0.0) {
         Ok(fit) if fit.slope > 0.0 => Some(FilmMass::Weighed { fit }),
         _ => {
@@ -280,7 +286,8 @@ fn film_run<M: Method>(
         loads: used,
         width_on_load,
         mass,
-        fit: fit_groups(&groups, ZONES_DIFFER, READ_TO_N)?,
+        fit,
+        predicts,
         zones,
         face,
         left_out,
@@ -288,6 +295,34 @@ fn film_run<M: Method>(
         runs_as,
         method: std::marker::PhantomData,
     })
+}
+
+/// Each zone's line with the scatter of loads taken in.
+fn predicts(fit: &GroupedFit, zones: &[ZoneName], read: &[Read]) -> Vec<Fit> {
+    let agree = fit.agree == Some(true);
+    // About the common line a load is one cluster; about the zones' own lines each of its zones.
+    let residuals: Vec<_> = read
+        .iter()
+        .filter_map(|reading| {
+            let group = zones.iter().position(|zone| *zone == reading.zone)?;
+            let line = if agree {
+                &fit.pooled
+            } else {
+                fit.own.get(group)?
+            };
+            let cluster = (reading.load, (!agree).then_some(reading.zone));
+            let point = Point {
+                x: reading.point.x,
+                y: reading.point.y - line.slope * reading.point.x,
+            };
+            Some((cluster, point))
+        })
+        .collect();
+    let slopes = if agree { 1 } else { zones.len() };
+    (0..zones.len())
+        .filter_map(|group| fit.chosen(group))
+        .map(|line| with_loads(line, slopes, &residuals))
+        .collect()
 }
 
 fn read_on<M: Method>(

@@ -53,14 +53,6 @@ impl Holds {
         const ROUNDING: f64 = 1e-6;
         (self.fit.x_min - ROUNDING..=self.fit.x_max + ROUNDING).contains(&layers)
     }
-
-    /// The force a new reading on `layers` reaches with the confidence asked for, in newtons;
-    /// minus infinity where that is not a number.
-    fn lower(&self, layers: f64) -> f64 {
-        self.predictor
-            .reading_low(layers)
-            .unwrap_or(f64::NEG_INFINITY)
-    }
 }
 
 /// What is searched.
@@ -150,6 +142,38 @@ pub struct Found {
 
 /// How near zero a margin counts as none, in newtons: rounding only.
 const ROUNDING_N: f64 = 1e-9;
+
+/// What one zone is held to.
+#[derive(Debug, Clone, Copy)]
+enum Judge {
+    /// Bound less goal.
+    By(Predictor, f64),
+    /// A goal where nothing was measured.
+    Fails,
+    /// No goal, while other zones have one.
+    Silent,
+}
+
+impl Judge {
+    fn value(&self, layers: f64) -> f64 {
+        match self {
+            Self::By(predictor, goal) => {
+                predictor.reading_low(layers).unwrap_or(f64::NEG_INFINITY) - goal
+            }
+            Self::Fails => f64::NEG_INFINITY,
+            Self::Silent => f64::INFINITY,
+        }
+    }
+}
+
+/// Where no zone has anything to say, nothing passes.
+fn no_word(weakest_n: f64) -> f64 {
+    if weakest_n < f64::INFINITY {
+        weakest_n
+    } else {
+        f64::NEG_INFINITY
+    }
+}
 
 fn measured(holds: &[Option<Holds>; 3], layers: &[f64; 3]) -> bool {
     let mut zones = holds.iter().zip(layers);
@@ -257,23 +281,23 @@ impl Search<'_> {
     /// The zone with the least margin and that margin: minus infinity for a zone with a goal and
     /// nothing measured. With no goal at all, the zone with the least bound.
     fn weakest(&self, holds: &[Option<Holds>; 3], layers: &[f64; 3]) -> (usize, f64) {
+        let judges = self.judges(holds);
+        let values: [f64; 3] = std::array::from_fn(|zone| judges[zone].value(layers[zone]));
+        let zone = (0..3)
+            .min_by(|&a, &b| values[a].total_cmp(&values[b]))
+            .unwrap_or(0);
+        (zone, no_word(values[zone]))
+    }
+
+    /// What each zone of a film is held to.
+    fn judges(&self, holds: &[Option<Holds>; 3]) -> [Judge; 3] {
         let judged = self.goal.iter().any(Option::is_some);
-        let mut least = (0, f64::INFINITY);
-        for zone in 0..3 {
-            let value = match (&holds[zone], self.goal[zone]) {
-                (Some(holds), Some(goal)) => holds.lower(layers[zone]) - goal,
-                (None, Some(_)) => f64::NEG_INFINITY,
-                (Some(holds), None) if !judged => holds.lower(layers[zone]),
-                (_, None) => continue,
-            };
-            if value < least.1 {
-                least = (zone, value);
-            }
-        }
-        if least.1 == f64::INFINITY {
-            least.1 = f64::NEG_INFINITY;
-        }
-        least
+        std::array::from_fn(|zone| match (holds[zone], self.goal[zone]) {
+            (Some(holds), Some(goal)) => Judge::By(holds.predictor, goal),
+            (None, Some(_)) => Judge::Fails,
+            (Some(holds), None) if !judged => Judge::By(holds.predictor, 0.0),
+            (_, None) => Judge::Silent,
+        })
     }
 
     fn tables(&self) -> Result<Tables, SearchError> {
@@ -334,9 +358,16 @@ impl Search<'_> {
     fn each(&self, tables: &Tables, mut take: impl FnMut(&Leaf)) {
         for (film, table) in tables.films.iter().enumerate() {
             let holds = &self.films[film].holds;
+            let judges = self.judges(holds);
+            // Turns at the top mostly change one zone: the others are judged once for all of them.
+            let moved = table.top_turn.layers.map(|layers| layers > 0.0);
             for (pass, passes) in table.passes.iter().enumerate() {
                 for (bottom, &bottom_turns) in tables.bottom.iter().enumerate() {
                     let below = passes.part.plus(&table.bottom_turn.times(bottom_turns));
+                    let still = (0..3)
+                        .filter(|&zone| !moved[zone])
+                        .map(|zone| judges[zone].value(below.layers[zone]))
+                        .fold(f64::INFINITY, f64::min);
                     for (top, &top_turns) in tables.top.iter().enumerate() {
                         let all = below.plus(&table.top_turn.times(top_turns));
                         if all.film_kg <= 0.0 {
@@ -345,13 +376,17 @@ impl Search<'_> {
                         if self.within_measured && !measured(holds, &all.layers) {
                             continue;
                         }
+                        let weakest_n = (0..3)
+                            .filter(|&zone| moved[zone])
+                            .map(|zone| judges[zone].value(all.layers[zone]))
+                            .fold(still, f64::min);
                         take(&Leaf {
                             film,
                             pass,
                             bottom,
                             top,
                             film_kg: all.film_kg,
-                            weakest_n: self.weakest(holds, &all.layers).1,
+                            weakest_n: no_word(weakest_n),
                         });
                     }
                 }

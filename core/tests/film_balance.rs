@@ -5,10 +5,12 @@
 use tautbook_core::analysis::balance::{
     Balance, BalanceAssumption, BalanceError, BalanceRecords, CauseKind, Needed, Tolerances,
 };
+use tautbook_core::analysis::film::roll_against_label;
 use tautbook_core::analysis::pattern::{Assumption, PatternError};
 use tautbook_core::survey::{
-    FilmRoll, FilmWeight, FilmWidth, Id, Line, Load, MarkPlace, Moment, Record, SetAside, Setup,
-    SetupRole, Spiral, StretchMark, Thickness as Measured, ThicknessPlace, Tool, ToolKind, Visit,
+    FilmRoll, FilmWeight, FilmWidth, Id, Line, Load, MarkPlace, Moment, PalletFit, Record,
+    SetAside, Setup, SetupRole, Spiral, StretchMark, Thickness as Measured, ThicknessPlace, Tool,
+    ToolKind, Visit,
 };
 use tautbook_core::units::Mass;
 use uuid::Uuid;
@@ -181,6 +183,9 @@ fn a_balance_that_closes() {
     let stretch = found.effective_stretch;
     assert!(stretch.low() < 2.5 && 2.5 < stretch.high(), "{stretch:?}");
     assert!(found.ratio.low() < 1.0 && 1.0 < found.ratio.high());
+    // Thickness (0.29 um in 15.25, twice), sides and turns: a difference of some hundredths shows.
+    let least = found.least_shown().unwrap().percent();
+    assert!((2.0..12.0).contains(&least), "{least}");
 }
 
 #[test]
@@ -366,5 +371,39 @@ fn what_is_missing_or_cannot_be_is_said_in_words() {
     assert_eq!(
         refused(&|book| book.setup.body.settings.top_turns = None),
         BalanceError::Pattern(PatternError::NoTopTurns)
+    );
+}
+
+#[test]
+fn a_roll_weighs_what_its_label_says_or_not() {
+    // 20 in x 6000 ft x 80 ga at 0.918 g/cm³ is 38.2059 lb; 36 lb is 5.774 % less.
+    let mut roll = Book::new().roll.body;
+    roll.nominal_thickness = Some("80 ga".parse().unwrap());
+    roll.length = Some("6000 ft".parse().unwrap());
+    assert_eq!(roll_against_label(&roll), None, "not weighed");
+    roll.net_mass = Some("36 lb".parse().unwrap());
+    let short = roll_against_label(&roll).unwrap().percent();
+    assert!((short + 5.774).abs() < 5e-4, "{short}");
+    roll.width = Some("0 in".parse().unwrap());
+    assert_eq!(roll_against_label(&roll), None);
+}
+
+#[test]
+fn goods_that_stand_back_from_the_pallet_leave_the_path_less_certain() {
+    let mut book = Book::new();
+    book.weigh("5.3 oz", 1);
+    let flush = book.balance().unwrap();
+    book.loads[0].body.pallet_fit = Some(PalletFit::Inset("1 in".parse().unwrap()));
+    let inset = book.balance().unwrap();
+    let pattern = BalanceAssumption::Pattern(Assumption::GoodsOutline);
+    assert!(inset.assumptions.contains(&pattern));
+    assert!(!flush.assumptions.contains(&pattern));
+    near(inset.inputs.path.value, flush.inputs.path.value, 1e-12);
+    // Three turns of 8 in either way, over sqrt 3.
+    let added = 3.0 * 8.0 * 0.0254 / 3.0_f64.sqrt();
+    near(
+        inset.inputs.path.uncertainty,
+        flush.inputs.path.uncertainty.hypot(added),
+        1e-12,
     );
 }

@@ -108,6 +108,7 @@ fn settings(text: &mut String, setup: &Record<Setup>) {
         top,
         spiral(settings.up.as_ref(), "up"),
         spiral(settings.down.as_ref(), "down"),
+        with(entered(settings.start_height.as_ref()), "start height "),
         with(entered(settings.over_top.as_ref()), "over the top "),
         with(&settings.film_force, "film force "),
         with(entered(settings.pre_stretch.as_ref()), "pre-stretch "),

@@ -1,6 +1,6 @@
 //! Film weighed.
 
-use crate::survey::{FilmWeight, Record};
+use crate::survey::{FilmRoll, FilmWeight, Record};
 use crate::units::{Density, Length, Mass, Ratio, Thickness};
 
 use super::containment::CONFIDENCE;
@@ -167,6 +167,28 @@ pub fn unstretched_length(
     thickness: Thickness,
 ) -> Option<Length> {
     roll_length(net_mass, density, width, thickness)
+}
+
+/// How much more the film on a roll weighs than its label's length, width and thickness make it:
+/// m / (rho w t L) - 1, with m the net mass. Less than zero where the roll holds less film, or
+/// thinner, than it says; more than some hundredths either way is worth a question (common
+/// practice, no source).
+///
+/// `None` when one of the five is not written, or zero.
+#[must_use]
+pub fn roll_against_label(roll: &FilmRoll) -> Option<Ratio> {
+    let by_label = strip_mass(
+        roll.length.as_ref()?.value,
+        roll.density.as_ref()?.value,
+        roll.width.as_ref()?.value,
+        roll.nominal_thickness.as_ref()?.value,
+    )?;
+    let net = roll.net_mass.as_ref()?.value;
+    if by_label > Mass::ZERO && net > Mass::ZERO {
+        Ratio::from_fraction(net / by_label - 1.0).ok()
+    } else {
+        None
+    }
 }
 
 #[cfg(test)]

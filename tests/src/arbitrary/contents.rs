@@ -155,6 +155,7 @@ impl Any {
         setup.settings.top_turns = self.maybe(|any| any.one(NUMBERS));
         setup.settings.up = self.maybe(Self::spiral);
         setup.settings.down = self.maybe(Self::spiral);
+        setup.settings.start_height = self.maybe(Self::length);
         setup.settings.over_top = self.maybe(Self::length);
         setup.settings.film_force = self.text();
         setup.settings.pre_stretch = self.maybe(|any| any.entered(&["%"]));

@@ -268,6 +268,14 @@ impl Balance {
         Mass::from_kg(self.inputs.weighed.value).unwrap_or(Mass::ZERO)
     }
 
+    /// The least difference this balance could have shown, as a part of the film predicted: the
+    /// expanded uncertainty of the difference over the prediction. A balance that closes says
+    /// nothing about less than that.
+    #[must_use]
+    pub fn least_shown(&self) -> Option<Ratio> {
+        Ratio::from_fraction(self.difference.expanded() / self.predicted.value).ok()
+    }
+
     /// The effective stretch.
     #[must_use]
     pub fn effective(&self) -> Option<Ratio> {

@@ -6,8 +6,8 @@ use crate::analysis::pattern::{Pattern, film_on_load};
 use crate::analysis::statistics::{Summary, summarise};
 use crate::analysis::stretch::{MARKS_GOOD_TO_M, stretch_by_marks, stretch_of};
 use crate::survey::{
-    FilmRoll, FilmWeight, FilmWidth, Id, Load, MarkPlace, Record, Setup, StretchMark, Thickness,
-    ThicknessPlace, Tool,
+    FilmRoll, FilmWeight, FilmWidth, Id, Load, MarkPlace, PalletFit, Record, Setup, StretchMark,
+    Thickness, ThicknessPlace, Tool,
 };
 use crate::units::{Density, Length, Mass};
 
@@ -254,7 +254,8 @@ impl BalanceRecords<'_> {
     }
 
     /// Turns and path, the mean over the loads that were weighed; u from turns and sides,
-    /// S = N P with P = 2 (L + W).
+    /// S = N P with P = 2 (L + W). Where goods and pallet differ by d in outline, each bottom turn
+    /// may be 8 d longer or shorter.
     fn path(
         &self,
         loads: &[&Record<Load>],
@@ -310,10 +311,17 @@ impl BalanceRecords<'_> {
         let root_3 = 3.0_f64.sqrt();
         let of_turns = trust.turns / root_3 / turns;
         let of_sides = 2.0 * 2.0_f64.sqrt() * trust.side.m() / root_3 / perimeter_m;
-        Ok((
-            turns,
-            Estimate::new(path_m, path_m * of_turns.hypot(of_sides)),
-        ))
+        let beside_m = loads
+            .iter()
+            .map(|load| match &load.pallet_fit {
+                Some(PalletFit::Overhang(by) | PalletFit::Inset(by)) => by.value.m(),
+                Some(PalletFit::Flush) | None => 0.0,
+            })
+            .fold(0.0, f64::max);
+        let bottom_turns = self.setup.settings.bottom_turns.unwrap_or(0.0);
+        let of_pallet = bottom_turns * 8.0 * beside_m / root_3 / path_m;
+        let part = of_turns.hypot(of_sides).hypot(of_pallet);
+        Ok((turns, Estimate::new(path_m, path_m * part)))
     }
 }
 

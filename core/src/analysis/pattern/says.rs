@@ -51,8 +51,8 @@ impl fmt::Display for Assumption {
                  goods all the way down."
             }
             Self::FilmTooWideToTravel => {
-                "The film is as wide as the way it could travel, so it goes round at its start \
-                 height and the passes up and down make no turns."
+                "The film reaches from its start to the top and further, so it goes round at its \
+                 start height and the passes up and down make no turns."
             }
             Self::UsualTopPlace => {
                 "The top reading is taken to lie 10 in (254 mm) below the top, the usual place."

@@ -2,6 +2,7 @@
 
 pub mod balance;
 pub mod containment;
+pub mod diagnosis;
 pub mod film;
 pub mod loading;
 pub mod pattern;

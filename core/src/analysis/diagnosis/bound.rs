@@ -1,0 +1,19 @@
+//! The lower bound by which a zone is held to be strong.
+
+use crate::analysis::containment::CONFIDENCE;
+use crate::analysis::statistics::{lower_tolerance_bound_with_resolution, summarise};
+
+/// The share of readings that lies above the lower bound (common practice, no source).
+pub(super) const COVERAGE: f64 = 0.9;
+
+/// The step to which a hand scale is read, in newtons: one ounce-force (common practice, no
+/// source).
+const READ_TO_N: f64 = 0.278_013_850_953_781_2;
+
+/// The value in newtons above which nine of ten readings lie at [`CONFIDENCE`]: the one-sided
+/// lower tolerance bound. `None` below two readings.
+pub(super) fn lower(values_n: &[f64]) -> Option<f64> {
+    let summary = summarise(values_n).ok()?;
+    let bound = lower_tolerance_bound_with_resolution(&summary, COVERAGE, CONFIDENCE, READ_TO_N);
+    bound.ok().map(|bound| bound.bound)
+}

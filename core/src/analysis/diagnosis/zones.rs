@@ -1,0 +1,353 @@
+//! Rules about what the zones of a load hold.
+
+use crate::analysis::containment::{CONFIDENCE, ZoneName};
+use crate::survey::RecordRef;
+use crate::units::{Containment, Method};
+
+use super::evidence::{LineEvidence, SetupEvidence, ZoneReading, Zones};
+use super::finding::{Against, Hit, Shown};
+use super::words;
+
+pub(super) fn bottom_weak(line: &LineEvidence<'_>, setup: &SetupEvidence<'_>) -> Vec<Hit> {
+    zone_weak(line, setup, ZoneName::Bottom)
+}
+
+pub(super) fn middle_weak(line: &LineEvidence<'_>, setup: &SetupEvidence<'_>) -> Vec<Hit> {
+    zone_weak(line, setup, ZoneName::Middle)
+}
+
+pub(super) fn top_weak(line: &LineEvidence<'_>, setup: &SetupEvidence<'_>) -> Vec<Hit> {
+    zone_weak(line, setup, ZoneName::Top)
+}
+
+/// One zone has a reading below its target, but not all three have.
+fn zone_weak(line: &LineEvidence<'_>, setup: &SetupEvidence<'_>, zone: ZoneName) -> Vec<Hit> {
+    let torsion = weak(line, setup, &setup.torsion, &setup.pull, zone);
+    let pull = weak(line, setup, &setup.pull, &setup.torsion, zone);
+    torsion.into_iter().chain(pull).collect()
+}
+
+fn weak<M: Method, O: Method>(
+    line: &LineEvidence<'_>,
+    setup: &SetupEvidence<'_>,
+    by: &Zones<M>,
+    other: &Zones<O>,
+    zone: ZoneName,
+) -> Option<Hit> {
+    if by.all_below() {
+        return None;
+    }
+    let below = by.below(zone);
+    let lowest = lowest(&below)?;
+    let (_, target) = lowest.target?;
+    let what = format!(
+        "{} is weak: {} of {} by the {} lie below the target, the lowest at {} against {}.",
+        words::zone(zone),
+        below.len(),
+        words::count(by.of(zone).len(), "reading", "readings"),
+        words::tool(M::ID),
+        words::force(lowest.value),
+        words::force(target),
+    );
+    let mut against = shipped_whole(setup, &below);
+    against.extend(other_tool(other, zone));
+    against.extend(doubtful_tools(line, setup, &below));
+    Some(Hit::new(what, Shown::new(records(&below))?).against(against))
+}
+
+/// The readings and the targets they are held against.
+fn records<M: Method>(readings: &[&ZoneReading<M>]) -> Vec<RecordRef> {
+    let taken = readings.iter().map(|reading| reading.record);
+    let targets = readings
+        .iter()
+        .filter_map(|reading| Some(reading.target?.0));
+    taken.chain(targets).collect()
+}
+
+fn lowest<'r, M: Method>(readings: &[&'r ZoneReading<M>]) -> Option<&'r ZoneReading<M>> {
+    readings
+        .iter()
+        .copied()
+        .min_by(|one, other| one.value.total_cmp(&other.value))
+}
+
+/// Loads with such readings that are known to have arrived whole all the same.
+fn shipped_whole<M: Method>(setup: &SetupEvidence<'_>, below: &[&ZoneReading<M>]) -> Vec<Against> {
+    setup
+        .loads
+        .iter()
+        .filter(|load| load.shipped_undamaged == Some(true))
+        .filter(|load| below.iter().any(|reading| reading.load == load.id))
+        .map(|load| Against {
+            record: load.reference(),
+            says: format!(
+                "load {} is known to have arrived whole though it reads below the target; the \
+                 target may ask for more than this load needs.",
+                load.name
+            ),
+        })
+        .collect()
+}
+
+/// The other tool, where it finds that the zone reaches its own target.
+fn other_tool<O: Method>(other: &Zones<O>, zone: ZoneName) -> Option<Against> {
+    let reading = other.of(zone).first().filter(|_| other.reaches(zone))?;
+    Some(Against {
+        record: reading.record,
+        says: format!(
+            "by the {} this zone reaches the target for that tool; the tools do not measure the \
+             same, so see which target the customer means.",
+            words::tool(O::ID)
+        ),
+    })
+}
+
+/// Readings among these whose tool was past its check.
+fn doubtful_tools<M: Method>(
+    line: &LineEvidence<'_>,
+    setup: &SetupEvidence<'_>,
+    below: &[&ZoneReading<M>],
+) -> Option<Against> {
+    let reading = setup.readings.iter().find(|reading| {
+        below.iter().any(|one| one.record == reading.reference())
+            && super::line::past_check(line, reading).is_some()
+    })?;
+    Some(Against {
+        record: reading.reference(),
+        says: "the tool was past its check when this was read; check it against a known weight \
+               before acting."
+            .to_owned(),
+    })
+}
+
+pub(super) fn all_weak(line: &LineEvidence<'_>, setup: &SetupEvidence<'_>) -> Vec<Hit> {
+    if film_high(line, setup).is_some() {
+        return Vec::new();
+    }
+    let torsion = every_zone_weak(&setup.torsion);
+    let pull = every_zone_weak(&setup.pull);
+    torsion
+        .into_iter()
+        .chain(pull)
+        .filter_map(|(what, shown)| Some(Hit::new(what, Shown::new(shown)?)))
+        .collect()
+}
+
+pub(super) fn all_weak_film_high(line: &LineEvidence<'_>, setup: &SetupEvidence<'_>) -> Vec<Hit> {
+    let Some((high, weighed)) = film_high(line, setup) else {
+        return Vec::new();
+    };
+    let good_stretch = good_stretch(setup);
+    let torsion = every_zone_weak(&setup.torsion);
+    let pull = every_zone_weak(&setup.pull);
+    torsion
+        .into_iter()
+        .chain(pull)
+        .filter_map(|(what, shown)| {
+            let shown = Shown::new(shown.into_iter().chain(weighed.iter().copied()))?;
+            let against = good_stretch.clone().into_iter().collect();
+            Some(Hit::new(format!("{what} And yet {high}"), shown).against(against))
+        })
+        .collect()
+}
+
+/// Marks that show the pre-stretch that is set, which speaks against slip.
+fn good_stretch(setup: &SetupEvidence<'_>) -> Option<Against> {
+    let measured = setup.pre_stretch.as_ref()?;
+    let (nominal, _) = setup.nominal_stretch?;
+    if measured.is_under(nominal) {
+        return None;
+    }
+    Some(Against {
+        record: *measured.records.first()?,
+        says: format!(
+            "the ink marks show a pre-stretch of {}, not under the {} that is set, which speaks \
+             against slip.",
+            words::percent(measured.mean),
+            words::percent(nominal)
+        ),
+    })
+}
+
+fn every_zone_weak<M: Method>(by: &Zones<M>) -> Option<(String, Vec<RecordRef>)> {
+    if !by.all_below() {
+        return None;
+    }
+    let mut shown = Vec::new();
+    let mut lows = Vec::new();
+    for zone in ZoneName::ALL {
+        let below = by.below(zone);
+        let lowest = lowest(&below)?;
+        let (_, target) = lowest.target?;
+        lows.push(format!(
+            "{} {} against {}",
+            zone.as_str(),
+            words::force(lowest.value),
+            words::force(target)
+        ));
+        shown.extend(records(&below));
+    }
+    let what = format!(
+        "All three zones are weak by the {}: {}.",
+        words::tool(M::ID),
+        lows.join(", ")
+    );
+    Some((what, shown))
+}
+
+/// Whether this setup is known to use much film: the whole interval of its film per load lies
+/// above that of another setup of the line, or the film weighed is more than programme and roll
+/// account for. There is no number of ours for much film.
+fn film_high(line: &LineEvidence<'_>, setup: &SetupEvidence<'_>) -> Option<FilmHigh> {
+    more_than_another(line, setup, |_| true).or_else(|| more_than_predicted(setup))
+}
+
+/// What shows that much film is used, and the records.
+type FilmHigh = (String, Vec<RecordRef>);
+
+/// The film weighed is more than programme and roll account for.
+fn more_than_predicted(setup: &SetupEvidence<'_>) -> Option<FilmHigh> {
+    let balance = setup
+        .balance
+        .as_ref()
+        .filter(|balance| !balance.closes && balance.difference.value > 0.0)?;
+    let what = format!(
+        "it takes more film than its programme and roll account for: {} against {} a load.",
+        words::film_mass(balance.inputs.weighed.value),
+        words::film_mass(balance.predicted.value)
+    );
+    let weighed = setup.weights.iter().map(|weight| weight.reference());
+    Some((what, weighed.collect()))
+}
+
+fn more_than_another(
+    line: &LineEvidence<'_>,
+    setup: &SetupEvidence<'_>,
+    counts: impl Fn(&SetupEvidence<'_>) -> bool,
+) -> Option<FilmHigh> {
+    let film = setup.film.as_ref()?;
+    let here = film.interval?;
+    let (other, film_there, _) = line
+        .setups
+        .iter()
+        .filter(|other| other.setup.id != setup.setup.id && counts(other))
+        .filter_map(|other| {
+            let film = other.film.as_ref()?;
+            let there = film.interval?;
+            (here.low > there.high).then_some((other, film, there.high))
+        })
+        .min_by(|one, other| one.2.total_cmp(&other.2))?;
+    let what = format!(
+        "it uses more film than \u{201c}{}\u{201d}: {} against {} a load.",
+        other.setup.name,
+        words::film_mass(film.mass.kg()),
+        words::film_mass(film_there.mass.kg())
+    );
+    let weighed = setup
+        .weights
+        .iter()
+        .chain(&other.weights)
+        .map(|weight| weight.reference())
+        .collect();
+    Some((what, weighed))
+}
+
+pub(super) fn less_film_possible(line: &LineEvidence<'_>, setup: &SetupEvidence<'_>) -> Vec<Hit> {
+    // A setup that does not hold is no measure of how little film will do.
+    let holds = |other: &SetupEvidence<'_>| {
+        ZoneName::ALL
+            .into_iter()
+            .all(|zone| other.torsion.below(zone).is_empty() && other.pull.below(zone).is_empty())
+    };
+    let high = more_than_another(line, setup, holds).or_else(|| more_than_predicted(setup));
+    let (torsion, pull) = (strength(&setup.torsion), strength(&setup.pull));
+    let hit = |this: &Strength, other: &Strength| {
+        let Strength::Strong(what, shown) = this else {
+            return None;
+        };
+        let (mut what, mut shown) = (what.clone(), shown.clone());
+        if let Some((high, weighed)) = &high {
+            what.push_str(" And ");
+            what.push_str(high);
+            shown.extend(weighed);
+        }
+        let against = match other {
+            Strength::NotShown(against) => vec![against.clone()],
+            Strength::Strong(..) | Strength::NotMeasured => Vec::new(),
+        };
+        Some(Hit::new(what, Shown::new(shown)?).against(against))
+    };
+    let found = [hit(&torsion, &pull), hit(&pull, &torsion)];
+    found.into_iter().flatten().collect()
+}
+
+/// How the lower bounds of the zones stand to their targets, by one method.
+enum Strength {
+    /// All at or above: what is said, and the records.
+    Strong(String, Vec<RecordRef>),
+    /// All known, and one is not.
+    NotShown(Against),
+    /// Readings or targets are missing.
+    NotMeasured,
+}
+
+/// The lower tolerance bounds of all three zones against their targets.
+fn strength<M: Method>(by: &Zones<M>) -> Strength {
+    let mut shown = Vec::new();
+    let mut bounds = Vec::new();
+    let mut not_shown = None;
+    for zone in ZoneName::ALL {
+        let readings: Vec<_> = by.of(zone).iter().collect();
+        let Some((target, bound, lowest)) = bounded(&readings) else {
+            return Strength::NotMeasured;
+        };
+        if bound < target.force().n() && not_shown.is_none() {
+            not_shown = Some(Against {
+                record: lowest.record,
+                says: format!(
+                    "by the {} the {} is not shown to hold with room to spare: its lower bound is \
+                     {bound:.1} N against {}.",
+                    words::tool(M::ID),
+                    zone.as_str(),
+                    words::force(target)
+                ),
+            });
+        }
+        bounds.push(format!(
+            "{} {bound:.1} N against {}",
+            zone.as_str(),
+            words::force(target)
+        ));
+        shown.extend(records(&readings));
+    }
+    if let Some(against) = not_shown {
+        return Strength::NotShown(against);
+    }
+    let what = format!(
+        "All three zones hold more than they have to by the {}: with {} confidence nine of ten \
+         readings lie above {}.",
+        words::tool(M::ID),
+        words::percent(CONFIDENCE),
+        bounds.join(", ")
+    );
+    Strength::Strong(what, shown)
+}
+
+/// Target, lower tolerance bound in newtons and lowest reading of one zone; `None` when a reading
+/// has no target or there are too few. Among loads of unlike stability the highest target counts. Faces of unlike
+/// length are taken together: that widens the pull plate's spread and lowers its bound.
+fn bounded<'r, M: Method>(
+    readings: &[&'r ZoneReading<M>],
+) -> Option<(Containment<M>, f64, &'r ZoneReading<M>)> {
+    let (_, target) = readings
+        .iter()
+        .map(|reading| reading.target)
+        .collect::<Option<Vec<_>>>()?
+        .into_iter()
+        .max_by(|one, other| one.1.total_cmp(&other.1))?;
+    let values: Vec<f64> = readings
+        .iter()
+        .map(|reading| reading.value.force().n())
+        .collect();
+    Some((target, super::bound::lower(&values)?, lowest(readings)?))
+}

@@ -84,6 +84,9 @@ pub(super) fn alternatives(
         (Change::Programme, all),
         (Change::WithinMeasured, all),
     ] {
+        if change == Change::Programme && best.film == own {
+            continue; // The best is that already.
+        }
         let any_film = change == Change::WithinMeasured;
         let narrower = Search {
             grid,

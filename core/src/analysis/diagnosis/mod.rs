@@ -125,6 +125,11 @@ fn not_known(line: &LineEvidence<'_>) -> Vec<NotKnown> {
                     setups
                 },
                 stops,
+                not_looked_at: if need == Need::SlipChecks {
+                    needs::not_looked_at(line)
+                } else {
+                    Vec::new()
+                },
             })
         })
         .collect()

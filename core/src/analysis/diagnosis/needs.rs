@@ -1,11 +1,12 @@
 //! What has to be known before a rule can be tested, and how to find it out.
 
 use crate::analysis::loading::{LoadingQuestion, loading};
-use crate::survey::{CheckResult, ClingSide, Id, MarkPlace, Setup};
+use crate::survey::{CheckItem, CheckResult, ClingSide, Id, MarkPlace, Setup};
 
 use super::evidence::{LineEvidence, SetupEvidence};
 use super::film::SLIP;
 use super::rules::RuleId;
+use super::words;
 
 macro_rules! needs {
     ($($(#[$doc:meta])* $need:ident: $what:literal, $how:literal;)+) => {
@@ -101,18 +102,25 @@ pub struct NotKnown {
     pub need: Need,
     /// The setups it is not known of; empty when it is about the line.
     pub setups: Vec<Id<Setup>>,
-    /// The rules that could not be tested for it.
+    /// The rules that could not be tested for it, or not wholly.
     pub stops: Vec<RuleId>,
+    /// Where it is about the machine, what of it was not looked at.
+    pub not_looked_at: Vec<CheckItem>,
 }
 
 impl std::fmt::Display for NotKnown {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        write!(
-            f,
-            "Not known: {}. To find out: {}.",
-            self.need.what(),
-            self.need.how()
-        )
+        write!(f, "Not known: {}", self.need.what())?;
+        if !self.not_looked_at.is_empty() {
+            let items: Vec<&str> = self
+                .not_looked_at
+                .iter()
+                .copied()
+                .map(words::item)
+                .collect();
+            write!(f, " (not looked at: {})", items.join(", "))?;
+        }
+        write!(f, ". To find out: {}.", self.need.how())
     }
 }
 
@@ -142,10 +150,7 @@ impl Need {
             Self::MarksBeforeLoad => has_marks(setup, MarkPlace::BeforeLoad),
             Self::MarksOnLoad => has_marks(setup, MarkPlace::OnLoad),
             Self::NominalStretch => setup.nominal_stretch.is_some(),
-            Self::SlipChecks => SLIP.into_iter().all(|(item, _)| {
-                line.check(item)
-                    .is_some_and(|check| check.result != CheckResult::NotLookedAt)
-            }),
+            Self::SlipChecks => not_looked_at(line).is_empty(),
             Self::Programme => {
                 settings.bottom_turns.is_some()
                     && settings.top_turns.is_some()
@@ -197,6 +202,17 @@ impl Need {
     pub(super) const fn is_of_line(self) -> bool {
         matches!(self, Self::SlipChecks | Self::Rotation | Self::Threading)
     }
+}
+
+/// What of the pre-stretch rollers and their drive was not looked at.
+pub(super) fn not_looked_at(line: &LineEvidence<'_>) -> Vec<CheckItem> {
+    SLIP.into_iter()
+        .map(|(item, _)| item)
+        .filter(|&item| {
+            line.check(item)
+                .is_none_or(|check| check.result == CheckResult::NotLookedAt)
+        })
+        .collect()
 }
 
 fn has_marks(setup: &SetupEvidence<'_>, place: MarkPlace) -> bool {

@@ -243,8 +243,8 @@ proptest! {
 
     #[test]
     fn nothing_panics_or_leaks(
-        n in 0_usize..9, m in 0_usize..9, a in any::<f64>(), b in any::<f64>(), s in any::<f64>(),
-        r in any::<f64>(), x in 0_u32..20_000, y in 0_u32..20_000, c in 0.0..1.0_f64,
+        n in 0_usize..9, m in 0_usize..9, a in prop::num::f64::ANY, b in prop::num::f64::ANY, s in prop::num::f64::ANY,
+        r in prop::num::f64::ANY, x in 0_u32..20_000, y in 0_u32..20_000, c in 0.0..1.0_f64,
     ) {
         let (one, two) = (summary(n, a, s), summary(m, b, r));
         if let Ok(found) = welch_with_resolution(&one, &two, c) {

@@ -20,7 +20,7 @@ pub const OUTLIER_SIGNIFICANCE: f64 = 0.05;
 
 /// The step to which a hand scale is read, in newtons: one ounce-force (common practice, no
 /// source). Readings that are all alike are not without spread, but finer than this.
-const READ_TO_N: f64 = 0.278_013_850_953_781_2;
+pub(super) const READ_TO_N: f64 = 0.278_013_850_953_781_2;
 
 /// The three heights at which every load is read.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]

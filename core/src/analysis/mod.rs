@@ -1,6 +1,7 @@
 //! Pure functions over measured values: no input or output, and no clock.
 
 pub mod balance;
+pub mod comparison;
 pub mod containment;
 pub mod diagnosis;
 pub mod film;

@@ -36,7 +36,7 @@ pub use tolerance::{
     ToleranceBound, coverage_shown, lower_tolerance_bound, lower_tolerance_bound_with_resolution,
     tolerance_factor,
 };
-pub use welch::{Welch, welch, welch_with_resolution};
+pub use welch::{Welch, welch, welch_of, welch_with_resolution};
 
 /// Why a statistic could not be worked out.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]

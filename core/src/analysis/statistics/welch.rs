@@ -25,7 +25,7 @@ pub struct Welch {
 
 impl Welch {
     /// From a difference, its standard error and its degrees of freedom.
-    pub(in crate::analysis) fn new(
+    fn new(
         difference: f64,
         standard_error: f64,
         df: f64,
@@ -119,19 +119,35 @@ pub fn welch_with_resolution(
     let (new_sd, new_limited) = spread(new, resolution)?;
     let (old_sd, old_limited) = spread(old, resolution)?;
     let (new_n, old_n) = (count(new.n), count(old.n));
-    let (a, b) = (new_sd / new_n.sqrt(), old_sd / old_n.sqrt());
+    welch_of(
+        (new.mean, new_sd / new_n.sqrt(), new_n - 1.0),
+        (old.mean, old_sd / old_n.sqrt(), old_n - 1.0),
+        new_limited && old_limited,
+    )
+}
+
+/// The same from two estimates of any kind, each a value, its standard error and its degrees of
+/// freedom (more than 0): the first less the second.
+///
+/// # Errors
+///
+/// [`StatisticsError::TooLarge`] if a result would overflow, and
+/// [`StatisticsError::DegreesOfFreedom`] if those are not above 0.
+pub fn welch_of(
+    (new, a, new_df): (f64, f64, f64),
+    (old, b, old_df): (f64, f64, f64),
+    resolution_limited: bool,
+) -> Result<Welch, StatisticsError> {
     let larger = a.max(b);
     let df = if larger > 0.0 {
         // Over the larger one, so that no square leaves the range of an f64.
         let (u, v) = ((a / larger).powi(2), (b / larger).powi(2));
-        (u + v).powi(2) / (u * u / (new_n - 1.0) + v * v / (old_n - 1.0))
+        (u + v).powi(2) / (u * u / new_df + v * v / old_df)
     } else {
-        new_n + old_n - 2.0
+        new_df + old_df
     };
-    Welch::new(
-        new.mean - old.mean,
-        a.hypot(b),
-        df,
-        new_limited && old_limited,
-    )
+    if !(df.is_finite() && df > 0.0) {
+        return Err(StatisticsError::DegreesOfFreedom(df));
+    }
+    Welch::new(new - old, a.hypot(b), df, resolution_limited)
 }

@@ -1,0 +1,430 @@
+//! Two setups compared: containment by zone, and film.
+//!
+//! **The rule.** A new setup with less film is accepted when, in every zone measured,
+//!
+//! 1. the lower one-sided bound of (new − old) is −margin or more, the margin having been chosen
+//!    beforehand (non-inferiority), and
+//! 2. the lower tolerance bound of the new setup reaches the target (see
+//!    [`lower_tolerance_bound`](super::statistics::lower_tolerance_bound)).
+//!
+//! "No difference shown" is never enough: with few readings nothing is shown of anything.
+//!
+//! **Several zones.** All of them must pass, each at the full confidence. Such an
+//! intersection-union test needs no correction for their number: the whole is wrongly accepted no
+//! more often than the one zone that should have failed. Source: R. L. Berger, "Multiparameter
+//! hypothesis testing and acceptance sampling", Technometrics 24 (1982).
+//!
+//! **What counts as one.** Readings on one load are not independent of each other. Where both
+//! setups have two loads or more with readings in a zone, the difference is taken between loads:
+//! Welch's comparison of the means of loads. Otherwise it is taken between readings, and the
+//! result says that how much loads differ is not in it. Both are worked out where they can be. The
+//! tolerance bound rests on readings, since the target is for any place on any load; that too is
+//! said.
+//!
+//! **Faces.** The pull plate reads more on a shorter face at the same film tension. Where its
+//! readings in a zone come from faces whose lengths differ by more than a hundredth, each length
+//! is compared by itself, and each must pass. The two tools cannot meet: [`Method`] is a type.
+
+mod film;
+mod readings;
+mod says;
+
+pub use film::{FilmComparison, FilmError, FilmMean, compare_film, film_mean};
+pub use readings::{LoadReadings, load_readings};
+pub use says::{Assumption, Reason, Side};
+
+use crate::units::{Containment, Force, Method};
+
+use super::containment::{CONFIDENCE, READ_TO_N, ZoneName};
+use super::statistics::{
+    Interval, StatisticsError, Summary, ToleranceBound, Welch,
+    lower_tolerance_bound_with_resolution, summarise, welch_with_resolution,
+};
+use readings::{FaceGroup, face_groups};
+
+/// What a trial is judged by, chosen before it is measured.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Criteria {
+    /// How much less the new setup may hold and still be accepted, in each zone. Zero: not less.
+    pub margin: Force,
+    /// Part of all places that has to reach the target, as a fraction.
+    pub coverage: f64,
+    /// Confidence of each one-sided bound and of the intervals shown, as a fraction.
+    pub confidence: f64,
+}
+
+impl Criteria {
+    /// With a margin, at 90 % coverage and 95 % confidence (common practice, no source).
+    #[must_use]
+    pub const fn new(margin: Force) -> Self {
+        Self {
+            margin,
+            coverage: 0.90,
+            confidence: CONFIDENCE,
+        }
+    }
+}
+
+/// What the difference is taken between.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Unit {
+    /// Means of loads.
+    Load,
+    /// Single readings.
+    Reading,
+}
+
+/// A difference of containment, new less old, in newtons.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Difference {
+    /// What it is taken between.
+    pub unit: Unit,
+    /// The comparison itself.
+    pub welch: Welch,
+    /// Two-sided interval.
+    pub interval: Interval,
+    /// One-sided lower bound: at worst the new setup holds this much more (less, if negative).
+    pub lower: f64,
+}
+
+/// The readings of one setup in a zone (and on faces of one length).
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SideResult {
+    /// Loads with readings here.
+    pub loads: usize,
+    /// Over all readings, in newtons.
+    pub summary: Summary,
+}
+
+/// A zone on faces of one length, or on all faces where that does not matter.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FaceResult {
+    /// Length of the faces in metres; `None` where it does not matter or is not known.
+    pub face_length_m: Option<f64>,
+    /// The new setup; `None` without readings here.
+    pub new: Option<SideResult>,
+    /// The old setup; `None` without readings here.
+    pub old: Option<SideResult>,
+    /// The difference that counts: by load where that can be, else by reading.
+    pub difference: Option<Difference>,
+    /// The difference between single readings, for comparison.
+    pub by_reading: Option<Difference>,
+    /// Lower tolerance bound of the new setup in newtons.
+    pub bound: Option<ToleranceBound>,
+    /// That bound less the target; negative when below.
+    pub over_target_n: Option<f64>,
+}
+
+/// One zone compared.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ZoneComparison<M: Method> {
+    /// Which.
+    pub zone: ZoneName,
+    /// The least force it has to reach.
+    pub target: Option<Containment<M>>,
+    /// One entry, or one a face length where the pull plate was used on unlike faces.
+    pub faces: Vec<FaceResult>,
+}
+
+impl<M: Method> ZoneComparison<M> {
+    /// Whether it is compared only face by face.
+    #[must_use]
+    pub fn face_by_face(&self) -> bool {
+        self.faces.len() > 1
+    }
+}
+
+/// What may be said of the new setup.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Verdict {
+    /// It holds no less than the old one, within the margin, and reaches the target in every zone
+    /// measured.
+    Passes,
+    /// It holds no less than the old one, within the margin, in every zone measured; but these
+    /// zones have no target, so that nothing is said of whether that is enough.
+    NotLess {
+        /// The zones without a target.
+        without_target: Vec<ZoneName>,
+    },
+    /// That was not shown.
+    NotShown {
+        /// Why not, one sentence each.
+        reasons: Vec<Reason>,
+    },
+}
+
+/// Two setups compared by method `M`.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Comparison<M: Method> {
+    /// The zones measured on either setup, from the top down.
+    pub zones: Vec<ZoneComparison<M>>,
+    /// The zone nearest to its target (or furthest below); where no zone has a target, the one
+    /// with the lowest tolerance bound.
+    pub weakest: Option<ZoneName>,
+    /// What may be said.
+    pub verdict: Verdict,
+    /// What goes with it, one sentence each.
+    pub assumptions: Vec<Assumption>,
+    /// As asked.
+    pub criteria: Criteria,
+}
+
+/// Compares the containment of two setups by the rule at the head of this module.
+///
+/// `new` and `old` are the readings of each, by load; `targets` those of the new setup's loads
+/// (top, middle, bottom). Differences are Welch's (B. L. Welch, Biometrika 34 (1947)), in newtons;
+/// spreads are taken to be no less than that of a scale read to one ounce-force (common practice,
+/// no source). Assumes roughly normal readings. A confidence or coverage outside 0 to 1 is a
+/// reason not to accept, like everything else that cannot be worked out.
+#[must_use]
+pub fn compare<M: Method>(
+    new: &[LoadReadings<M>],
+    old: &[LoadReadings<M>],
+    targets: [Option<Containment<M>>; 3],
+    criteria: Criteria,
+) -> Comparison<M> {
+    let mut judge = Judge {
+        criteria,
+        reasons: Vec::new(),
+        assumptions: Vec::new(),
+    };
+    let mut zones = Vec::new();
+    for (zone, target) in ZoneName::ALL.into_iter().zip(targets) {
+        let groups = face_groups(zone, new, old);
+        if groups.is_empty() {
+            judge.note(Assumption::ZoneNotMeasured(zone));
+            continue;
+        }
+        if groups.len() > 1 {
+            judge.note(Assumption::FaceByFace(zone));
+        } else if groups.iter().any(|group| group.unknown_face) {
+            judge.note(Assumption::FaceNotKnown(zone));
+        }
+        let faces = groups
+            .iter()
+            .map(|group| judge.face(zone, target.map(|target| target.force().n()), group))
+            .collect();
+        zones.push(ZoneComparison {
+            zone,
+            target,
+            faces,
+        });
+    }
+    if zones.is_empty() {
+        judge.reasons.push(Reason::NothingMeasured);
+    } else {
+        judge.note(Assumption::EveryZoneByItself);
+    }
+    let without_target: Vec<ZoneName> = zones
+        .iter()
+        .filter(|zone| zone.target.is_none())
+        .map(|zone| zone.zone)
+        .collect();
+    let verdict = if !judge.reasons.is_empty() {
+        Verdict::NotShown {
+            reasons: judge.reasons,
+        }
+    } else if without_target.is_empty() {
+        Verdict::Passes
+    } else {
+        Verdict::NotLess { without_target }
+    };
+    Comparison {
+        weakest: weakest(&zones),
+        zones,
+        verdict,
+        assumptions: judge.assumptions,
+        criteria,
+    }
+}
+
+fn weakest<M: Method>(zones: &[ZoneComparison<M>]) -> Option<ZoneName> {
+    let faces = || {
+        zones
+            .iter()
+            .flat_map(|zone| zone.faces.iter().map(|face| (zone.zone, face)))
+    };
+    let lowest = |a: &(ZoneName, f64), b: &(ZoneName, f64)| a.1.total_cmp(&b.1);
+    faces()
+        .filter_map(|(zone, face)| Some((zone, face.over_target_n?)))
+        .min_by(lowest)
+        .or_else(|| {
+            faces()
+                .filter_map(|(zone, face)| Some((zone, face.bound?.bound)))
+                .min_by(lowest)
+        })
+        .map(|(zone, _)| zone)
+}
+
+struct Judge {
+    criteria: Criteria,
+    reasons: Vec<Reason>,
+    assumptions: Vec<Assumption>,
+}
+
+impl Judge {
+    fn note(&mut self, assumption: Assumption) {
+        if !self.assumptions.contains(&assumption) {
+            self.assumptions.push(assumption);
+        }
+    }
+
+    fn face(&mut self, zone: ZoneName, target_n: Option<f64>, group: &FaceGroup) -> FaceResult {
+        let face_m = group.face_length_m;
+        let new = self.side(zone, face_m, Side::New, &group.new);
+        let old = self.side(zone, face_m, Side::Old, &group.old);
+        let by_reading = match (&new, &old) {
+            (Some(new), Some(old)) => {
+                self.difference(zone, Unit::Reading, &new.summary, &old.summary)
+            }
+            _ => None,
+        };
+        let difference = if group.new.len() >= 2 && group.old.len() >= 2 {
+            let means = |loads: &[Vec<f64>]| {
+                let means: Vec<f64> = loads
+                    .iter()
+                    .filter_map(|load| summarise(load).ok())
+                    .map(|summary| summary.mean)
+                    .collect();
+                summarise(&means).ok()
+            };
+            match (means(&group.new), means(&group.old)) {
+                (Some(new), Some(old)) => self.difference(zone, Unit::Load, &new, &old),
+                _ => None,
+            }
+        } else {
+            by_reading
+        };
+        if let Some(difference) = difference {
+            self.judge_difference(zone, face_m, &difference);
+        }
+        let bound = new
+            .as_ref()
+            .filter(|new| new.summary.n >= 2)
+            .and_then(|new| self.bound(zone, &new.summary));
+        let over_target_n = match (bound, target_n) {
+            (Some(bound), Some(target)) => Some(bound.bound - target),
+            _ => None,
+        };
+        if let (Some(bound), Some(target_n), Some(over)) = (bound, target_n, over_target_n)
+            && over < 0.0
+        {
+            self.reasons.push(Reason::BelowTarget {
+                zone,
+                face_m,
+                bound_n: bound.bound,
+                target_n,
+            });
+        }
+        FaceResult {
+            face_length_m: face_m,
+            new,
+            old,
+            difference,
+            by_reading,
+            bound,
+            over_target_n,
+        }
+    }
+
+    fn side(
+        &mut self,
+        zone: ZoneName,
+        face_m: Option<f64>,
+        side: Side,
+        loads: &[Vec<f64>],
+    ) -> Option<SideResult> {
+        let all: Vec<f64> = loads.iter().flatten().copied().collect();
+        if all.is_empty() {
+            self.reasons.push(Reason::Missing { zone, face_m, side });
+            return None;
+        }
+        match summarise(&all) {
+            Ok(summary) => {
+                if summary.n < 2 {
+                    self.reasons.push(Reason::OneReading { zone, face_m, side });
+                }
+                Some(SideResult {
+                    loads: loads.len(),
+                    summary,
+                })
+            }
+            Err(why) => {
+                self.reasons.push(Reason::CannotBeWorked { zone, why });
+                None
+            }
+        }
+    }
+
+    fn difference(
+        &mut self,
+        zone: ZoneName,
+        unit: Unit,
+        new: &Summary,
+        old: &Summary,
+    ) -> Option<Difference> {
+        if new.n < 2 || old.n < 2 {
+            return None; // Said already.
+        }
+        let confidence = self.criteria.confidence;
+        let found = welch_with_resolution(new, old, READ_TO_N).and_then(|welch| {
+            if !(confidence > 0.0 && confidence < 1.0) {
+                return Err(StatisticsError::Probability(confidence));
+            }
+            match (welch.interval(confidence), welch.lower_bound(confidence)) {
+                (Some(interval), Some(lower)) => Ok(Difference {
+                    unit,
+                    welch,
+                    interval,
+                    lower,
+                }),
+                _ => Err(StatisticsError::TooLarge),
+            }
+        });
+        self.kept(zone, found)
+    }
+
+    fn bound(&mut self, zone: ZoneName, new: &Summary) -> Option<ToleranceBound> {
+        let Criteria {
+            coverage,
+            confidence,
+            ..
+        } = self.criteria;
+        let found = lower_tolerance_bound_with_resolution(new, coverage, confidence, READ_TO_N);
+        self.note(Assumption::BoundByReading);
+        self.kept(zone, found)
+    }
+
+    fn kept<T>(&mut self, zone: ZoneName, found: Result<T, StatisticsError>) -> Option<T> {
+        found
+            .map_err(|why| {
+                let reason = Reason::CannotBeWorked { zone, why };
+                if !self.reasons.contains(&reason) {
+                    self.reasons.push(reason);
+                }
+            })
+            .ok()
+    }
+
+    fn judge_difference(&mut self, zone: ZoneName, face_m: Option<f64>, found: &Difference) {
+        self.note(match found.unit {
+            Unit::Load => Assumption::ByLoad(zone),
+            Unit::Reading => Assumption::OneLoadOnly(zone),
+        });
+        if found.interval.low <= 0.0 && found.interval.high >= 0.0 {
+            self.note(Assumption::NoDifferenceShown(zone));
+        }
+        if found.interval.resolution_limited {
+            self.note(Assumption::AllAlike(zone));
+        }
+        let margin_n = self.criteria.margin.n();
+        if found.lower < -margin_n {
+            self.reasons.push(Reason::MayHoldLess {
+                zone,
+                face_m,
+                less_n: -found.lower,
+                margin_n,
+            });
+        }
+    }
+}

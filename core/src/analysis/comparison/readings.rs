@@ -1,0 +1,121 @@
+//! The readings of two setups, by load, and put together by length of face.
+
+use crate::analysis::containment::{Taken, ZoneName, taken};
+use crate::survey::{Id, Load, RecordSet, Setup};
+use crate::units::{Method, MethodId};
+
+/// How far lengths of faces may lie apart and be alike, relative to the shorter one.
+const ALIKE: f64 = 1.01;
+
+/// The readings of one load.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LoadReadings<M: Method> {
+    /// The load.
+    pub load: Id<Load>,
+    /// Its readings in use.
+    pub taken: Vec<Taken<M>>,
+}
+
+/// The readings in use by method `M` of each load of a setup; loads without any are left out.
+#[must_use]
+pub fn load_readings<M: Method>(records: &RecordSet, setup: Id<Setup>) -> Vec<LoadReadings<M>> {
+    records
+        .loads
+        .iter()
+        .filter(|load| load.setup == setup && load.set_aside.is_none())
+        .map(|load| {
+            let own: Vec<_> = records
+                .readings
+                .iter()
+                .filter(|reading| reading.load == load.id)
+                .cloned()
+                .collect();
+            LoadReadings {
+                load: load.id,
+                taken: taken(load, &own),
+            }
+        })
+        .filter(|load| !load.taken.is_empty())
+        .collect()
+}
+
+/// One zone on faces of like length: readings in newtons, by load.
+pub(super) struct FaceGroup {
+    /// The length in metres, where it matters and is known.
+    pub(super) face_length_m: Option<f64>,
+    /// The length matters, and that of some reading is not known.
+    pub(super) unknown_face: bool,
+    pub(super) new: Vec<Vec<f64>>,
+    pub(super) old: Vec<Vec<f64>>,
+}
+
+/// Puts the readings of a zone together by length of face; none without readings.
+pub(super) fn face_groups<M: Method>(
+    zone: ZoneName,
+    new: &[LoadReadings<M>],
+    old: &[LoadReadings<M>],
+) -> Vec<FaceGroup> {
+    let matters = M::ID == MethodId::PullPlate;
+    let here = || {
+        new.iter()
+            .chain(old)
+            .flat_map(|load| &load.taken)
+            .filter(|taken| taken.zone == zone)
+    };
+    if here().next().is_none() {
+        return Vec::new();
+    }
+    let unknown = matters && here().any(|taken| length(taken).is_none());
+    let mut lengths: Vec<f64> = here().filter_map(length).filter(|_| matters).collect();
+    lengths.sort_by(f64::total_cmp);
+    // Each class starts at its shortest face.
+    let mut classes: Vec<f64> = Vec::new();
+    for length in lengths {
+        if classes.last().is_none_or(|&first| length > first * ALIKE) {
+            classes.push(length);
+        }
+    }
+    let group = |face_length_m: Option<f64>, belongs: &dyn Fn(&Taken<M>) -> bool| {
+        let side = |loads: &[LoadReadings<M>]| {
+            loads
+                .iter()
+                .map(|load| {
+                    load.taken
+                        .iter()
+                        .filter(|taken| taken.zone == zone && belongs(taken))
+                        .map(|taken| taken.value.force().n())
+                        .collect::<Vec<f64>>()
+                })
+                .filter(|values| !values.is_empty())
+                .collect::<Vec<_>>()
+        };
+        FaceGroup {
+            face_length_m,
+            unknown_face: unknown,
+            new: side(new),
+            old: side(old),
+        }
+    };
+    if classes.len() <= 1 {
+        return vec![group(classes.first().copied(), &|_| true)];
+    }
+    let mut groups: Vec<FaceGroup> = classes
+        .iter()
+        .map(|&first| {
+            group(Some(first), &|taken| {
+                length(taken).is_some_and(|m| m >= first && m <= first * ALIKE)
+            })
+        })
+        .collect();
+    if unknown {
+        groups.push(group(None, &|taken| length(taken).is_none()));
+    }
+    groups
+}
+
+/// The length of the face in metres, if it is one.
+fn length<M: Method>(taken: &Taken<M>) -> Option<f64> {
+    taken
+        .face_length_m
+        .filter(|length| length.is_finite() && *length > 0.0)
+}

@@ -339,9 +339,9 @@ fn zone_numbers<M: Method>(zone: &ZoneResult<M>, values: &[f64]) -> ZoneNumbers 
     let interval = zone.interval.as_ref();
     ZoneNumbers {
         zone: zone.zone.as_str().to_owned(),
-        readings: summary.map_or(0, |summary| summary.n),
+        readings: zone.count,
         lowest_n: zone.lowest.map(|lowest| lowest.force().n()),
-        highest_n: summary.map(|summary| summary.max),
+        highest_n: values.iter().copied().reduce(f64::max),
         mean_n: summary.map(|summary| summary.mean),
         sd_n: summary.and_then(|summary| summary.sd),
         mean_low_n: interval.map(|interval| interval.low),

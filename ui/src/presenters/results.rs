@@ -300,7 +300,7 @@ fn words<M: Method>(
             "Faces of unlike length: the pull plate reads more on a shorter face.".to_owned(),
         );
     }
-    if zone.summary.is_some() {
+    if zone.count > 0 {
         warnings.extend(tools.iter().cloned());
     }
     ZoneWords {
@@ -318,7 +318,7 @@ fn words<M: Method>(
             .as_ref()
             .and_then(|summary| summary.sd)
             .map_or_else(String::new, |sd| show_small(sd, units)),
-        count: zone.summary.as_ref().map_or(0, |summary| summary.n),
+        count: zone.count,
         interval: zone.interval.as_ref().map_or_else(String::new, |interval| {
             let low = show_n(interval.low.max(0.0), units);
             format!("{low} and {}", show_n(interval.high, units))

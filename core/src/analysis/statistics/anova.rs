@@ -99,62 +99,114 @@ pub struct OneWay {
 /// [`AnovaError`] with fewer than two groups, a group without readings, no group with two, a
 /// reading that is not finite, or sums that overflow.
 pub fn one_way(groups: &[Vec<f64>]) -> Result<OneWay, AnovaError> {
-    if groups.len() < 2 {
-        return Err(AnovaError::TooFewGroups);
-    }
-    if let Some(index) = groups.iter().position(Vec::is_empty) {
+    one_way_within(&[groups])
+}
+
+/// One-way analysis of variance within blocks (places): each block has its own level, which is
+/// taken out, and the groups (people) are compared block by block.
+///
+/// Sums of squares and degrees of freedom are those of [`one_way`] for each block, added up:
+///
+/// ```text
+/// between: Σ_b Σᵢ nᵢ(x̄ᵢ − x̄_b)²      Σ_b (k_b − 1)
+/// within:  Σ_b Σᵢ Σⱼ (xᵢⱼ − x̄ᵢ)²     Σ_b (N_b − k_b)
+/// n₀ = Σ_b (N_b − Σᵢ nᵢ²/N_b) / Σ_b (k_b − 1)
+/// ```
+///
+/// What the variance between groups then holds is both how the groups differ everywhere and how
+/// they differ in some blocks only. Blocks may have groups of their own and of any size.
+///
+/// Source: as for [`one_way`]; the pooling is plain algebra of sums of squares.
+///
+/// # Errors
+///
+/// As for [`one_way`]; [`AnovaError::TooFewGroups`] when no block has two groups.
+pub fn one_way_within(blocks: &[&[Vec<f64>]]) -> Result<OneWay, AnovaError> {
+    let groups = || blocks.iter().copied().flatten();
+    if let Some(index) = groups().position(Vec::is_empty) {
         return Err(AnovaError::EmptyGroup { index });
     }
-    let all = || groups.iter().flatten().copied();
+    let all = || groups().flatten().copied();
     if let Some(index) = all().position(|x| !x.is_finite()) {
         return Err(AnovaError::NotFinite { index });
     }
+    let k: usize = groups().count();
     let n = all().count();
-    let df_within = n - groups.len();
+    let df_between: usize = blocks
+        .iter()
+        .map(|block| block.len().saturating_sub(1))
+        .sum();
+    if df_between == 0 {
+        return Err(AnovaError::TooFewGroups);
+    }
+    let df_within = n - k;
     if df_within == 0 {
         return Err(AnovaError::NoRepeats);
     }
-    let origin = all().next().unwrap_or_default();
-    let mean = compensated_sum(all().map(|x| x - origin)) / count(n);
-    let means: Vec<f64> = groups
-        .iter()
-        .map(|group| compensated_sum(group.iter().map(|x| x - origin)) / count(group.len()))
-        .collect();
-    let between_ss = compensated_sum(
-        groups
-            .iter()
-            .zip(&means)
-            .map(|(group, own)| count(group.len()) * (own - mean).powi(2)),
-    );
-    let within_ss = compensated_sum(
-        groups
-            .iter()
-            .zip(&means)
-            .flat_map(|(group, own)| group.iter().map(move |x| ((x - origin) - own).powi(2))),
-    );
-    if !(between_ss.is_finite() && within_ss.is_finite() && (between_ss + within_ss).is_finite()) {
+    let (mut between_ss, mut within_ss, mut spare) = (0.0, 0.0, 0.0);
+    for block in blocks.iter().filter(|block| !block.is_empty()) {
+        let squares = BlockSquares::of(block);
+        between_ss += squares.between;
+        within_ss += squares.within;
+        spare += squares.spare;
+    }
+    let total = between_ss + within_ss;
+    if !total.is_finite() {
         return Err(AnovaError::TooLarge);
     }
     let between = Squares {
         ss: between_ss,
-        df: groups.len() - 1,
+        df: df_between,
     };
     let within = Squares {
         ss: within_ss,
         df: df_within,
     };
-    let squares: f64 = groups.iter().map(|group| count(group.len()).powi(2)).sum();
-    let total = between_ss + within_ss;
+    let origin = all().next().unwrap_or_default();
     Ok(OneWay {
-        groups: groups.len(),
+        groups: k,
         n,
-        mean: origin + mean,
+        mean: origin + compensated_sum(all().map(|x| x - origin)) / count(n),
         between,
         within,
-        n0: (count(n) - squares / count(n)) / count(between.df),
+        n0: spare / count(df_between),
         test: test(between, within),
         r_squared: (total > 0.0).then(|| between_ss / total),
     })
+}
+
+/// What one block adds to the table.
+struct BlockSquares {
+    between: f64,
+    within: f64,
+    /// N − Σ nᵢ²/N.
+    spare: f64,
+}
+
+impl BlockSquares {
+    /// For groups none of which is empty.
+    fn of(groups: &[Vec<f64>]) -> Self {
+        let all = || groups.iter().flatten().copied();
+        let n = count(all().count());
+        let origin = all().next().unwrap_or_default();
+        let mean = compensated_sum(all().map(|x| x - origin)) / n;
+        let means: Vec<f64> = groups
+            .iter()
+            .map(|group| compensated_sum(group.iter().map(|x| x - origin)) / count(group.len()))
+            .collect();
+        let paired = || groups.iter().zip(&means);
+        Self {
+            between: compensated_sum(
+                paired().map(|(group, own)| count(group.len()) * (own - mean).powi(2)),
+            ),
+            within: compensated_sum(
+                paired().flat_map(|(group, own)| {
+                    group.iter().map(move |x| ((x - origin) - own).powi(2))
+                }),
+            ),
+            spare: n - groups.iter().map(|g| count(g.len()).powi(2)).sum::<f64>() / n,
+        }
+    }
 }
 
 /// F test of one line of the table against another.

@@ -2,15 +2,29 @@
 //!
 //! Everything here is generic over the method, so that readings of the two methods cannot meet:
 //! a function for the torsion tool sees the torsion tool's readings and targets only.
+//!
+//! * [`containment`] sums up the readings of each zone and judges them.
+//! * [`flags`] says which readings to trust less, and why.
+//! * [`people`] tells the spread between people or tools from that of one.
+//! * [`relaxation`] follows a load that is read again days later.
 
 use serde::{Deserialize, Serialize};
 
 use crate::survey::{Id, Line, Load, Reading, Record, Stability, Target, Zone};
-use crate::units::{Containment, Force, Method};
+use crate::units::{Containment, Method, MethodId};
 
 use super::statistics::{
     GrubbsTest, Interval, Sides, Summary, grubbs, mean_interval_with_resolution, summarise,
 };
+
+mod doubt;
+mod faces;
+pub mod flags;
+pub mod people;
+pub mod relaxation;
+
+pub use doubt::{Doubt, doubt};
+pub use faces::FaceResult;
 
 /// The confidence of the intervals shown, as a fraction.
 pub const CONFIDENCE: f64 = 0.95;
@@ -20,7 +34,7 @@ pub const OUTLIER_SIGNIFICANCE: f64 = 0.05;
 
 /// The step to which a hand scale is read, in newtons: one ounce-force (common practice, no
 /// source). Readings that are all alike are not without spread, but finer than this.
-pub(super) const READ_TO_N: f64 = 0.278_013_850_953_781_2;
+pub const READ_TO_N: f64 = 0.278_013_850_953_781_2;
 
 /// The three heights at which every load is read.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
@@ -103,7 +117,10 @@ pub enum Verdict {
 pub struct ZoneResult<M: Method> {
     /// Which.
     pub zone: ZoneName,
-    /// Count, mean and standard deviation in newtons; `None` without readings.
+    /// Number of readings.
+    pub count: usize,
+    /// Count, mean and standard deviation in newtons; `None` without readings, and for the pull
+    /// plate on faces of unlike length, which are never averaged: see [`ZoneResult::faces`].
     pub summary: Option<Summary>,
     /// Student-t interval of the mean in newtons at [`CONFIDENCE`]; `None` below two readings.
     /// Readings that are all but alike are given the spread of a scale read to one ounce-force.
@@ -111,7 +128,7 @@ pub struct ZoneResult<M: Method> {
     /// The lowest reading.
     pub lowest: Option<Containment<M>>,
     /// The reading that lies too far from the others to be chance, by Grubbs' two-sided test at
-    /// [`OUTLIER_SIGNIFICANCE`]. Shown, never dropped.
+    /// [`OUTLIER_SIGNIFICANCE`]. Shown, never dropped. Its index counts the readings of the zone.
     pub outlier: Option<GrubbsTest>,
     /// The least force this zone has to reach.
     pub target: Option<Containment<M>>,
@@ -122,6 +139,12 @@ pub struct ZoneResult<M: Method> {
     /// Readings come from faces of unlike length. The pull plate reads more on a shorter face
     /// at the same film tension, so those readings are not alike.
     pub unlike_faces: bool,
+    /// Readings whose face length is not known. As long as all known lengths are alike they are
+    /// taken along with them.
+    pub faces_unknown: usize,
+    /// The readings by length of face, from the shortest, unknown lengths last. Empty for the
+    /// torsion tool, whose readings are not split, and where all readings are taken together.
+    pub faces: Vec<FaceResult<M>>,
 }
 
 /// All zones by one method.
@@ -227,21 +250,43 @@ pub fn containment<M: Method>(
     }
 }
 
-fn zone_result<M: Method>(
-    zone: ZoneName,
+/// What a set of readings that may be averaged says.
+struct Alike {
+    summary: Option<Summary>,
+    interval: Option<Interval>,
+    outlier: Option<GrubbsTest>,
+}
+
+impl Alike {
+    const NOTHING: Self = Self {
+        summary: None,
+        interval: None,
+        outlier: None,
+    };
+
+    fn of<M: Method>(readings: &[Taken<M>]) -> Self {
+        let values: Vec<f64> = readings
+            .iter()
+            .map(|reading| reading.value.force().n())
+            .collect();
+        let summary = summarise(&values).ok();
+        Self {
+            summary,
+            interval: summary
+                .as_ref()
+                .and_then(|summary| mean_interval_with_resolution(summary, CONFIDENCE, READ_TO_N)),
+            outlier: grubbs(&values, Sides::Two, OUTLIER_SIGNIFICANCE)
+                .filter(|test| test.is_outlier),
+        }
+    }
+}
+
+/// The lowest of some readings, and how far it is above the target, in newtons.
+fn lowest_and_margin<M: Method>(
     readings: &[Taken<M>],
     target: Option<Containment<M>>,
-) -> ZoneResult<M> {
-    let here: Vec<&Taken<M>> = readings
-        .iter()
-        .filter(|reading| reading.zone == zone)
-        .collect();
-    let values: Vec<f64> = here
-        .iter()
-        .map(|reading| reading.value.force().n())
-        .collect();
-    let summary = summarise(&values).ok();
-    let lowest = here
+) -> (Option<Containment<M>>, Option<f64>) {
+    let lowest = readings
         .iter()
         .map(|reading| reading.value)
         .min_by(Containment::total_cmp);
@@ -249,35 +294,61 @@ fn zone_result<M: Method>(
         (Some(lowest), Some(target)) => Some(lowest.force().n() - target.force().n()),
         _ => None,
     };
+    (lowest, margin_n)
+}
+
+fn zone_result<M: Method>(
+    zone: ZoneName,
+    readings: &[Taken<M>],
+    target: Option<Containment<M>>,
+) -> ZoneResult<M> {
+    let here: Vec<Taken<M>> = readings
+        .iter()
+        .filter(|reading| reading.zone == zone)
+        .copied()
+        .collect();
+    let (lowest, margin_n) = lowest_and_margin(&here, target);
     let verdict = match (lowest, margin_n) {
         (None, _) => ZoneVerdict::NotMeasured,
         (Some(_), None) => ZoneVerdict::NoTarget,
         (Some(_), Some(margin)) if margin >= 0.0 => ZoneVerdict::Reaches,
         (Some(_), Some(_)) => ZoneVerdict::Below,
     };
+    let unlike_faces = faces::unlike(here.iter().map(|reading| reading.face_length_m));
+    let split = unlike_faces && M::ID == MethodId::PullPlate;
+    let Alike {
+        summary,
+        interval,
+        outlier,
+    } = if split {
+        Alike::NOTHING
+    } else {
+        Alike::of(&here)
+    };
     ZoneResult {
         zone,
-        interval: summary
-            .as_ref()
-            .and_then(|summary| mean_interval_with_resolution(summary, CONFIDENCE, READ_TO_N)),
-        outlier: grubbs(&values, Sides::Two, OUTLIER_SIGNIFICANCE).filter(|test| test.is_outlier),
+        count: here.len(),
         summary,
+        interval,
         lowest,
+        outlier,
         target,
         margin_n,
         verdict,
-        unlike_faces: unlike(here.iter().map(|reading| reading.face_length_m)),
+        unlike_faces,
+        faces_unknown: here
+            .iter()
+            .filter(|reading| reading.face_length_m.is_none())
+            .count(),
+        faces: if split {
+            faces::by_length(&here)
+                .into_iter()
+                .map(|(length_m, readings)| FaceResult::of(length_m, &readings, target))
+                .collect()
+        } else {
+            Vec::new()
+        },
     }
-}
-
-/// Whether two known lengths differ by more than a hundredth.
-fn unlike(lengths: impl Iterator<Item = Option<f64>>) -> bool {
-    let (low, high) = lengths
-        .flatten()
-        .fold((f64::INFINITY, 0.0_f64), |(low, high), m| {
-            (low.min(m), high.max(m))
-        });
-    high > low * 1.01
 }
 
 fn weakest<M: Method>(zones: &[ZoneResult<M>; 3]) -> Option<ZoneName> {
@@ -313,74 +384,4 @@ fn verdict<M: Method>(zones: &[ZoneResult<M>; 3]) -> Verdict {
     } else {
         Verdict::NoTarget
     }
-}
-
-/// Whether a value just typed should be asked about before it is saved, and why. Never a refusal.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Doubt {
-    /// More than the tool can show.
-    OverToolRange {
-        /// What the tool can show.
-        range: Force,
-    },
-    /// Ten times the middle of the other readings, or more.
-    FarAbove {
-        /// The median of the others.
-        others: Force,
-    },
-    /// A tenth of the middle of the other readings, or less.
-    FarBelow {
-        /// The median of the others.
-        others: Force,
-    },
-    /// More than a person pulls with one hand, when the tool's range is not known: 400 N or
-    /// 90 lb (common practice, no source).
-    OverHandForce,
-    /// Zero: a tear or a slip is set aside with its reason, not read as zero.
-    Zero,
-}
-
-/// The pull above which a reading by hand is asked about (common practice, no source).
-const HAND_FORCE_N: f64 = 400.0;
-
-/// How far two forces may lie apart, relative to each other, and be the same: turning units into
-/// newtons rounds in the last binary digit.
-const CONVERTED: f64 = 1e-12;
-
-/// Asks about a value against the tool's range and the other readings of the same load and method.
-#[must_use]
-pub fn doubt<M: Method>(
-    value: Containment<M>,
-    others: &[Containment<M>],
-    tool_range: Option<Force>,
-) -> Option<Doubt> {
-    let n = value.force().n();
-    if n <= 0.0 {
-        return Some(Doubt::Zero);
-    }
-    match tool_range {
-        Some(range) if n > range.n() => return Some(Doubt::OverToolRange { range }),
-        None if n > HAND_FORCE_N => return Some(Doubt::OverHandForce),
-        Some(_) | None => {}
-    }
-    let others = median(others)?;
-    if n >= 10.0 * others.n() * (1.0 - CONVERTED) {
-        Some(Doubt::FarAbove { others })
-    } else if n <= others.n() / 10.0 * (1.0 + CONVERTED) {
-        Some(Doubt::FarBelow { others })
-    } else {
-        None
-    }
-}
-
-fn median<M: Method>(values: &[Containment<M>]) -> Option<Force> {
-    let mut sorted: Vec<Force> = values.iter().map(|value| value.force()).collect();
-    sorted.sort_by(Force::total_cmp);
-    let middle = sorted.len() / 2;
-    let upper = *sorted.get(middle)?;
-    if sorted.len() % 2 == 1 {
-        return Some(upper);
-    }
-    let lower = *sorted.get(middle.checked_sub(1)?)?;
-    Force::from_n(f64::midpoint(lower.n(), upper.n())).ok()
 }

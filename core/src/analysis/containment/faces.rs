@@ -6,7 +6,7 @@
 use crate::units::{Containment, Method};
 
 use super::super::statistics::{GrubbsTest, Interval, Summary};
-use super::{Alike, Taken, lowest_and_margin};
+use super::{Alike, Taken, ToleranceResult, ToleranceRule, lowest_and_margin};
 
 /// Lengths within one hundredth of each other are alike: a hundredth in the length is about a
 /// hundredth in the reading, less than a hand scale shows.
@@ -27,6 +27,8 @@ pub struct FaceResult<M: Method> {
     /// A reading too far from the others to be chance. Its index counts the readings of this
     /// length of face.
     pub outlier: Option<GrubbsTest>,
+    /// The limit that most readings of such loads lie above; `None` below two readings.
+    pub tolerance: Option<ToleranceResult>,
     /// Lowest reading less the zone's target, in newtons.
     pub margin_n: Option<f64>,
 }
@@ -36,19 +38,22 @@ impl<M: Method> FaceResult<M> {
         length_m: Option<f64>,
         readings: &[Taken<M>],
         target: Option<Containment<M>>,
+        rule: ToleranceRule,
     ) -> Self {
         let (lowest, margin_n) = lowest_and_margin(readings, target);
         let Alike {
             summary,
             interval,
             outlier,
-        } = Alike::of(readings);
+            tolerance,
+        } = Alike::of(readings, target, rule);
         Self {
             length_m,
             summary,
             interval,
             lowest,
             outlier,
+            tolerance,
             margin_n,
         }
     }

@@ -7,6 +7,8 @@
 //! * [`flags`] says which readings to trust less, and why.
 //! * [`people`] tells the spread between people or tools from that of one.
 //! * [`relaxation`] follows a load that is read again days later.
+//! * [`breaks`] gives the rate of film breaks.
+//! * [`target`] derives a target from loads known to have shipped undamaged.
 
 use serde::{Deserialize, Serialize};
 
@@ -17,14 +19,18 @@ use super::statistics::{
     GrubbsTest, Interval, Sides, Summary, grubbs, mean_interval_with_resolution, summarise,
 };
 
+pub mod breaks;
 mod doubt;
 mod faces;
 pub mod flags;
 pub mod people;
 pub mod relaxation;
+pub mod target;
+mod tolerance;
 
 pub use doubt::{Doubt, doubt};
 pub use faces::FaceResult;
+pub use tolerance::{MoreReadingsError, ToleranceResult, ToleranceRule};
 
 /// The confidence of the intervals shown, as a fraction.
 pub const CONFIDENCE: f64 = 0.95;
@@ -130,6 +136,9 @@ pub struct ZoneResult<M: Method> {
     /// The reading that lies too far from the others to be chance, by Grubbs' two-sided test at
     /// [`OUTLIER_SIGNIFICANCE`]. Shown, never dropped. Its index counts the readings of the zone.
     pub outlier: Option<GrubbsTest>,
+    /// The limit that most readings of such loads lie above; `None` below two readings and where
+    /// there is no [`ZoneResult::summary`].
+    pub tolerance: Option<ToleranceResult>,
     /// The least force this zone has to reach.
     pub target: Option<Containment<M>>,
     /// Lowest reading less target, in newtons; negative when below.
@@ -157,6 +166,8 @@ pub struct ContainmentResult<M: Method> {
     pub weakest: Option<ZoneName>,
     /// How the whole stands.
     pub verdict: Verdict,
+    /// What the tolerance bounds cover and how sure they are.
+    pub rule: ToleranceRule,
 }
 
 /// A reading that takes part: its value by method `M` and where it was taken.
@@ -232,21 +243,35 @@ pub fn target_for<M: Method>(
 ///
 /// The rule: a zone reaches its target when its lowest reading does, and a load or setup when
 /// every zone does (a load is as strong as its weakest zone). With no target nothing is judged.
+///
+/// Tolerance bounds follow the usual [`ToleranceRule`].
 #[must_use]
 pub fn containment<M: Method>(
     readings: &[Taken<M>],
     targets: [Option<Containment<M>>; 3],
 ) -> ContainmentResult<M> {
+    containment_with(readings, targets, ToleranceRule::default())
+}
+
+/// [`containment`] with the coverage and confidence of the tolerance bounds chosen by the rep. A
+/// rule that cannot be worked with gives no bounds.
+#[must_use]
+pub fn containment_with<M: Method>(
+    readings: &[Taken<M>],
+    targets: [Option<Containment<M>>; 3],
+    rule: ToleranceRule,
+) -> ContainmentResult<M> {
     let [top, middle, bottom] = targets;
     let zones = [
-        zone_result(ZoneName::Top, readings, top),
-        zone_result(ZoneName::Middle, readings, middle),
-        zone_result(ZoneName::Bottom, readings, bottom),
+        zone_result(ZoneName::Top, readings, top, rule),
+        zone_result(ZoneName::Middle, readings, middle, rule),
+        zone_result(ZoneName::Bottom, readings, bottom, rule),
     ];
     ContainmentResult {
         weakest: weakest(&zones),
         verdict: verdict(&zones),
         zones,
+        rule,
     }
 }
 
@@ -255,6 +280,7 @@ struct Alike {
     summary: Option<Summary>,
     interval: Option<Interval>,
     outlier: Option<GrubbsTest>,
+    tolerance: Option<ToleranceResult>,
 }
 
 impl Alike {
@@ -262,9 +288,14 @@ impl Alike {
         summary: None,
         interval: None,
         outlier: None,
+        tolerance: None,
     };
 
-    fn of<M: Method>(readings: &[Taken<M>]) -> Self {
+    fn of<M: Method>(
+        readings: &[Taken<M>],
+        target: Option<Containment<M>>,
+        rule: ToleranceRule,
+    ) -> Self {
         let values: Vec<f64> = readings
             .iter()
             .map(|reading| reading.value.force().n())
@@ -272,6 +303,9 @@ impl Alike {
         let summary = summarise(&values).ok();
         Self {
             summary,
+            tolerance: summary
+                .as_ref()
+                .and_then(|summary| ToleranceResult::of(summary, target, rule)),
             interval: summary
                 .as_ref()
                 .and_then(|summary| mean_interval_with_resolution(summary, CONFIDENCE, READ_TO_N)),
@@ -301,6 +335,7 @@ fn zone_result<M: Method>(
     zone: ZoneName,
     readings: &[Taken<M>],
     target: Option<Containment<M>>,
+    rule: ToleranceRule,
 ) -> ZoneResult<M> {
     let here: Vec<Taken<M>> = readings
         .iter()
@@ -320,10 +355,11 @@ fn zone_result<M: Method>(
         summary,
         interval,
         outlier,
+        tolerance,
     } = if split {
         Alike::NOTHING
     } else {
-        Alike::of(&here)
+        Alike::of(&here, target, rule)
     };
     ZoneResult {
         zone,
@@ -332,6 +368,7 @@ fn zone_result<M: Method>(
         interval,
         lowest,
         outlier,
+        tolerance,
         target,
         margin_n,
         verdict,
@@ -343,7 +380,7 @@ fn zone_result<M: Method>(
         faces: if split {
             faces::by_length(&here)
                 .into_iter()
-                .map(|(length_m, readings)| FaceResult::of(length_m, &readings, target))
+                .map(|(length_m, readings)| FaceResult::of(length_m, &readings, target, rule))
                 .collect()
         } else {
             Vec::new()

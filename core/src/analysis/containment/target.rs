@@ -1,0 +1,284 @@
+//! A target derived from loads known to have shipped undamaged: the customer's own, measured.
+
+use std::fmt;
+
+use thiserror::Error;
+
+use crate::survey::{
+    Id, Line, Load, Reading, Record, Stability, Target, TargetForce, TargetOrigin, Visit,
+};
+use crate::units::{Containment, Force, ForceUnit, Method, MethodId, Style, show_force};
+
+use super::super::statistics::{
+    StatisticsError, ToleranceBound, lower_tolerance_bound_with_resolution, summarise,
+};
+use super::faces::by_length;
+use super::{READ_TO_N, Taken, ToleranceRule, ZoneName, taken};
+
+/// Why no target can be derived.
+#[derive(Debug, Clone, Copy, PartialEq, Error)]
+pub enum DeriveError {
+    /// Too few loads.
+    #[error(
+        "{have} of the {needed} loads needed are known to have shipped undamaged and were read \
+         here: {missing} more {} needed", if *.missing == 1 { "is" } else { "are" }
+    )]
+    TooFewLoads {
+        /// How many there are.
+        have: usize,
+        /// How many it takes.
+        needed: usize,
+        /// How many are missing.
+        missing: usize,
+    },
+    /// The lowest readings scatter so much that the bound is zero or less.
+    #[error(
+        "the lowest readings of these loads lie so far apart that no force above zero is sure: \
+         read more loads that shipped undamaged, or loads more alike"
+    )]
+    NothingSure,
+    /// The numbers cannot be worked with.
+    #[error(transparent)]
+    Statistics(#[from] StatisticsError),
+}
+
+/// What a derived target rests on; each is a sentence for the screen.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Assumption {
+    /// Each load counts once, with its lowest reading.
+    LowestOfEachLoad,
+    /// What the bound covers.
+    Rule(ToleranceRule),
+    /// For faces of one length, in metres.
+    FacesOfLength(f64),
+    /// The length of the faces is not known.
+    FacesUnknown,
+    /// Shipping well at this force does not show that less would not do.
+    NotTheLeast,
+}
+
+impl fmt::Display for Assumption {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::LowestOfEachLoad => f.write_str(
+                "Each load counts once, with its lowest reading in the zone: readings on one load \
+                 are not independent of each other, and a load is judged by its lowest.",
+            ),
+            Self::Rule(rule) => rule.fmt(f),
+            Self::FacesOfLength(m) => write!(
+                f,
+                "It holds for faces about {m:.2} m ({:.0} in) long: the pull plate reads more on a \
+                 shorter face.",
+                m / crate::units::M_PER_IN
+            ),
+            Self::FacesUnknown => f.write_str(
+                "The length of the faces is not known, and the pull plate reads more on a shorter \
+                 one: measure the loads.",
+            ),
+            Self::NotTheLeast => f.write_str(
+                "Loads like these arrived undamaged; that does not show that less would not do. \
+                 Do not go below it without a shipping trial.",
+            ),
+        }
+    }
+}
+
+/// A target that loads shipped undamaged bear out.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Derived<M: Method> {
+    /// The zone.
+    pub zone: ZoneName,
+    /// Length of the faces in metres, for the pull plate where it is known.
+    pub face_length_m: Option<f64>,
+    /// The least force: the tolerance bound.
+    pub minimum: Containment<M>,
+    /// The bound over the loads' lowest readings, in newtons.
+    pub bound: ToleranceBound,
+    /// The loads it rests on, in order.
+    pub loads: Vec<Id<Load>>,
+    /// What it rests on.
+    pub assumptions: Vec<Assumption>,
+}
+
+/// What can be said of one zone and length of face.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Derivation<M: Method> {
+    /// The zone.
+    pub zone: ZoneName,
+    /// Length of the faces in metres, for the pull plate where it is known.
+    pub face_length_m: Option<f64>,
+    /// The target, or why there is none.
+    pub target: Result<Derived<M>, DeriveError>,
+}
+
+/// Derives targets by method `M` from loads known to have shipped undamaged, for each zone (top,
+/// middle, bottom) and, for the pull plate, each length of face that was read.
+///
+/// For every load with [`Load::shipped_undamaged`] the lowest reading lⱼ in the zone is taken; the
+/// target is the exact lower tolerance bound over the loads:
+///
+/// ```text
+/// l̄ − k(n; coverage, confidence) s_l
+/// ```
+///
+/// By load, and the lowest of each: readings on one load hang together, so that counting every
+/// reading would claim more than is known, and the rule that the target is for judges the lowest
+/// reading of a load. A load read more often has a lower lowest reading, so the target errs to the
+/// low side of what a single reading holds; read all loads alike.
+///
+/// Give loads of one class (stability, line) only. Assumes that the lowest readings of loads are
+/// roughly normal. Source: ISO 16269-6 for the bound; taking the lowest of each load is our choice.
+#[must_use]
+pub fn derive<M: Method>(
+    loads: &[Record<Load>],
+    readings: &[Record<Reading>],
+    rule: ToleranceRule,
+) -> Vec<Derivation<M>> {
+    let shipped: Vec<(Id<Load>, Vec<Taken<M>>)> = loads
+        .iter()
+        .filter(|load| load.set_aside.is_none() && load.shipped_undamaged == Some(true))
+        .map(|load| {
+            let own: Vec<Record<Reading>> = readings
+                .iter()
+                .filter(|reading| reading.load == load.id)
+                .cloned()
+                .collect();
+            (load.id, taken::<M>(load, &own))
+        })
+        .collect();
+    ZoneName::ALL
+        .into_iter()
+        .flat_map(|zone| {
+            classes(&shipped, zone)
+                .into_iter()
+                .map(move |(face_length_m, lowest)| Derivation {
+                    zone,
+                    face_length_m,
+                    target: derived(zone, face_length_m, &lowest, rule),
+                })
+        })
+        .collect()
+}
+
+/// The lowest reading of every load in that zone, for each length of face; one class for the
+/// torsion tool, and an empty one where nothing was read.
+#[allow(clippy::type_complexity)] // Length of face, then load and its lowest reading.
+fn classes<M: Method>(
+    shipped: &[(Id<Load>, Vec<Taken<M>>)],
+    zone: ZoneName,
+) -> Vec<(Option<f64>, Vec<(Id<Load>, f64)>)> {
+    let here: Vec<(Id<Load>, Taken<M>)> = shipped
+        .iter()
+        .flat_map(|(load, taken)| taken.iter().map(|reading| (*load, *reading)))
+        .filter(|(_, reading)| reading.zone == zone)
+        .collect();
+    let all: Vec<Taken<M>> = here.iter().map(|(_, reading)| *reading).collect();
+    let lengths: Vec<Option<f64>> = match M::ID {
+        MethodId::PullPlate => by_length(&all)
+            .into_iter()
+            .map(|(length, _)| length)
+            .collect(),
+        MethodId::TorsionTool => vec![None],
+    };
+    let lengths = if lengths.is_empty() {
+        vec![None]
+    } else {
+        lengths
+    };
+    // A class takes in what is not shorter than its shortest face and belongs to no later class.
+    let class_of = |reading: &Taken<M>| match (M::ID, reading.face_length_m) {
+        (MethodId::TorsionTool, _) | (_, None) => None,
+        (MethodId::PullPlate, Some(m)) => lengths
+            .iter()
+            .flatten()
+            .copied()
+            .filter(|shortest| *shortest <= m)
+            .reduce(f64::max),
+    };
+    lengths
+        .iter()
+        .map(|length| {
+            let lowest = shipped
+                .iter()
+                .filter_map(|(load, _)| {
+                    let lowest = here
+                        .iter()
+                        .filter(|(of, reading)| of == load && class_of(reading) == *length)
+                        .map(|(_, reading)| reading.value.force().n())
+                        .reduce(f64::min)?;
+                    Some((*load, lowest))
+                })
+                .collect();
+            (*length, lowest)
+        })
+        .collect()
+}
+
+fn derived<M: Method>(
+    zone: ZoneName,
+    face_length_m: Option<f64>,
+    lowest: &[(Id<Load>, f64)],
+    rule: ToleranceRule,
+) -> Result<Derived<M>, DeriveError> {
+    let needed = Target::LEAST_SHIPPED_LOADS;
+    if lowest.len() < needed {
+        return Err(DeriveError::TooFewLoads {
+            have: lowest.len(),
+            needed,
+            missing: needed - lowest.len(),
+        });
+    }
+    let values: Vec<f64> = lowest.iter().map(|(_, n)| *n).collect();
+    let bound = lower_tolerance_bound_with_resolution(
+        &summarise(&values)?,
+        rule.coverage,
+        rule.confidence,
+        READ_TO_N,
+    )?;
+    let minimum = Force::from_n(bound.bound)
+        .ok()
+        .filter(|force| force.n() > 0.0)
+        .ok_or(DeriveError::NothingSure)?;
+    let mut assumptions = vec![Assumption::LowestOfEachLoad, Assumption::Rule(rule)];
+    if M::ID == MethodId::PullPlate {
+        assumptions.push(face_length_m.map_or(Assumption::FacesUnknown, Assumption::FacesOfLength));
+    }
+    assumptions.push(Assumption::NotTheLeast);
+    Ok(Derived {
+        zone,
+        face_length_m,
+        minimum: Containment::new(minimum),
+        bound,
+        loads: lowest.iter().map(|(load, _)| *load).collect(),
+        assumptions,
+    })
+}
+
+impl<M: Method> Derived<M> {
+    /// The target as a record's content, its force written in that unit to the tenth it is shown
+    /// with. `None` where that rounds to zero.
+    ///
+    /// A target has no length of face: one derived for the pull plate holds for faces of
+    /// [`Derived::face_length_m`] only, and the screen has to say so.
+    #[must_use]
+    pub fn target(
+        &self,
+        visit: Id<Visit>,
+        line: Option<Id<Line>>,
+        stability: Option<Stability>,
+        unit: ForceUnit,
+    ) -> Option<Target> {
+        let text = show_force(self.minimum.force(), unit, &Style::default());
+        let force: crate::units::Entered<Force> = text.parse().ok()?;
+        (force.value.n() > 0.0).then(|| Target {
+            visit,
+            line,
+            zone: self.zone.zone(),
+            stability,
+            minimum: TargetForce::new(M::ID, force),
+            origin: TargetOrigin::ShippedLoads {
+                loads: self.loads.clone(),
+            },
+        })
+    }
+}

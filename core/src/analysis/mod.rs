@@ -10,6 +10,7 @@ pub mod pattern;
 pub mod plan;
 pub mod pull_plate;
 pub mod restraint;
+pub mod savings;
 pub mod statistics;
 pub mod stretch;
 pub mod tool_relation;

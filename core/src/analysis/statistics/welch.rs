@@ -139,6 +139,9 @@ pub fn welch_of(
     resolution_limited: bool,
 ) -> Result<Welch, StatisticsError> {
     let larger = a.max(b);
+    if !a.hypot(b).is_finite() {
+        return Err(StatisticsError::TooLarge);
+    }
     let df = if larger > 0.0 {
         // Over the larger one, so that no square leaves the range of an f64.
         let (u, v) = ((a / larger).powi(2), (b / larger).powi(2));

@@ -20,6 +20,7 @@ same!(
         Name,
         SpacingUp,
         SpacingDown,
+        StartHeight,
         OverTop,
         FilmForce,
         PreStretch,
@@ -49,6 +50,7 @@ pub(super) fn fill(window: &MainWindow, session: &Session, id: Id<Setup>) -> Res
     adapter.set_spacing_basis(basis_out(view.spacing_basis));
     adapter.set_spacing_up(entry(view.spacing_up));
     adapter.set_spacing_down(entry(view.spacing_down));
+    adapter.set_start_height(entry(view.start_height));
     adapter.set_over_top(entry(view.over_top));
     adapter.set_film_force(entry(view.film_force));
     adapter.set_pre_stretch(entry(view.pre_stretch));

@@ -21,6 +21,8 @@ pub enum Field {
     SpacingUp,
     /// Pitch or overlap going down.
     SpacingDown,
+    /// The film's lower edge above the floor at the start.
+    StartHeight,
     /// Film above the top of the load.
     OverTop,
     /// The panel's film-force setting.
@@ -37,6 +39,7 @@ impl Field {
         Self::Name,
         Self::SpacingUp,
         Self::SpacingDown,
+        Self::StartHeight,
         Self::OverTop,
         Self::FilmForce,
         Self::PreStretch,
@@ -48,6 +51,7 @@ impl Field {
             Self::Name => "name",
             Self::SpacingUp => "spacing_up",
             Self::SpacingDown => "spacing_down",
+            Self::StartHeight => "start_height",
             Self::OverTop => "over_top",
             Self::FilmForce => "film_force",
             Self::PreStretch => "pre_stretch",
@@ -114,6 +118,8 @@ pub struct View {
     pub spacing_up: Entry,
     /// Going down.
     pub spacing_down: Entry,
+    /// Above the floor at the start.
+    pub start_height: Entry,
     /// Above the top.
     pub over_top: Entry,
     /// Film-force setting.
@@ -173,6 +179,11 @@ pub fn view(session: &Session, id: Id<Setup>) -> Result<View, BookError> {
         spacing_basis,
         spacing_up: entry(Field::SpacingUp, &spacing(&settings.up), length),
         spacing_down: entry(Field::SpacingDown, &spacing(&settings.down), length),
+        start_height: entry(
+            Field::StartHeight,
+            written(settings.start_height.as_ref()),
+            length,
+        ),
         over_top: entry(Field::OverTop, written(settings.over_top.as_ref()), length),
         film_force: entry(Field::FilmForce, &settings.film_force, ""),
         pre_stretch: entry(
@@ -282,6 +293,12 @@ pub fn edit(session: &mut Session, id: Id<Setup>, field: Field, text: &str) {
             Field::FilmForce => change(session, &|setup| {
                 setup.settings.film_force.clone_from(&words);
             }),
+            Field::StartHeight => {
+                let value = optional(parse_length(text, &units.length_typing()))?;
+                change(session, &|setup| {
+                    setup.settings.start_height.clone_from(&value);
+                })
+            }
             Field::OverTop => {
                 let value = optional(parse_length(text, &units.length_typing()))?;
                 change(session, &|setup| setup.settings.over_top.clone_from(&value))

@@ -285,6 +285,7 @@ fn setup(window: &MainWindow) {
     setup.set_spacing_basis(SpacingBasis::Pitch);
     setup.set_spacing_up(entry("9", "in"));
     setup.set_spacing_down(entry("9", "in"));
+    setup.set_start_height(entry("1", "in"));
     setup.set_over_top(entry("2", "in"));
     setup.set_film_force(entry("4 of 10", ""));
     setup.set_pre_stretch(entry("200", "%"));

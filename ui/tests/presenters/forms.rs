@@ -240,6 +240,29 @@ fn pitch_and_overlap_change_the_meaning_and_keep_the_number() {
     );
 }
 
+#[test]
+fn the_start_height_is_kept_as_written_and_blank_is_not_the_floor() {
+    let mut desk = Desk::new();
+    desk.session.go(Place::Setup(desk.setup));
+    let id = desk.setup;
+    let kept = |desk: &Desk| {
+        desk.session
+            .book()
+            .get(id)
+            .unwrap()
+            .body
+            .settings
+            .start_height
+    };
+    assert_eq!(kept(&desk), None);
+    setup::edit(&mut desk.session, id, setup::Field::StartHeight, "4");
+    assert_eq!(kept(&desk), Some("4 in".parse().unwrap()));
+    let view = setup::view(&desk.session, id).unwrap();
+    assert_eq!(view.start_height.text, "4 in");
+    setup::edit(&mut desk.session, id, setup::Field::StartHeight, "");
+    assert_eq!(kept(&desk), None);
+}
+
 fn type_roll(desk: &mut Desk, field: film_roll::Field, text: &str) {
     let id = desk.roll;
     film_roll::edit(&mut desk.session, id, field, text);

@@ -5,11 +5,11 @@
 use proptest::prelude::*;
 use tautbook_core::analysis::comparison::{
     Assumption, Comparison, Criteria, FilmError, LoadReadings, Reason, Side, Unit, Verdict,
-    compare, compare_film, film_mean,
+    compare, compare_film, compare_films, compare_setups, film_mean, load_readings,
 };
 use tautbook_core::analysis::containment::{Taken, ZoneName};
 use tautbook_core::analysis::statistics::{summarise, tolerance_factor, welch};
-use tautbook_core::survey::{FilmWeight, Id, Moment, Record};
+use tautbook_core::survey::{FilmWeight, Id, Moment, Record, RecordSet};
 use tautbook_core::units::{Containment, Force, Mass, Method, PullPlate, TorsionTool};
 use uuid::Uuid;
 
@@ -342,6 +342,40 @@ fn film_of_several_loads_counts_by_its_loads() {
         film_mean(&[weighing(7, 0.0, 1), weighing(8, 1.0, 1)], None),
         Err(FilmError::NoFilm(_))
     ));
+}
+
+#[test]
+fn setups_of_the_record_are_compared() {
+    // An invented visit with an as-found setup and a trial.
+    let text = include_str!("../../sample-surveys/tile-maker.json");
+    let file: serde_json::Value = serde_json::from_str(text).unwrap();
+    let records: RecordSet = serde_json::from_value(file["records"].clone()).unwrap();
+    let [old, new] = &records.setups[..2] else {
+        panic!("two setups")
+    };
+    let readings = load_readings::<TorsionTool>(&records, new.id);
+    let pulled = load_readings::<PullPlate>(&records, new.id);
+    let of_setup = records
+        .readings
+        .iter()
+        .filter(|reading| reading.set_aside.is_none() && ZoneName::of(&reading.zone).is_some())
+        .filter(|reading| {
+            let load = records.loads.iter().find(|load| load.id == reading.load);
+            load.is_some_and(|load| load.setup == new.id && load.set_aside.is_none())
+        })
+        .count();
+    let taken: usize = readings.iter().map(|load| load.taken.len()).sum();
+    let pulls: usize = pulled.iter().map(|load| load.taken.len()).sum();
+    assert!(of_setup > 0);
+    assert_eq!(taken + pulls, of_setup, "each by its own tool, none lost");
+    let criteria = criteria(5.0);
+    let by_torsion = compare_setups::<TorsionTool>(&records, new, old.id, criteria);
+    let by_plate = compare_setups::<PullPlate>(&records, new, old.id, criteria);
+    assert_eq!(by_torsion.zones.is_empty(), taken == 0);
+    assert_eq!(by_plate.zones.is_empty(), pulls == 0);
+    let film = compare_films(&records, new.id, old.id, None).unwrap();
+    assert!(film.new.loads > 0 && film.old.loads > 0);
+    assert!(film.interval(0.95).is_some() && film.share() < 1.0);
 }
 
 proptest! {

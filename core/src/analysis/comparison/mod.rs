@@ -30,7 +30,7 @@ mod readings;
 mod says;
 
 pub use film::{FilmComparison, FilmError, FilmMean, compare_film, film_mean};
-pub use readings::{LoadReadings, load_readings};
+pub use readings::{LoadReadings, compare_films, compare_setups, load_readings};
 pub use says::{Assumption, Reason, Side};
 
 use crate::units::{Containment, Force, Method};

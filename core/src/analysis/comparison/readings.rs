@@ -1,8 +1,9 @@
 //! The readings of two setups, by load, and put together by length of face.
 
-use crate::analysis::containment::{Taken, ZoneName, taken};
-use crate::survey::{Id, Load, RecordSet, Setup};
-use crate::units::{Method, MethodId};
+use super::{Comparison, Criteria, FilmComparison, FilmError, compare, compare_film};
+use crate::analysis::containment::{Taken, ZoneName, taken, targets_for};
+use crate::survey::{FilmWeight, Id, Load, Record, RecordSet, Setup};
+use crate::units::{Containment, Mass, Method, MethodId};
 
 /// How far lengths of faces may lie apart and be alike, relative to the shorter one.
 const ALIKE: f64 = 1.01;
@@ -19,10 +20,7 @@ pub struct LoadReadings<M: Method> {
 /// The readings in use by method `M` of each load of a setup; loads without any are left out.
 #[must_use]
 pub fn load_readings<M: Method>(records: &RecordSet, setup: Id<Setup>) -> Vec<LoadReadings<M>> {
-    records
-        .loads
-        .iter()
-        .filter(|load| load.setup == setup && load.set_aside.is_none())
+    loads_of(records, setup)
         .map(|load| {
             let own: Vec<_> = records
                 .readings
@@ -37,6 +35,64 @@ pub fn load_readings<M: Method>(records: &RecordSet, setup: Id<Setup>) -> Vec<Lo
         })
         .filter(|load| !load.taken.is_empty())
         .collect()
+}
+
+/// Compares two setups of the record: [`compare`] of their readings by method `M`, against the
+/// targets of the new setup's loads. Where those are of several classes of stability, the highest
+/// target of each zone counts.
+#[must_use]
+pub fn compare_setups<M: Method>(
+    records: &RecordSet,
+    new: &Record<Setup>,
+    old: Id<Setup>,
+    criteria: Criteria,
+) -> Comparison<M> {
+    let mut targets: [Option<Containment<M>>; 3] = [None; 3];
+    for load in loads_of(records, new.id) {
+        let own = targets_for::<M>(&records.targets, new.line, load.stability);
+        for (highest, own) in targets.iter_mut().zip(own) {
+            *highest = match (*highest, own) {
+                (Some(a), Some(b)) if a.total_cmp(&b).is_ge() => Some(a),
+                (a, b) => b.or(a),
+            };
+        }
+    }
+    compare(
+        &load_readings(records, new.id),
+        &load_readings(records, old),
+        targets,
+        criteria,
+    )
+}
+
+/// Compares the film per load of two setups of the record: [`compare_film`] of the weighings in
+/// use of their loads. `resolution` is that of the scale, where known.
+///
+/// # Errors
+///
+/// As for [`compare_film`].
+pub fn compare_films(
+    records: &RecordSet,
+    new: Id<Setup>,
+    old: Id<Setup>,
+    resolution: Option<Mass>,
+) -> Result<FilmComparison, FilmError> {
+    let weighed = |setup| -> Vec<Record<FilmWeight>> {
+        records
+            .film_weights
+            .iter()
+            .filter(|weight| loads_of(records, setup).any(|load| load.id == weight.load))
+            .cloned()
+            .collect()
+    };
+    compare_film(&weighed(new), &weighed(old), resolution)
+}
+
+fn loads_of(records: &RecordSet, setup: Id<Setup>) -> impl Iterator<Item = &Record<Load>> {
+    records
+        .loads
+        .iter()
+        .filter(move |load| load.setup == setup && load.set_aside.is_none())
 }
 
 /// One zone on faces of like length: readings in newtons, by load.

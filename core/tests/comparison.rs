@@ -348,8 +348,8 @@ fn film_of_several_loads_counts_by_its_loads() {
 fn setups_of_the_record_are_compared() {
     // An invented visit with an as-found setup and a trial.
     let text = include_str!("../../sample-surveys/tile-maker.json");
-    let file: serde_json::Value = serde_json::from_str(text).unwrap();
-    let records: RecordSet = serde_json::from_value(file["records"].clone()).unwrap();
+    let survey: serde_json::Value = serde_json::from_str(text).unwrap();
+    let records: RecordSet = serde_json::from_value(survey["records"].clone()).unwrap();
     let [old, new] = &records.setups[..2] else {
         panic!("two setups")
     };

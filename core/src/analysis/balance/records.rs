@@ -2,7 +2,7 @@
 
 use super::{Balance, BalanceAssumption, BalanceError, Estimate, Inputs, balance};
 use crate::analysis::film::film_per_load;
-use crate::analysis::pattern::{Pattern, film_on_load};
+use crate::analysis::pattern::Pattern;
 use crate::analysis::statistics::{Summary, summarise};
 use crate::analysis::stretch::{MARKS_GOOD_TO_M, stretch_by_marks, stretch_of};
 use crate::survey::{
@@ -269,8 +269,6 @@ impl BalanceRecords<'_> {
             .filter(|width| loads.iter().any(|load| load.id == width.load))
             .cloned()
             .collect();
-        // Said once, and first, if there is no width to be had at all.
-        film_on_load(&widths, Some(&self.roll.body))?;
         let pattern = |load: &Record<Load>| {
             Pattern::of_records(&self.setup.settings, load, &widths, Some(&self.roll.body))
         };

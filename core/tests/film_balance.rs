@@ -269,6 +269,13 @@ fn loads_weighed_together_share_one_reading_of_the_scale() {
     let step = Mass::from_oz(0.1).unwrap().kg() / 12.0_f64.sqrt();
     near(alone.inputs.weighed.uncertainty, step, 1e-12);
     near(together.inputs.weighed.uncertainty, step / 3.0, 1e-12);
+    // With a bag weighed as well the scale is read twice.
+    let mut bagged = Book::new();
+    bagged.weigh("6.3 oz", 1);
+    bagged.weights[0].body.tare = Some("1 oz".parse().unwrap());
+    let read = bagged.balance().unwrap().inputs.weighed;
+    near(read.value, alone.inputs.weighed.value, 1e-12);
+    near(read.uncertainty, step * 2.0_f64.sqrt(), 1e-12);
     for said in [
         BalanceAssumption::OneWeighing,
         BalanceAssumption::LoadsAlike,

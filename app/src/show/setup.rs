@@ -216,7 +216,10 @@ fn method(text: &mut String, name: &str, result: &MethodResult, units: Units) {
             text.push_str(&labelled("", &line, 4, 0));
         }
         if zone.unlike_faces && name == "Pull plate" {
-            let line = format!("The {} was read on faces of unlike length.", zone.zone);
+            let line = format!(
+                "The {} was read on faces of unlike length, which are not averaged.",
+                zone.zone
+            );
             text.push_str(&labelled("", &line, 4, 0));
         }
     }

@@ -175,7 +175,7 @@ proptest! {
         zones in [side_zone(), side_zone(), side_zone()],
         readings in prop::collection::vec(
             (force(), prop::option::of(0_usize..3), force(), face(), any::<bool>()), 0..20),
-        layers in prop::collection::vec((0.0..1.0_f64, 0.0..1.0_f64, force()), 0..8),
+        layers in prop::collection::vec((-0.5..1.5_f64, -0.5..1.5_f64, force(), force()), 0..8),
         unit in word(),
         names in [word(), word(), word(), word(), word()],
         key in word(),
@@ -191,7 +191,7 @@ proptest! {
                 .collect(),
             layers: layers
                 .iter()
-                .map(|&(from, to, layers)| SideLayers { from, to, layers })
+                .map(|&(from, to, at_from, at_to)| SideLayers { from, to, at_from, at_to })
                 .collect(),
             axis: axis(&values, true, &unit),
             words: SideWords {
@@ -313,12 +313,14 @@ fn places_follow_the_numbers() {
             SideLayers {
                 from: 0.0,
                 to: 0.5,
-                layers: 4.0,
+                at_from: 4.0,
+                at_to: 4.0,
             },
             SideLayers {
                 from: 0.5,
-                to: 1.0,
-                layers: 2.0,
+                to: 1.2,
+                at_from: 2.0,
+                at_to: 2.0,
             },
         ],
         axis: axis(&[0.0, 60.0], true, "lb"),
@@ -351,13 +353,10 @@ fn places_follow_the_numbers() {
         .marks
         .iter()
         .filter_map(|mark| match mark {
-            Mark::Rect {
-                x,
-                width,
-                height,
+            Mark::Area {
+                points,
                 role: Role::Fill,
-                ..
-            } if *x < 10.0 && *height > 30.0 => Some((*width, *height)),
+            } => Some((points[1].0 - points[0].0, points[0].1 - points[3].1)),
             _ => None,
         })
         .collect();

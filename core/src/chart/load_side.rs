@@ -56,15 +56,39 @@ pub struct SideReading {
     pub aside: bool,
 }
 
-/// A stretch of height with one number of layers.
+/// A stretch of height over which the layers change evenly.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct SideLayers {
     /// Lower end as a fraction of the load's height.
     pub from: f64,
     /// Upper end.
     pub to: f64,
-    /// Layers of film on it.
-    pub layers: f64,
+    /// Layers of film at the lower end.
+    pub at_from: f64,
+    /// Layers of film at the upper end.
+    pub at_to: f64,
+}
+
+impl SideLayers {
+    /// The part of it on the load; `None` when it has none or is no stretch.
+    fn on_load(self) -> Option<Self> {
+        let at = |height: f64| {
+            let along = ((height - self.from) / (self.to - self.from)).clamp(0.0, 1.0);
+            (self.at_to - self.at_from)
+                .mul_add(along, self.at_from)
+                .max(0.0)
+        };
+        let (from, to) = (self.from.max(0.0), self.to.min(1.0));
+        let part = Self {
+            from,
+            to,
+            at_from: at(from),
+            at_to: at(to),
+        };
+        let numbers = [from, to, part.at_from, part.at_to];
+        (numbers.into_iter().all(f64::is_finite) && self.to > self.from && to > from)
+            .then_some(part)
+    }
 }
 
 /// The words of the key, in the language of the reader.
@@ -248,27 +272,38 @@ fn draw_load(scene: &mut Scene, layout: &Layout, side: &LoadSide) {
     let (left, right) = (4.0, layout.load);
     let (top, base) = (OVER, layout.base());
     let inside = right - left;
-    let most = side
+    let layers: Vec<SideLayers> = side
         .layers
         .iter()
-        .map(|part| part.layers)
-        .filter(|layers| layers.is_finite())
-        .fold(0.0, f64::max);
+        .filter_map(|part| part.on_load())
+        .collect();
+    let most = layers.iter().fold(0.0, |most: f64, part| {
+        most.max(part.at_from).max(part.at_to)
+    });
     if most > 0.0 {
-        for part in &side.layers {
-            if !part.layers.is_finite() || part.layers <= 0.0 {
-                continue;
-            }
-            let (upper, lower) = (layout.y(part.to), layout.y(part.from));
-            let wide = inside * 0.96 * (part.layers / most).min(1.0);
-            scene.rect((left, upper), (wide, lower - upper), Role::Fill);
-            scene.line(
-                &[(left + wide, upper), (left + wide, lower)],
-                1.0,
-                Role::Edge,
+        let x = |layers: f64| left + inside * 0.96 * layers / most;
+        for part in &layers {
+            let (lower, upper) = (layout.y(part.from), layout.y(part.to));
+            scene.area(
+                &[
+                    (left, lower),
+                    (x(part.at_from), lower),
+                    (x(part.at_to), upper),
+                    (left, upper),
+                ],
+                Role::Fill,
             );
         }
-        steps(scene, layout, side, (left, inside * 0.96 / most));
+        let outline: Vec<(f64, f64)> = layers
+            .iter()
+            .flat_map(|part| {
+                [
+                    (x(part.at_from), layout.y(part.from)),
+                    (x(part.at_to), layout.y(part.to)),
+                ]
+            })
+            .collect();
+        scene.line(&outline, 1.5, Role::Rule);
     } else {
         for at in 1..12_u8 {
             let y = top + (base - top) * f64::from(at) / 12.0;
@@ -287,20 +322,6 @@ fn draw_load(scene: &mut Scene, layout: &Layout, side: &LoadSide) {
         4.0,
         Role::Ink,
     );
-}
-
-/// The level lines between two stretches with unlike layers, so that the film has one outline.
-fn steps(scene: &mut Scene, layout: &Layout, side: &LoadSide, (left, per): (f64, f64)) {
-    for pair in side.layers.windows(2) {
-        if let [below, above] = pair {
-            let y = layout.y(below.to);
-            let edge = |layers: f64| left + layers.max(0.0) * per;
-            let (one, other) = (edge(below.layers), edge(above.layers));
-            if (one - other).abs() > 0.5 {
-                scene.line(&[(one.min(other), y), (one.max(other), y)], 1.0, Role::Edge);
-            }
-        }
-    }
 }
 
 fn draw_zone(scene: &mut Scene, layout: &Layout, side: &LoadSide, at: usize, zone: &SideZone) {

@@ -226,6 +226,13 @@ impl Scene {
         });
     }
 
+    pub(super) fn area(&mut self, points: &[Point], role: Role) {
+        self.push(Mark::Area {
+            points: points.to_vec(),
+            role,
+        });
+    }
+
     pub(super) fn line(&mut self, points: &[Point], thickness: f64, role: Role) {
         self.push(Mark::Line {
             points: points.to_vec(),
@@ -289,7 +296,14 @@ impl Scene {
     /// A ring with a tick, or a triangle with a stroke: how something stands.
     pub(super) fn verdict(&mut self, (x, y): Point, radius: f64, good: bool) {
         if good {
-            self.dot((x, y), radius, Shape::Circle, true, Role::Good);
+            // A ring of lines: a dot would be drawn over the tick.
+            let ring: Vec<Point> = (0..=32_u8)
+                .map(|step| {
+                    let angle = f64::from(step) / 32.0 * std::f64::consts::TAU;
+                    (x + radius * angle.cos(), y + radius * angle.sin())
+                })
+                .collect();
+            self.line(&ring, 2.5, Role::Good);
             let points = [
                 (x - radius * 0.45, y),
                 (x - radius * 0.1, y + radius * 0.38),

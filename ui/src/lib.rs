@@ -8,6 +8,7 @@
 
 mod adapters;
 pub mod app;
+pub mod chart;
 pub mod device;
 pub mod place;
 pub mod presenters;

@@ -51,6 +51,22 @@ pub enum Place {
         /// By which method.
         method: MethodId,
     },
+    /// Two setups side by side, by one method.
+    Compare {
+        /// The old one.
+        old: Id<Setup>,
+        /// The new one.
+        new: Id<Setup>,
+        /// By which method.
+        method: MethodId,
+    },
+    /// The plan that starts from a setup, by one method.
+    Plan {
+        /// The setup.
+        setup: Id<Setup>,
+        /// By which method.
+        method: MethodId,
+    },
     /// About Tautbook.
     About,
 }
@@ -129,7 +145,17 @@ mod tests {
             zone: ZoneName::Middle,
             face: Face::Back,
         });
+        way.go(Place::Compare {
+            old: Id::from_uuid(uuid(3)),
+            new: Id::from_uuid(uuid(4)),
+            method: MethodId::TorsionTool,
+        });
+        way.go(Place::Plan {
+            setup: Id::from_uuid(uuid(3)),
+            method: MethodId::PullPlate,
+        });
         assert_eq!(Way::recall(&way.remember()), way);
+        assert!(way.back() && way.back());
         for rubbish in ["", "[]", "[\"about\"]", "{}", "[\"today\", \"gone\"]"] {
             assert_eq!(Way::recall(rubbish), Way::default());
         }

@@ -336,10 +336,12 @@ impl Session {
             Place::Line(id) => self.is_lost(id),
             Place::FilmRoll(id) => self.is_lost(id),
             Place::Setup(id)
+            | Place::Plan { setup: id, .. }
             | Place::Results {
                 scope: Scope::Setup(id),
                 ..
             } => self.is_lost(id),
+            Place::Compare { old, new, .. } => Ok(self.is_lost(old)? || self.is_lost(new)?),
             Place::Load(id)
             | Place::Weigh(id)
             | Place::Read { load: id, .. }

@@ -8,6 +8,7 @@ use super::{entry, id_from, id_text, model, same, visit};
 use crate::app::App;
 use crate::place::Place;
 use crate::presenters::line::{self, Field, LoadsBasis};
+use crate::presenters::{compare, plan};
 use crate::screens::{self, LineAdapter, MainWindow, RollRow, SetupRow};
 use crate::session::Session;
 
@@ -183,6 +184,10 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
             on.act(move |session| session.go(Place::Setup(setup)));
         }
     });
+    let on = app.clone();
+    adapter.on_open_compare(move || with(&on, compare::open_line));
+    let on = app.clone();
+    adapter.on_open_plan(move || with(&on, plan::open_line));
     let on = app.clone();
     adapter.on_set_aside(move || with(&on, line::ask_set_aside));
 }

@@ -1,10 +1,13 @@
 //! One adapter a screen: fills the screen's global from its presenter and takes its callbacks.
 
 mod about;
+mod block;
+mod compare;
 mod film_roll;
 mod line;
 mod load;
 mod nav;
+mod plan;
 mod read;
 mod results;
 mod setup;
@@ -17,13 +20,13 @@ use std::rc::Rc;
 use slint::{ModelRc, SharedString, VecModel};
 use tautbook_core::analysis::containment::ZoneName;
 use tautbook_core::book::BookError;
-use tautbook_core::survey::{Face, Id};
+use tautbook_core::survey::{Face, Id, Kind, RecordRef};
 use tautbook_core::units::MethodId;
 
 use crate::app::App;
 use crate::place::Place;
 use crate::screens::{self, MainWindow};
-use crate::session::{Entry, Session};
+use crate::session::{Entry, Session, Tone};
 
 /// Takes every callback of every screen.
 pub(crate) fn connect(window: &MainWindow, app: &App) {
@@ -37,6 +40,8 @@ pub(crate) fn connect(window: &MainWindow, app: &App) {
     read::connect(window, app);
     weigh::connect(window, app);
     results::connect(window, app);
+    compare::connect(window, app);
+    plan::connect(window, app);
     about::fill(window);
 }
 
@@ -52,6 +57,8 @@ pub(crate) fn fill(window: &MainWindow, session: &Session) -> Result<(), BookErr
         Place::Read { .. } => read::fill(window, session)?,
         Place::Weigh(id) => weigh::fill(window, session, id)?,
         Place::Results { scope, method } => results::fill(window, session, scope, method)?,
+        Place::Compare { old, new, method } => compare::fill(window, session, old, new, method)?,
+        Place::Plan { setup, method } => plan::fill(window, session, setup, method)?,
         Place::About => {}
     }
     nav::fill(window, session)
@@ -63,16 +70,16 @@ pub(crate) use nav::fill_notice;
 macro_rules! same {
     ($to_screen:ident, $to_ours:ident, $screen:path, $ours:path { $($variant:ident),+ $(,)? }) => {
         #[allow(dead_code)] // Some are wanted one way only.
-        pub(super) fn $to_screen(value: $ours) -> $screen {
+        pub(crate) fn $to_screen(value: $ours) -> $screen {
             match value { $(<$ours>::$variant => <$screen>::$variant,)+ }
         }
         #[allow(dead_code)]
-        pub(super) fn $to_ours(value: $screen) -> $ours {
+        pub(crate) fn $to_ours(value: $screen) -> $ours {
             match value { $(<$screen>::$variant => <$ours>::$variant,)+ }
         }
     };
 }
-use same;
+pub(crate) use same;
 
 same!(
     method_out,
@@ -105,6 +112,16 @@ same!(
     }
 );
 
+pub(super) const fn tone_out(tone: Option<Tone>) -> screens::Tone {
+    match tone {
+        None => screens::Tone::Plain,
+        Some(Tone::Info) => screens::Tone::Info,
+        Some(Tone::Good) => screens::Tone::Good,
+        Some(Tone::Warning) => screens::Tone::Warning,
+        Some(Tone::Bad) => screens::Tone::Bad,
+    }
+}
+
 fn entry(entry: Entry) -> screens::Entry {
     screens::Entry {
         text: entry.text.into(),
@@ -113,7 +130,7 @@ fn entry(entry: Entry) -> screens::Entry {
     }
 }
 
-fn model<T: Clone + 'static>(rows: impl IntoIterator<Item = T>) -> ModelRc<T> {
+pub(crate) fn model<T: Clone + 'static>(rows: impl IntoIterator<Item = T>) -> ModelRc<T> {
     ModelRc::from(Rc::new(VecModel::from_iter(rows)))
 }
 
@@ -127,4 +144,17 @@ fn id_text<T>(id: Id<T>) -> SharedString {
 
 fn id_from<T>(text: &SharedString) -> Option<Id<T>> {
     text.parse().ok()
+}
+
+/// A record as the id of a row: its kind and its id.
+fn record_text(record: RecordRef) -> SharedString {
+    format!("{} {}", record.kind.as_str(), record.id).into()
+}
+
+fn record_from(text: &SharedString) -> Option<RecordRef> {
+    let (kind, id) = text.split_once(' ')?;
+    Some(RecordRef {
+        kind: Kind::from_name(kind)?,
+        id: id.parse().ok()?,
+    })
 }

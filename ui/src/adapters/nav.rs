@@ -8,7 +8,7 @@ use crate::app::App;
 use crate::place::Place;
 use crate::presenters::{read, title, weigh};
 use crate::screens::{self, Look, MainWindow, Nav, Screen};
-use crate::session::{NoticeAct, Session, Tone, WhenYes};
+use crate::session::{NoticeAct, Session, WhenYes};
 
 const fn screen(place: Place) -> Screen {
     match place {
@@ -21,6 +21,8 @@ const fn screen(place: Place) -> Screen {
         Place::Read { .. } => Screen::Read,
         Place::Weigh(_) => Screen::Weigh,
         Place::Results { .. } => Screen::Results,
+        Place::Compare { .. } => Screen::Compare,
+        Place::Plan { .. } => Screen::Plan,
         Place::About => Screen::About,
     }
 }
@@ -43,12 +45,7 @@ pub(super) fn fill(window: &MainWindow, session: &Session) -> Result<(), BookErr
 pub(crate) fn fill_notice(window: &MainWindow, session: &Session) {
     let notice = window.global::<screens::Notice>();
     if let Some(shown) = session.notice() {
-        notice.set_tone(match shown.tone {
-            Tone::Info => screens::Tone::Info,
-            Tone::Good => screens::Tone::Good,
-            Tone::Warning => screens::Tone::Warning,
-            Tone::Bad => screens::Tone::Bad,
-        });
+        notice.set_tone(super::tone_out(Some(shown.tone)));
         notice.set_text(shown.text.as_str().into());
         notice.set_action_1(match shown.act {
             Some(NoticeAct::BringBack(_)) => "Bring back".into(),

@@ -1,21 +1,29 @@
 //! Results, filled and listened to.
 
 use slint::ComponentHandle;
-use tautbook_core::analysis::containment::{ZoneName, ZoneVerdict};
+use tautbook_core::analysis::containment::ZoneVerdict;
 use tautbook_core::book::BookError;
+use tautbook_core::chart::{Frame, load_side};
 use tautbook_core::units::MethodId;
 
-use super::{entry, method_in, method_out, model, whole, zone_in, zone_out};
-use crate::app::App;
-use crate::place::{Place, Scope};
-use crate::presenters::results;
-use crate::screens::{
-    AxisTick, MainWindow, ReadingMark, ResultsAdapter, Verdict, ZoneBar, ZoneResult,
+use super::block::block;
+use super::{
+    entry, method_in, method_out, model, record_from, record_text, same, tone_out, whole, zone_in,
+    zone_out,
 };
+use crate::app::App;
+use crate::chart::chart;
+use crate::place::{Place, Scope};
+use crate::presenters::results::{self, FindingView};
+use crate::screens::{self, FindingRow, LinkRow, MainWindow, ResultsAdapter, Verdict, ZoneResult};
 use crate::session::Session;
 
-/// What the drawing takes for "there is none".
-const ABSENT: f32 = -1.0;
+same!(
+    way_out,
+    way_in,
+    screens::TravelWay,
+    results::Way { Road, Rail, Sea }
+);
 
 pub(super) fn fill(
     window: &MainWindow,
@@ -26,8 +34,17 @@ pub(super) fn fill(
     let adapter = window.global::<ResultsAdapter>();
     let view = results::view(session, scope, method)?;
     adapter.set_method(method_out(view.method));
-    adapter.set_any_target(view.bars.iter().any(|bar| bar.target.is_some()));
-    adapter.set_any_aside(view.marks.iter().any(|mark| mark.aside));
+    adapter.set_any_target(view.any_target);
+    adapter.set_headline(view.headline.into());
+    adapter.set_tone(tone_out(Some(view.tone)));
+    adapter.set_drawn(view.side.is_some());
+    let side = view.side;
+    adapter.on_side(move |width, text, _| {
+        side.as_ref().map_or_else(Default::default, |side| {
+            chart(&load_side(side, Frame::new(width.into(), text.into())))
+        })
+    });
+    adapter.set_charts(adapter.get_charts().wrapping_add(1));
     adapter.set_scope(view.scope.into());
     adapter.set_zones(model(view.zones.into_iter().map(|zone| ZoneResult {
         zone: zone_out(zone.zone),
@@ -40,39 +57,44 @@ pub(super) fn fill(
         target: zone.target.into(),
         margin: zone.margin.into(),
         warning: zone.warning.into(),
+        more: block(zone.more),
     })));
-    adapter.set_bars(model(view.bars.into_iter().map(|bar| {
-        let (from, to) = thirds(bar.zone);
-        ZoneBar {
-            zone: zone_out(bar.zone),
-            verdict: verdict(bar.verdict),
-            from,
-            to,
-            lowest: bar.lowest.map_or(ABSENT, drawn),
-            mean: bar.mean.map_or(ABSENT, drawn),
-            interval_low: bar.interval.map_or(ABSENT, |(low, _)| drawn(low)),
-            interval_high: bar.interval.map_or(ABSENT, |(_, high)| drawn(high)),
-            target: bar.target.map_or(ABSENT, drawn),
-        }
-    })));
-    adapter.set_marks(model(view.marks.into_iter().map(|mark| ReadingMark {
-        at: drawn(mark.at),
-        height: drawn(mark.height),
-        aside: mark.aside,
-    })));
-    adapter.set_ticks(model(view.ticks.into_iter().map(|(at, text)| AxisTick {
-        at: drawn(at),
-        text: text.into(),
-    })));
-    adapter.set_spoken(view.spoken.into());
     adapter.set_film(view.film.into());
     adapter.set_film_detail(view.film_detail.into());
+    adapter.set_findings(model(view.findings.into_iter().map(finding)));
+    adapter.set_not_known(block(view.not_known));
+    adapter.set_outcome(block(view.outcome));
+    adapter.set_people(block(view.people));
+    adapter.set_breaks(block(view.breaks));
+    adapter.set_balance(block(view.balance));
+    adapter.set_stretch(block(view.stretch));
+    adapter.set_restraint(block(view.restraint));
+    adapter.set_travel_way(way_out(view.way));
+    adapter.set_friction(entry(view.friction));
     let [top, middle, bottom] = view.targets;
     adapter.set_target_top(entry(top));
     adapter.set_target_middle(entry(middle));
     adapter.set_target_bottom(entry(bottom));
     adapter.set_notes(view.notes.join("\n").into());
     Ok(())
+}
+
+fn finding(finding: FindingView) -> FindingRow {
+    let texts = |texts: Vec<String>| model(texts.into_iter().map(Into::into));
+    FindingRow {
+        what: finding.what.into(),
+        tone: tone_out(Some(finding.tone)),
+        causes: texts(finding.causes),
+        against: texts(finding.against),
+        next_step: finding.next_step.into(),
+        who: finding.who.into(),
+        care: finding.care.into(),
+        links: model(finding.links.into_iter().map(|link| LinkRow {
+            id: record_text(link.record),
+            name: link.name.into(),
+            what: link.what.into(),
+        })),
+    }
 }
 
 const fn verdict(verdict: ZoneVerdict) -> Verdict {
@@ -82,21 +104,6 @@ const fn verdict(verdict: ZoneVerdict) -> Verdict {
         ZoneVerdict::NoTarget => Verdict::NoTarget,
         ZoneVerdict::NotMeasured => Verdict::NotMeasured,
     }
-}
-
-/// The part of the load's height a zone stands for.
-const fn thirds(zone: ZoneName) -> (f32, f32) {
-    match zone {
-        ZoneName::Top => (2.0 / 3.0, 1.0),
-        ZoneName::Middle => (1.0 / 3.0, 2.0 / 3.0),
-        ZoneName::Bottom => (0.0, 1.0 / 3.0),
-    }
-}
-
-/// A fraction of the drawing, in the precision that drawings have.
-#[allow(clippy::cast_possible_truncation)] // Between 0 and 1, for pixels.
-const fn drawn(fraction: f64) -> f32 {
-    fraction as f32
 }
 
 pub(super) fn connect(window: &MainWindow, app: &App) {
@@ -116,6 +123,32 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
     let on = app.clone();
     adapter.on_edit_target(move |zone, text| {
         on.run(move |session| results::edit_target(session, zone_in(zone), &text));
+    });
+    let on = app.clone();
+    adapter.on_open_link(move |record| {
+        if let Some(record) = record_from(&record) {
+            on.act(move |session| results::open_link(session, record));
+        }
+    });
+    let on = app.clone();
+    adapter.on_pick_way(move |way| {
+        on.act(move |session| results::pick_way(session, way_in(way)));
+    });
+    let on = app.clone();
+    adapter.on_draft_friction(move |text| {
+        on.note(move |session| {
+            if matches!(session.here(), Place::Results { .. }) {
+                results::draft_friction(session, &text);
+            }
+        });
+    });
+    let on = app.clone();
+    adapter.on_edit_friction(move |text| {
+        on.run(move |session| {
+            if matches!(session.here(), Place::Results { .. }) {
+                results::edit_friction(session, &text);
+            }
+        });
     });
     let on = app.clone();
     adapter.on_weigh(move || on.act(results::weigh));

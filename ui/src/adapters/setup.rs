@@ -4,11 +4,13 @@ use slint::ComponentHandle;
 use tautbook_core::book::BookError;
 use tautbook_core::survey::{Id, Setup};
 
+use super::block::block;
 use super::line::{role_in, role_out};
 use super::{entry, id_from, id_text, model, same, whole};
 use crate::app::App;
 use crate::place::Place;
 use crate::presenters::setup::{self, Field, SpacingBasis};
+use crate::presenters::{compare, plan};
 use crate::screens::{self, LoadRow, MainWindow, RollChoice, SetupAdapter, TurnsAt};
 use crate::session::Session;
 
@@ -63,6 +65,8 @@ pub(super) fn fill(window: &MainWindow, session: &Session, id: Id<Setup>) -> Res
         film: load.film.into(),
         note: load.note.into(),
     })));
+    adapter.set_can_compare(view.can_compare);
+    adapter.set_outcome(block(view.outcome));
     Ok(())
 }
 
@@ -138,6 +142,10 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
     });
     let on = app.clone();
     adapter.on_open_results(move || with(&on, setup::open_results));
+    let on = app.clone();
+    adapter.on_open_compare(move || with(&on, compare::open));
+    let on = app.clone();
+    adapter.on_open_plan(move || with(&on, plan::open));
     let on = app.clone();
     adapter.on_set_aside(move || with(&on, setup::ask_set_aside));
 }

@@ -2,10 +2,9 @@
 
 use slint::ComponentHandle;
 use tautbook_core::book::BookError;
-use tautbook_core::survey::{Kind, Purpose, RecordRef};
-use uuid::Uuid;
+use tautbook_core::survey::{Kind, Purpose};
 
-use super::{entry, id_from, id_text, model};
+use super::{entry, id_from, id_text, model, record_from, record_text};
 use crate::app::App;
 use crate::place::Place;
 use crate::presenters::today;
@@ -51,22 +50,13 @@ pub(super) fn fill(window: &MainWindow, session: &Session) -> Result<(), BookErr
     today.set_searching(view.hits.is_some());
     today.set_hits(model(view.hits.into_iter().flatten().map(|hit| {
         screens::Hit {
-            id: format!("{} {}", hit.record.kind.as_str(), hit.record.id).into(),
+            id: record_text(hit.record),
             kind: found(hit.record.kind),
             text: hit.text.into(),
             visit: hit.visit.into(),
         }
     })));
     Ok(())
-}
-
-/// The record in a hit's id.
-fn record(text: &str) -> Option<RecordRef> {
-    let (kind, id) = text.split_once(' ')?;
-    Some(RecordRef {
-        kind: Kind::from_name(kind)?,
-        id: Uuid::parse_str(id).ok()?,
-    })
 }
 
 pub(super) fn connect(window: &MainWindow, app: &App) {
@@ -89,7 +79,7 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
     today.on_clear_search(move || on.run(|session| session.drop_draft(today::SEARCH)));
     let on = app.clone();
     today.on_open_hit(move |_, id| {
-        if let Some(record) = record(&id) {
+        if let Some(record) = record_from(&id) {
             on.act(move |session| today::open_hit(session, record));
         }
     });

@@ -1,9 +1,13 @@
 //! One presenter a screen: what it shows, from the book, and what its buttons do. They know
 //! neither window nor widget and are tested without one.
 
+pub mod block;
+pub mod compare;
+mod figures;
 pub mod film_roll;
 pub mod line;
 pub mod load;
+pub mod plan;
 pub mod read;
 pub mod results;
 pub mod setup;
@@ -104,6 +108,8 @@ pub fn settle_form(session: &mut Session) {
         Place::Setup(id) => setup::settle(session, id),
         Place::Load(id) => load::settle(session, id),
         Place::Results { .. } => results::settle(session),
+        Place::Plan { .. } => plan::settle(session),
+        Place::Compare { .. } => compare::settle(session),
         Place::Today | Place::About | Place::Read { .. } | Place::Weigh(_) => {}
     }
 }

@@ -3,12 +3,15 @@
 use tautbook_core::analysis::film::film_per_load;
 use tautbook_core::book::BookError;
 use tautbook_core::survey::{
-    FilmRoll, FilmTail, FilmWeight, Id, Load, Reading, Setup, SetupRole, Spiral,
+    FilmRoll, FilmTail, FilmWeight, Id, Load, Reading, Record, Setup, SetupRole, Spiral,
 };
-use tautbook_core::units::{MethodId, RatioUnit, Typing, parse_length, parse_ratio};
+use tautbook_core::units::{
+    MethodId, PullPlate, RatioUnit, TorsionTool, Typing, parse_length, parse_ratio,
+};
 
+use super::block::Block;
 use super::line::{add_roll_to, film_mass, roll_spec};
-use super::{count, next_name, turns, written};
+use super::{count, next_name, plan, turns, written};
 use crate::place::{Place, Scope};
 use crate::session::{Entry, Session, optional};
 
@@ -130,6 +133,10 @@ pub struct View {
     pub notes: Entry,
     /// Loads.
     pub loads: Vec<LoadRow>,
+    /// Whether the line has another setup.
+    pub can_compare: bool,
+    /// What was planned beside what was measured since; empty where it was not planned.
+    pub outcome: Block,
 }
 
 /// Where the choice of overlap is kept until a value is typed.
@@ -193,6 +200,20 @@ pub fn view(session: &Session, id: Id<Setup>) -> Result<View, BookError> {
         ),
         notes: entry(Field::Notes, &setup.notes, ""),
         loads: load_rows(session, id)?,
+        can_compare: book.children::<Setup, _>(setup.line)?.len() > 1,
+        outcome: outcome(session, &setup)?,
+    })
+}
+
+fn outcome(session: &Session, setup: &Record<Setup>) -> Result<Block, BookError> {
+    let Some(planned) = &setup.planned else {
+        return Ok(Block::default());
+    };
+    let records = plan::records(session, setup.id)?;
+    let units = session.units();
+    Ok(match planned.method {
+        MethodId::TorsionTool => plan::outcome_block::<TorsionTool>(&records, setup, units),
+        MethodId::PullPlate => plan::outcome_block::<PullPlate>(&records, setup, units),
     })
 }
 
@@ -412,26 +433,11 @@ pub fn add_load(session: &mut Session, id: Id<Setup>) {
 
 /// Shows the results of all loads of the setup, by the method with the most readings.
 pub fn open_results(session: &mut Session, id: Id<Setup>) {
-    let loads = session.book.children::<Load, _>(id);
-    let Some(loads) = session.report(loads) else {
-        return;
-    };
-    let mut by_method = [0_usize; 2];
-    for load in loads {
-        let readings = session.book.children::<Reading, _>(load.id);
-        for reading in session.report(readings).unwrap_or_default() {
-            by_method[usize::from(reading.measure.method() == MethodId::PullPlate)] += 1;
-        }
+    let method = plan::most_read(session, id);
+    if let Some(method) = session.report(method) {
+        let scope = Scope::Setup(id);
+        session.go(Place::Results { scope, method });
     }
-    let method = if by_method[1] > by_method[0] {
-        MethodId::PullPlate
-    } else {
-        MethodId::TorsionTool
-    };
-    session.go(Place::Results {
-        scope: Scope::Setup(id),
-        method,
-    });
 }
 
 /// Asks whether to set the setup aside.

@@ -41,6 +41,8 @@ pub fn title(book: &Book, place: Place) -> Result<Title, BookError> {
             (roll.name.clone(), vec![customer_of(book, roll.visit)?])
         }
         Place::Setup(id)
+        | Place::Plan { setup: id, .. }
+        | Place::Compare { new: id, .. }
         | Place::Results {
             scope: Scope::Setup(id),
             ..
@@ -115,7 +117,9 @@ pub fn way_to(book: &Book, place: Place) -> Result<Vec<Place>, BookError> {
         Place::FilmRoll(id) => vec![Place::Visit(book.get(id)?.visit), place],
         Place::Setup(id) => to_setup(id)?,
         Place::Load(id) => to_load(id)?,
-        Place::Results {
+        Place::Plan { setup: id, .. }
+        | Place::Compare { new: id, .. }
+        | Place::Results {
             scope: Scope::Setup(id),
             ..
         } => {

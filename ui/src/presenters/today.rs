@@ -180,7 +180,7 @@ fn is_out_of_use(session: &Session, record: RecordRef) -> Result<bool, BookError
 }
 
 /// The place where a record is seen: its own, or its load's, line's or visit's.
-fn place_of(session: &Session, record: RecordRef) -> Result<Option<Place>, BookError> {
+pub(super) fn place_of(session: &Session, record: RecordRef) -> Result<Option<Place>, BookError> {
     let book = session.book();
     let id = record.id;
     Ok(Some(match record.kind {

@@ -5,6 +5,7 @@
 #![allow(clippy::unwrap_used)] // In a test a failed unwrap is a failed test.
 #![allow(clippy::float_cmp)] // Whole pixels are compared.
 
+mod charts;
 mod sample;
 
 use std::collections::BTreeMap;
@@ -15,16 +16,17 @@ use slint::{ComponentHandle, LogicalSize, Rgba8Pixel, SharedPixelBuffer};
 use tautbook_ui::screens::{Look, MainWindow};
 
 /// Width and height in logical pixels: the phone first, then a small and a large one, a tablet and a desk.
-const SIZES: [(f32, f32); 5] = [
+const SIZES: [(f32, f32); 6] = [
     (360.0, 740.0),
     (320.0, 640.0),
     (412.0, 915.0),
+    (600.0, 960.0),
     (800.0, 1280.0),
     (1280.0, 800.0),
 ];
 
 /// A phone tall enough to show a whole page at once, for looking at long forms.
-const WHOLE_PAGE: (f32, f32) = (360.0, 2700.0);
+const WHOLE_PAGE: (f32, f32) = (360.0, 4400.0);
 
 fn folder() -> PathBuf {
     let target = std::env::var_os("CARGO_TARGET_DIR").map_or_else(

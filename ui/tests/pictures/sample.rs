@@ -1,15 +1,18 @@
 //! The sample data the pictures are drawn with: an invented site, in the states a screen can be in.
 
 use slint::{ComponentHandle, ModelRc, SharedString, VecModel};
+use tautbook_core::chart::{Frame, compare as lay_out, load_side, trade_off};
 use tautbook_ui::screens::{
-    AboutAdapter, AxisTick, BagItem, Cling, Entry, Face, Figure, FilmRollAdapter, Fit, Hit,
-    HitKind, LineAdapter, LineRow, LoadAdapter, LoadRow, LoadsBasis, Look, MainWindow, Method,
-    MethodSummary, Nav, Notice, PlaceCell, PreStretch, PriceBasis, Purpose, Question, ReadAdapter,
-    ReadState, ReadingMark, RecentReading, ResultsAdapter, RollChoice, RollRow, Rotation, Screen,
-    SetupAdapter, SetupRole, SetupRow, SpacingBasis, Stability, Tail, ThirdParty, TodayAdapter,
-    Tone, Verdict, VisitAdapter, VisitRow, WeighAdapter, WeighPart, WeighRow, Wrapper, Zone,
-    ZoneBar, ZoneResult,
+    AboutAdapter, BagItem, Block, Cling, CompareAdapter, Entry, Face, Fact, Figure,
+    FilmRollAdapter, FindingRow, Fit, Hit, HitKind, LineAdapter, LineRow, LinkRow, LoadAdapter,
+    LoadRow, LoadsBasis, Look, MainWindow, Method, MethodSummary, Nav, Notice, Offer, PlaceCell,
+    PlanAdapter, PreStretch, PriceBasis, Purpose, Question, ReadAdapter, ReadState, RecentReading,
+    ResultsAdapter, RollChoice, RollRow, Rotation, Screen, SetupAdapter, SetupChoice, SetupRole,
+    SetupRow, SpacingBasis, Stability, Tail, ThirdParty, TodayAdapter, Tone, Verdict, VisitAdapter,
+    VisitRow, WeighAdapter, WeighPart, WeighRow, Wrapper, Zone, ZoneResult,
 };
+
+use crate::charts;
 
 /// A screen in a state: its name in the picture's file name, and what fills it.
 pub(crate) type Scene = (&'static str, fn(&MainWindow));
@@ -36,6 +39,10 @@ pub(crate) const SCENES: &[Scene] = &[
     ("weigh-typing", weigh_typing),
     ("results", results),
     ("results-no-target", results_no_target),
+    ("compare", compare),
+    ("compare-not-shown", compare_not_shown),
+    ("plan", plan),
+    ("plan-none", plan_none),
     ("about", about),
     ("notice", notice),
 ];
@@ -518,56 +525,62 @@ fn results(window: &MainWindow) {
     let results = window.global::<ResultsAdapter<'_>>();
     results.set_scope("As found, 3 loads".into());
     results.set_method(Method::TorsionTool);
-    let tick = |value: i16| AxisTick {
-        at: f32::from(value) / 20.0,
-        text: if value == 20 {
-            "20 lb".into()
-        } else {
-            value.to_string().into()
-        },
-    };
-    results.set_ticks(rows([0, 5, 10, 15, 20].map(tick)));
-    let bar = |zone, from, to, lowest: f32, mean: f32, half: f32| ZoneBar {
-        zone,
-        from,
-        to,
-        lowest: lowest / 20.0,
-        mean: mean / 20.0,
-        interval_low: (mean - half) / 20.0,
-        interval_high: (mean + half) / 20.0,
-        target: 12.0 / 20.0,
-        verdict: if lowest < 12.0 {
-            Verdict::Below
-        } else {
-            Verdict::Reaches
-        },
-    };
-    results.set_bars(rows([
-        bar(Zone::Top, 2.0 / 3.0, 1.0, 12.6, 13.9, 0.8),
-        bar(Zone::Middle, 1.0 / 3.0, 2.0 / 3.0, 14.2, 15.6, 1.0),
-        bar(Zone::Bottom, 0.0, 1.0 / 3.0, 9.8, 11.2, 1.3),
-    ]));
-    let mut marks = Vec::new();
-    for (height, values) in [
-        (0.82, [12.6, 14.2, 14.9]),
-        (0.5, [14.2, 15.4, 17.2]),
-        (0.17, [9.8, 11.0, 12.8]),
-    ] {
-        for value in values {
-            marks.push(ReadingMark {
-                at: value / 20.0,
-                height,
-                aside: false,
-            });
-        }
-    }
-    marks.push(ReadingMark {
-        at: 5.1 / 20.0,
-        height: 0.17,
-        aside: true,
+    results.set_headline(
+        "The bottom is too weak: its lowest reading is 2 lb 3 oz under its target.".into(),
+    );
+    results.set_tone(Tone::Bad);
+    results.set_drawn(true);
+    results.on_side(|width, text, _| {
+        charts::drawn(&load_side(
+            &charts::side(true),
+            Frame::new(width.into(), text.into()),
+        ))
     });
-    results.set_marks(rows(marks));
-    results.set_any_aside(true);
+    results.set_findings(rows([finding()]));
+    results.set_balance(Block {
+        lead: "1.3 oz more film than programme and roll account for.".into(),
+        tone: Tone::Warning,
+        facts: rows([
+            fact("95 % interval", "7.9 oz to 8.5 oz", "3 weighings"),
+            fact("By programme and roll", "6.9 oz", "known to 0.6 oz"),
+            fact(
+                "Effective stretch",
+                "171 %",
+                "from the weighed film alone; 95 % between 158 % and 184 %",
+            ),
+        ]),
+        points: rows([
+            "The film is stretched less than taken: it slips in the pre-stretch (alone it would \
+             take 168 % in all). Read ink marks between the last roller and the load, and have \
+             the rollers looked at for slip."
+                .into(),
+            "No width was measured on the load: the roll\u{2019}s was used.".into(),
+        ]),
+    });
+    results.set_restraint(Block {
+        lead: "Estimate, for the heaviest load read, by road: no target, and no reading is judged \
+               by it."
+            .into(),
+        tone: Tone::Plain,
+        facts: rows([
+            fact(
+                "Pushed forward",
+                "about 810 lb",
+                "0.8 g; the same tilt: 39\u{b0}",
+            ),
+            fact(
+                "Pushed sideways",
+                "about 324 lb",
+                "0.5 g; the same tilt: 27\u{b0}",
+            ),
+        ]),
+        points: rows([
+            "Film holds the load together and on its pallet. It does not secure the \
+                       pallet to the vehicle."
+                .into(),
+        ]),
+    });
+    results.set_friction(entry("0.3", ""));
     let zone = |zone,
                 verdict,
                 lowest: &str,
@@ -586,6 +599,21 @@ fn results(window: &MainWindow) {
         target: "12 lb 0 oz".into(),
         margin: margin.into(),
         warning: warning.into(),
+        more: Block {
+            facts: rows([
+                fact(
+                    "Trusted bound",
+                    "11 lb 2 oz",
+                    "90 % of such readings hold more, 95 % sure; \u{2212}14 oz against the target",
+                ),
+                fact(
+                    "Readings",
+                    "4 more",
+                    "to know the mean to 1 lb either way, 95 % sure",
+                ),
+            ]),
+            ..Block::default()
+        },
     };
     results.set_zones(rows([
         zone(
@@ -637,42 +665,16 @@ fn results_no_target(window: &MainWindow) {
     let results = window.global::<ResultsAdapter<'_>>();
     results.set_any_target(false);
     results.set_method(Method::PullPlate);
-    let bar = |zone, from, to, value: f32| ZoneBar {
-        zone,
-        from,
-        to,
-        lowest: value,
-        mean: value,
-        interval_low: -1.0,
-        interval_high: -1.0,
-        target: -1.0,
-        verdict: Verdict::NoTarget,
-    };
-    results.set_ticks(rows([0, 20, 40, 60, 80].map(|value: i16| AxisTick {
-        at: f32::from(value) / 80.0,
-        text: if value == 80 {
-            "80 N".into()
-        } else {
-            value.to_string().into()
-        },
-    })));
-    results.set_bars(rows([
-        bar(Zone::Top, 2.0 / 3.0, 1.0, 57.0 / 80.0),
-        bar(Zone::Middle, 1.0 / 3.0, 2.0 / 3.0, -1.0),
-        bar(Zone::Bottom, 0.0, 1.0 / 3.0, 61.5 / 80.0),
-    ]));
-    results.set_marks(rows([
-        ReadingMark {
-            at: 57.0 / 80.0,
-            height: 0.82,
-            aside: false,
-        },
-        ReadingMark {
-            at: 61.5 / 80.0,
-            height: 0.17,
-            aside: false,
-        },
-    ]));
+    results.set_headline("No target to judge by. The top is weakest: lowest 57 N.".into());
+    results.set_tone(Tone::Info);
+    results.set_findings(rows([]));
+    results.set_balance(Block::default());
+    results.on_side(|width, text, _| {
+        charts::drawn(&load_side(
+            &charts::side(false),
+            Frame::new(width.into(), text.into()),
+        ))
+    });
     let zone = |zone, verdict, count, lowest: &str| ZoneResult {
         zone,
         verdict,
@@ -695,6 +697,228 @@ fn results_no_target(window: &MainWindow) {
         "A target is more than nothing. Write it like 55.",
     ));
     results.set_notes("".into());
+}
+
+fn fact(label: &str, value: &str, detail: &str) -> Fact {
+    Fact {
+        label: label.into(),
+        value: value.into(),
+        detail: detail.into(),
+    }
+}
+
+fn finding() -> FindingRow {
+    FindingRow {
+        what: "The bottom is weak: its lowest reading, 9 lb 13 oz, is under its target of 12 lb, \
+               while top and middle reach theirs."
+            .into(),
+        tone: Tone::Bad,
+        causes: rows([
+            "Too few turns at the bottom.".into(),
+            "The film starts too high and leaves the pallet bare (not looked at).".into(),
+        ]),
+        against: rows(["One bottom reading of load 3 reaches the target.".into()]),
+        next_step: "Add one turn at the bottom on the next load and read it again.".into(),
+        who: "You with the operator, guards closed".into(),
+        care: "At the panel only, by the operator or with the operator, guards closed and nobody \
+               near the load while it wraps."
+            .into(),
+        links: rows([
+            LinkRow {
+                id: "1".into(),
+                name: "Load 1".into(),
+                what: "3 readings".into(),
+            },
+            LinkRow {
+                id: "2".into(),
+                name: "As found".into(),
+                what: "1 setting".into(),
+            },
+        ]),
+    }
+}
+
+fn compare(window: &MainWindow) {
+    go(window, Screen::Compare, "", "Line 2 \u{203a} Trial 1");
+    let compare = window.global::<CompareAdapter<'_>>();
+    compare.set_scope("Trial 1 against As found".into());
+    compare.set_headline(
+        "Holds as well, within 8 oz, and reaches every target, with 1.2 oz less film.".into(),
+    );
+    compare.set_tone(Tone::Good);
+    compare.set_drawn(true);
+    compare.on_chart(|width, text, _| {
+        charts::drawn(&lay_out(
+            &charts::compare(),
+            Frame::new(width.into(), text.into()),
+        ))
+    });
+    compare.set_margin(entry("8 oz", ""));
+    compare.set_margin_note("Chosen before the new setup was read, 25 Nov 2026 10:12.".into());
+    compare.set_margin_tone(Tone::Good);
+    compare.set_zones(Block {
+        lead: SharedString::new(),
+        tone: Tone::Plain,
+        facts: rows([
+            fact("Top", "+3 oz", "new less old; 95 % between \u{2212}5 oz and +11 oz; at worst \u{2212}4 oz, between loads"),
+            fact("Middle", "\u{2212}1 oz", "new less old; 95 % between \u{2212}8 oz and +6 oz; at worst \u{2212}7 oz, between loads"),
+            fact("Bottom", "+1 lb 2 oz", "new less old; 95 % between +9 oz and +1 lb 11 oz; at worst +10 oz, between loads"),
+        ]),
+        points: rows(["Every zone has to pass by itself.".into()]),
+    });
+    compare.set_film(Block {
+        lead: SharedString::new(),
+        tone: Tone::Plain,
+        facts: rows([
+            fact("As found", "8.2 oz a load", "3 loads weighed"),
+            fact("Trial 1", "7 oz a load", "3 loads weighed"),
+            fact(
+                "Saved a load",
+                "1.2 oz (15 %)",
+                "95 % between 0.9 oz and 1.5 oz",
+            ),
+        ]),
+        points: rows([]),
+    });
+    compare.set_setups(rows(["As found", "Trial 1", "Trial 2"].map(|name| {
+        SetupChoice {
+            id: name.into(),
+            name: name.into(),
+        }
+    })));
+    compare.set_old("As found".into());
+    compare.set_new("Trial 1".into());
+}
+
+fn compare_not_shown(window: &MainWindow) {
+    compare(window);
+    let compare = window.global::<CompareAdapter<'_>>();
+    compare.set_headline(
+        "Not shown to hold as well. At the bottom the new setup may hold up to 1 lb 3 oz less, \
+         more than the margin of 8 oz."
+            .into(),
+    );
+    compare.set_tone(Tone::Warning);
+    compare.set_margin(entry("", "lb oz"));
+    compare.set_margin_tone(Tone::Info);
+    compare.set_margin_note(
+        "Agree it with the customer before the new setup is read: what is chosen after the \
+         readings proves nothing."
+            .into(),
+    );
+}
+
+fn plan(window: &MainWindow) {
+    go(window, Screen::Plan, "", "Line 2 \u{203a} As found");
+    let plan = window.global::<PlanAdapter<'_>>();
+    plan.set_from("As found".into());
+    plan.set_confidence(90);
+    plan.set_headline(
+        "1.2 oz less film a load (15 %), and 90 % sure to reach every target.".into(),
+    );
+    plan.set_tone(Tone::Good);
+    plan.set_proposed(true);
+    plan.set_proposal(Offer {
+        title: "Proposal".into(),
+        programme: "3 turns at the bottom, 11 in a turn up and down, 2 turns at the top.".into(),
+        film: "7 oz a load, 1.2 oz less than now".into(),
+    });
+    plan.set_caution(
+        "The middle would have 2.9 layers, and 3.3 to 5 were measured: beyond that it is a guess. \
+         Try and measure: wrap one load so, read it at top, middle and bottom, and weigh its film \
+         before anything ships on it."
+            .into(),
+    );
+    plan.set_zones(Block {
+        lead: SharedString::new(),
+        tone: Tone::Plain,
+        facts: rows([
+            fact(
+                "Top",
+                "14 lb 9 oz expected",
+                "90 % sure of 12 lb 11 oz; target 12 lb (+11 oz); 4.1 layers",
+            ),
+            fact(
+                "Middle",
+                "13 lb 2 oz expected",
+                "90 % sure of 12 lb 1 oz; target 12 lb (+1 oz); 2.9 layers",
+            ),
+            fact(
+                "Bottom",
+                "15 lb expected",
+                "90 % sure of 13 lb 4 oz; target 12 lb (+1 lb 4 oz); 5.2 layers",
+            ),
+        ]),
+        points: rows(["9 readings are to keep to their bounds together.".into()]),
+    });
+    plan.set_drawn(true);
+    plan.on_trade(|width, text, _| {
+        charts::drawn(&trade_off(
+            &charts::trade(),
+            Frame::new(width.into(), text.into()),
+        ))
+    });
+    plan.set_why_not_less(Block {
+        lead: SharedString::new(),
+        tone: Tone::Plain,
+        facts: rows([
+            fact(
+                "Fewer bottom turns: 2",
+                "0.4 oz less",
+                "The bottom would be 9 oz short of its target.",
+            ),
+            fact(
+                "Wider pitch up: 12 in",
+                "0.2 oz less",
+                "The middle would be 3 oz short of its target.",
+            ),
+        ]),
+        points: rows([]),
+    });
+    let offer = |title: &str, programme: &str, film: &str| Offer {
+        title: title.into(),
+        programme: programme.into(),
+        film: film.into(),
+    };
+    plan.set_alternatives(rows([
+        offer(
+            "Only the bottom turns changed",
+            "3 turns at the bottom, 9 in a turn up and down, 2 turns at the top.",
+            "8.6 oz a load, 0.4 oz more than now",
+        ),
+        offer(
+            "Within what was measured",
+            "3 turns at the bottom, 10 in a turn up and down, 2 turns at the top.",
+            "7.5 oz a load, 0.7 oz less than now",
+        ),
+    ]));
+    plan.set_basis(Block {
+        lead: SharedString::new(),
+        tone: Tone::Plain,
+        facts: rows([fact(
+            "A layer holds, all zones",
+            "3 lb 6 oz",
+            "27 readings on 3.3 to 5 layers; standard error 2 oz; scatter 11 oz",
+        )]),
+        points: rows(["7\u{202f}056 programmes were looked at; 1\u{202f}204 of them pass.".into()]),
+    });
+    plan.set_bottom_least(entry("1", ""));
+    plan.set_bottom_most(entry("6", ""));
+    plan.set_bottom_step(entry("0.5", ""));
+    plan.set_pitch_least(entry("4 in", ""));
+    plan.set_pitch_most(entry("18 in", ""));
+    plan.set_pitch_step(entry("", "in"));
+}
+
+fn plan_none(window: &MainWindow) {
+    go(window, Screen::Plan, "", "Line 2 \u{203a} As found");
+    let plan = window.global::<PlanAdapter<'_>>();
+    plan.set_from("As found".into());
+    plan.set_confidence(90);
+    plan.set_tone(Tone::Info);
+    plan.set_headline(
+        "No plan yet: no load of this setup has its length, width and height: measure one.".into(),
+    );
 }
 
 fn about(window: &MainWindow) {

@@ -1,0 +1,92 @@
+//! Compare, filled and listened to.
+
+use slint::ComponentHandle;
+use tautbook_core::book::BookError;
+use tautbook_core::chart::{Frame, compare as lay_out};
+use tautbook_core::survey::{Id, Setup};
+use tautbook_core::units::MethodId;
+
+use super::block::block;
+use super::{entry, id_from, id_text, method_in, method_out, model, tone_out};
+use crate::app::App;
+use crate::chart::chart;
+use crate::place::Place;
+use crate::presenters::compare;
+use crate::screens::{CompareAdapter, MainWindow, SetupChoice};
+use crate::session::Session;
+
+pub(super) fn fill(
+    window: &MainWindow,
+    session: &Session,
+    old: Id<Setup>,
+    new: Id<Setup>,
+    method: MethodId,
+) -> Result<(), BookError> {
+    let adapter = window.global::<CompareAdapter>();
+    let view = compare::view(session, old, new, method)?;
+    adapter.set_scope(view.scope.into());
+    adapter.set_method(method_out(view.method));
+    adapter.set_setups(model(view.setups.into_iter().map(|(id, name)| {
+        SetupChoice {
+            id: id_text(id),
+            name: name.into(),
+        }
+    })));
+    adapter.set_old(id_text(view.old));
+    adapter.set_new(id_text(view.new));
+    adapter.set_headline(view.headline.into());
+    adapter.set_tone(tone_out(Some(view.tone)));
+    adapter.set_why(block(view.why));
+    adapter.set_margin(entry(view.margin));
+    adapter.set_margin_note(view.margin_note.into());
+    adapter.set_margin_tone(tone_out(Some(view.margin_tone)));
+    adapter.set_zones(block(view.zones));
+    adapter.set_film(block(view.film));
+    adapter.set_drawn(view.chart.is_some());
+    let drawn = view.chart;
+    adapter.on_chart(move |width, text, _| {
+        drawn.as_ref().map_or_else(Default::default, |drawn| {
+            chart(&lay_out(drawn, Frame::new(width.into(), text.into())))
+        })
+    });
+    adapter.set_charts(adapter.get_charts().wrapping_add(1));
+    Ok(())
+}
+
+fn is_here(session: &Session) -> bool {
+    matches!(session.here(), Place::Compare { .. })
+}
+
+pub(super) fn connect(window: &MainWindow, app: &App) {
+    let adapter = window.global::<CompareAdapter>();
+    let on = app.clone();
+    adapter.on_pick_method(move |method| {
+        on.act(move |session| compare::pick_method(session, method_in(method)));
+    });
+    let on = app.clone();
+    adapter.on_pick_old(move |id| {
+        if let Some(id) = id_from(&id) {
+            on.act(move |session| compare::pick_old(session, id));
+        }
+    });
+    let on = app.clone();
+    adapter.on_pick_new(move |id| {
+        if let Some(id) = id_from(&id) {
+            on.act(move |session| compare::pick_new(session, id));
+        }
+    });
+    let on = app.clone();
+    adapter.on_draft_margin(move |text| {
+        on.note(move |session| {
+            if is_here(session) {
+                compare::draft_margin(session, &text);
+            }
+        });
+    });
+    let on = app.clone();
+    adapter.on_edit_margin(move |text| {
+        on.run(move |session| compare::edit_margin(session, &text));
+    });
+    let on = app.clone();
+    adapter.on_plan(move || on.act(compare::open_plan));
+}

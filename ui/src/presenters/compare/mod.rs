@@ -1,0 +1,258 @@
+//! Compare: two setups of a line side by side, judged by a margin chosen beforehand.
+
+mod margin;
+mod words;
+
+use tautbook_core::analysis::comparison::{
+    Comparison, Criteria, FilmComparison, compare, compare_film, load_readings,
+};
+use tautbook_core::analysis::containment::targets_for;
+use tautbook_core::book::{BookError, Which};
+use tautbook_core::chart;
+use tautbook_core::survey::{
+    FilmWeight, Id, Line, Load, Record, RecordSet, Setup, SetupRole, Stability,
+};
+use tautbook_core::units::{Force, Method, MethodId, PullPlate, TorsionTool};
+
+pub use margin::{draft_margin, edit_margin, settle};
+
+use super::block::Block;
+use super::{figures, plan};
+use crate::place::Place;
+use crate::session::{Entry, Session, Tone};
+
+/// What the screen shows.
+#[derive(Debug, Clone, PartialEq)]
+pub struct View {
+    /// What is laid beside what.
+    pub scope: String,
+    /// The method.
+    pub method: MethodId,
+    /// The setups of the line.
+    pub setups: Vec<(Id<Setup>, String)>,
+    /// The old one.
+    pub old: Id<Setup>,
+    /// The new one.
+    pub new: Id<Setup>,
+    /// The verdict.
+    pub headline: String,
+    /// How it is meant.
+    pub tone: Tone,
+    /// Why.
+    pub why: Block,
+    /// How much weaker the new setup may be.
+    pub margin: Entry,
+    /// When that was chosen, or what to do.
+    pub margin_note: String,
+    /// How that is meant.
+    pub margin_tone: Tone,
+    /// Zone by zone.
+    pub zones: Block,
+    /// The film of both.
+    pub film: Block,
+    /// The two setups drawn; `None` without a reading.
+    pub chart: Option<chart::Compare>,
+}
+
+/// One pair of setups, with what is known of both.
+struct Pair {
+    old: Record<Setup>,
+    new: Record<Setup>,
+    records: RecordSet,
+}
+
+impl Pair {
+    fn weights(&self, setup: Id<Setup>) -> Vec<Record<FilmWeight>> {
+        let on_setup = |load: Id<Load>| {
+            self.records
+                .loads
+                .iter()
+                .any(|of| of.id == load && of.setup == setup)
+        };
+        self.records
+            .film_weights
+            .iter()
+            .filter(|weight| on_setup(weight.load))
+            .cloned()
+            .collect()
+    }
+
+    /// The class the new setup's loads share.
+    fn stability(&self) -> Option<Stability> {
+        let mut classes = self
+            .records
+            .loads
+            .iter()
+            .filter(|load| load.setup == self.new.id)
+            .map(|load| load.stability);
+        let first = classes.next()??;
+        classes.all(|of| of == Some(first)).then_some(first)
+    }
+}
+
+fn pair(session: &Session, old: Id<Setup>, new: Id<Setup>) -> Result<Pair, BookError> {
+    let book = session.book();
+    let (old, new) = (book.get(old)?, book.get(new)?);
+    let line = book.get(new.line)?;
+    Ok(Pair {
+        records: book.visit_records(line.visit, Which::InUse)?,
+        old,
+        new,
+    })
+}
+
+/// What the screen shows now.
+///
+/// # Errors
+/// The store's errors.
+pub fn view(
+    session: &Session,
+    old: Id<Setup>,
+    new: Id<Setup>,
+    method: MethodId,
+) -> Result<View, BookError> {
+    let pair = pair(session, old, new)?;
+    match method {
+        MethodId::TorsionTool => view_by::<TorsionTool>(session, &pair),
+        MethodId::PullPlate => view_by::<PullPlate>(session, &pair),
+    }
+}
+
+fn view_by<M: Method>(session: &Session, pair: &Pair) -> Result<View, BookError> {
+    let units = session.units();
+    let (old, new) = (pair.old.id, pair.new.id);
+    let margin = margin::view::<M>(session, pair);
+    let targets = targets_for::<M>(&pair.records.targets, pair.new.line, pair.stability());
+    let force = margin.kept.unwrap_or(Force::ZERO);
+    let found = compare(
+        &load_readings::<M>(&pair.records, new),
+        &load_readings::<M>(&pair.records, old),
+        targets,
+        Criteria::new(force),
+    );
+    let film = compare_film(&pair.weights(new), &pair.weights(old), None).ok();
+    let names = [pair.old.name.clone(), pair.new.name.clone()];
+    let (headline, tone, why) = verdict(&found, film.as_ref(), &margin, old == new, units);
+    let setups = session
+        .book()
+        .children::<Setup, _>(pair.new.line)?
+        .into_iter()
+        .map(|setup| (setup.id, setup.body.name))
+        .collect();
+    Ok(View {
+        scope: format!("{} against {}", names[1], names[0]),
+        method: M::ID,
+        setups,
+        old,
+        new,
+        headline,
+        tone,
+        why,
+        zones: words::zones(&found, units),
+        film: words::film(pair, film.as_ref(), units),
+        chart: words::chart(&found, names, units),
+        margin: margin.entry,
+        margin_note: margin.note,
+        margin_tone: margin.tone,
+    })
+}
+
+fn verdict<M: Method>(
+    found: &Comparison<M>,
+    film: Option<&FilmComparison>,
+    margin: &margin::View,
+    one_setup: bool,
+    units: tautbook_core::units::UnitChoice,
+) -> (String, Tone, Block) {
+    if one_setup {
+        let text = "This is one setup twice. Choose another one below.".to_owned();
+        return (text, Tone::Info, Block::default());
+    }
+    let Some(force) = margin.kept else {
+        let text = "Not judged: choose first how much less the new setup may hold.".to_owned();
+        return (text, Tone::Info, Block::default());
+    };
+    words::verdict(found, film, force, margin.beforehand, units)
+}
+
+/// Opens a setup beside another of its line: the one as found, or else the one before it.
+pub fn open(session: &mut Session, new: Id<Setup>) {
+    let found = other_than(session, new);
+    if let Some(Some((old, new))) = session.report(found) {
+        go(session, old, new);
+    }
+}
+
+fn other_than(
+    session: &Session,
+    setup: Id<Setup>,
+) -> Result<Option<(Id<Setup>, Id<Setup>)>, BookError> {
+    let book = session.book();
+    let setups = book.children::<Setup, _>(book.get(setup)?.line)?;
+    let as_found = setups
+        .iter()
+        .find(|other| other.role == SetupRole::AsFound && other.id != setup);
+    if let Some(old) = as_found {
+        return Ok(Some((old.id, setup)));
+    }
+    // The setup as found itself is laid beside the last that was tried.
+    Ok(setups
+        .iter()
+        .rfind(|other| other.id != setup)
+        .map(|other| (setup.min(other.id), setup.max(other.id))))
+}
+
+/// Opens the last setup of a line beside the one as found.
+pub fn open_line(session: &mut Session, line: Id<Line>) {
+    let setups = session.book().children::<Setup, _>(line);
+    let Some(setups) = session.report(setups) else {
+        return;
+    };
+    if let Some(last) = setups.last() {
+        open(session, last.id);
+    }
+}
+
+fn go(session: &mut Session, old: Id<Setup>, new: Id<Setup>) {
+    let method = plan::most_read(session, new);
+    if let Some(method) = session.report(method) {
+        session.go(Place::Compare { old, new, method });
+    }
+}
+
+/// Changes the method.
+pub fn pick_method(session: &mut Session, method: MethodId) {
+    if let Place::Compare { old, new, .. } = session.here() {
+        session.turn(Place::Compare { old, new, method });
+    }
+}
+
+/// Chooses the old setup.
+pub fn pick_old(session: &mut Session, old: Id<Setup>) {
+    if let Place::Compare { new, method, .. } = session.here() {
+        session.turn(Place::Compare { old, new, method });
+    }
+}
+
+/// Chooses the new setup.
+pub fn pick_new(session: &mut Session, new: Id<Setup>) {
+    if let Place::Compare { old, method, .. } = session.here() {
+        session.turn(Place::Compare { old, new, method });
+    }
+}
+
+/// Opens the plan that starts from the new setup.
+pub fn open_plan(session: &mut Session) {
+    if let Place::Compare { new, .. } = session.here() {
+        plan::open(session, new);
+    }
+}
+
+/// A saving of film in words.
+fn saved(kg: f64, units: tautbook_core::units::UnitChoice) -> String {
+    if kg >= 0.0 {
+        format!("{} less film", figures::film(kg, units))
+    } else {
+        format!("{} more film", figures::film(-kg, units))
+    }
+}

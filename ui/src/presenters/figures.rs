@@ -1,0 +1,170 @@
+//! Numbers as the screens of results write them, in the units in use.
+
+use tautbook_core::chart::Axis;
+use tautbook_core::units::{
+    DecimalMark, Force, ForceUnit, Mass, MassUnit, N_PER_LBF, UnitChoice, show_force,
+};
+
+use super::without_tenth;
+
+/// A true minus sign.
+const MINUS: &str = "\u{2212}";
+
+/// A force without the tenth that says nothing.
+pub(super) fn force(force: Force, units: UnitChoice) -> String {
+    without_tenth(&show_force(force, units.force, &units.style()))
+}
+
+/// A force in newtons; blank for what is none.
+pub(super) fn newtons(n: f64, units: UnitChoice) -> String {
+    Force::from_n(n).map_or_else(|_| String::new(), |n| force(n, units))
+}
+
+/// A spread or a difference of forces: ounces alone below a pound.
+pub(super) fn small(n: f64, units: UnitChoice) -> String {
+    let shown = newtons(n, units);
+    match shown.strip_prefix("0 lb ") {
+        Some(ounces) => ounces.to_owned(),
+        None => shown,
+    }
+}
+
+/// A difference of forces with its sign.
+pub(super) fn signed(n: f64, units: UnitChoice) -> String {
+    let sign = if n < 0.0 { MINUS } else { "+" };
+    format!("{sign}{}", small(n.abs(), units))
+}
+
+/// The limits of an interval of forces in newtons, none below zero.
+pub(super) fn between((low, high): (f64, f64), units: UnitChoice) -> String {
+    let low = newtons(low.max(0.0), units);
+    format!("{low} and {}", newtons(high.max(0.0), units))
+}
+
+/// A mass of film in kilograms; ounces alone below a pound. Blank for what is none.
+pub(super) fn film(kg: f64, units: UnitChoice) -> String {
+    Mass::from_kg(kg).map_or_else(
+        |_| String::new(),
+        |mass| super::line::film_mass(mass, units),
+    )
+}
+
+/// A mass of a whole load or of a year's film in kilograms, to a whole unit.
+pub(super) fn heavy(kg: f64, units: UnitChoice) -> String {
+    let (unit, shown) = match units.mass {
+        MassUnit::Gram | MassUnit::Kilogram => ("kg", kg),
+        MassUnit::Ounce | MassUnit::PoundOunce => {
+            ("lb", Mass::from_kg(kg).map_or(f64::NAN, Mass::lb))
+        }
+    };
+    if shown.is_finite() {
+        format!("{} {unit}", grouped(shown))
+    } else {
+        String::new()
+    }
+}
+
+/// A whole number with its thousands apart.
+pub(super) fn grouped(value: f64) -> String {
+    let text = format!("{:.0}", value.abs());
+    let mut shown = String::new();
+    for (at, digit) in text.chars().enumerate() {
+        if at > 0 && (text.len() - at).is_multiple_of(3) {
+            shown.push('\u{202f}');
+        }
+        shown.push(digit);
+    }
+    if value <= -0.5 {
+        shown.insert_str(0, MINUS);
+    }
+    shown
+}
+
+/// A number to so many decimals, without zeros at its end.
+pub(super) fn decimal(value: f64, digits: usize, units: UnitChoice) -> String {
+    let text = format!("{value:.digits$}");
+    let text = match text.contains('.') {
+        true => text.trim_end_matches('0').trim_end_matches('.'),
+        false => text.as_str(),
+    };
+    let text = if text == "-0" { "0" } else { text };
+    let text = text.replace('-', MINUS);
+    match units.decimal {
+        DecimalMark::Comma => text.replace('.', ","),
+        DecimalMark::Point => text,
+    }
+}
+
+/// A share as a percentage without decimals.
+pub(super) fn percent(share: f64, units: UnitChoice) -> String {
+    format!("{} %", decimal(share * 100.0, 0, units))
+}
+
+/// A scale of forces from zero over values in newtons.
+pub(super) fn force_axis(values: impl IntoIterator<Item = f64>, units: UnitChoice) -> Axis {
+    axis(values, true, force_scale(units), units)
+}
+
+/// A scale over values, those of zero or of their own.
+pub(super) fn axis(
+    values: impl IntoIterator<Item = f64>,
+    zero: bool,
+    scale: (f64, &str),
+    units: UnitChoice,
+) -> Axis {
+    Axis::over(values, zero, scale, 4, |value| decimal(value, 2, units))
+}
+
+/// How many of the unit of forces go into a newton, and its name.
+pub(super) const fn force_scale(units: UnitChoice) -> (f64, &'static str) {
+    match units.force {
+        ForceUnit::PoundOunce => (1.0 / N_PER_LBF, "lb"),
+        ForceUnit::Newton => (1.0, "N"),
+    }
+}
+
+/// How many of the unit of film go into a kilogram, and its name.
+pub(super) fn film_scale(units: UnitChoice) -> (f64, &'static str) {
+    match units.mass {
+        MassUnit::Gram | MassUnit::Kilogram => (1000.0, "g"),
+        MassUnit::Ounce | MassUnit::PoundOunce => (Mass::from_kg(1.0).map_or(1.0, Mass::oz), "oz"),
+    }
+}
+
+/// A sentence from a text that may lack its capital and its stop.
+pub(super) fn sentence(text: &str) -> String {
+    let text = text.trim();
+    let mut letters = text.chars();
+    let Some(first) = letters.next() else {
+        return String::new();
+    };
+    let mut shown: String = first.to_uppercase().chain(letters).collect();
+    if !shown.ends_with(['.', '!', '?']) {
+        shown.push('.');
+    }
+    shown
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_are_written_as_people_read_them() {
+        let units = UnitChoice::imperial();
+        assert_eq!(grouped(1_234_567.4), "1\u{202f}234\u{202f}567");
+        assert_eq!(grouped(-1000.0), "\u{2212}1\u{202f}000");
+        assert_eq!(grouped(999.6), "1\u{202f}000");
+        assert_eq!(decimal(2.50, 2, units), "2.5");
+        assert_eq!(decimal(-0.001, 2, units), "0");
+        assert_eq!(decimal(100.0, 0, units), "100");
+        assert_eq!(
+            decimal(-2.5, 1, units.with_decimal(DecimalMark::Comma)),
+            "\u{2212}2,5"
+        );
+        assert_eq!(sentence("no mass: weigh it"), "No mass: weigh it.");
+        assert_eq!(sentence(" "), "");
+        assert_eq!(signed(-1.0 / 16.0 * N_PER_LBF, units), "\u{2212}1 oz");
+        assert_eq!(newtons(f64::NAN, units), "");
+    }
+}

@@ -1,0 +1,291 @@
+//! Plan: the least film that would still hold, how sure that is, and the setup made from it.
+
+mod limits;
+mod outcome;
+mod take;
+mod words;
+
+use tautbook_core::analysis::plan::{Asked, Candidate, Plan, PlanError, plan};
+use tautbook_core::book::{BookError, Which};
+use tautbook_core::chart::{TradeKind, TradeOff, TradePoint};
+use tautbook_core::survey::{Id, Load, Reading, RecordSet, Setup, SetupRole};
+use tautbook_core::units::{Method, MethodId, PullPlate, TorsionTool, UnitChoice};
+
+pub use limits::{Limit, LimitsView, draft_limit, edit_limit, pick_same_pitch, settle};
+pub(crate) use outcome::outcome_block;
+pub use take::take;
+
+use super::block::Block;
+use super::figures;
+use crate::place::Place;
+use crate::session::{Session, Tone};
+
+/// Where the choice of confidence is kept.
+const CONFIDENCE: &str = "confidence";
+
+/// How sure a plan may be asked to be, in percent.
+pub const CONFIDENCES: [u32; 3] = [80, 90, 95];
+
+/// A programme that can be taken.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Offer {
+    /// What is changed.
+    pub title: String,
+    /// The programme.
+    pub programme: String,
+    /// Its film and what it saves.
+    pub film: String,
+}
+
+/// What the screen shows.
+#[derive(Debug, Clone, PartialEq)]
+pub struct View {
+    /// The setup it starts from.
+    pub from: String,
+    /// The method.
+    pub method: MethodId,
+    /// How sure it is to be, in percent.
+    pub confidence: u32,
+    /// The proposal, or why there is none.
+    pub headline: String,
+    /// How it is meant.
+    pub tone: Tone,
+    /// The programme proposed, and its film; `None` when there is none to take.
+    pub proposal: Option<Offer>,
+    /// What to know before trying it.
+    pub caution: String,
+    /// Zone by zone: what is expected and what is sure.
+    pub zones: Block,
+    /// Why not still less film.
+    pub why_not_less: Block,
+    /// The cheapest with less changed.
+    pub alternatives: Vec<Offer>,
+    /// Film against the weakest margin; `None` without a plan.
+    pub trade: Option<TradeOff>,
+    /// What a layer of film holds and what else the plan rests on.
+    pub basis: Block,
+    /// What came of it, where this setup was planned.
+    pub outcome: Block,
+    /// What the panel allows.
+    pub limits: LimitsView,
+}
+
+/// What the screen shows now.
+///
+/// # Errors
+/// The store's errors.
+pub fn view(session: &Session, setup: Id<Setup>, method: MethodId) -> Result<View, BookError> {
+    match method {
+        MethodId::TorsionTool => view_by::<TorsionTool>(session, setup),
+        MethodId::PullPlate => view_by::<PullPlate>(session, setup),
+    }
+}
+
+/// The records of a setup's visit.
+pub(crate) fn records(session: &Session, setup: Id<Setup>) -> Result<RecordSet, BookError> {
+    let book = session.book();
+    let line = book.get(book.get(setup)?.line)?;
+    book.visit_records(line.visit, Which::InUse)
+}
+
+fn confidence(session: &Session) -> u32 {
+    session
+        .drafted(CONFIDENCE)
+        .and_then(|typed| typed.text.parse().ok())
+        .filter(|percent| CONFIDENCES.contains(percent))
+        .unwrap_or(90)
+}
+
+fn asked(session: &Session) -> Asked {
+    Asked {
+        confidence: f64::from(confidence(session)) / 100.0,
+        ..Asked::default()
+    }
+}
+
+fn view_by<M: Method>(session: &Session, id: Id<Setup>) -> Result<View, BookError> {
+    let units = session.units();
+    let setup = session.book().get(id)?;
+    let records = records(session, id)?;
+    let mut view = View {
+        from: setup.name.clone(),
+        method: M::ID,
+        confidence: confidence(session),
+        headline: String::new(),
+        tone: Tone::Info,
+        proposal: None,
+        caution: String::new(),
+        zones: Block::default(),
+        why_not_less: Block::default(),
+        alternatives: Vec::new(),
+        trade: None,
+        basis: Block::default(),
+        outcome: outcome_block::<M>(&records, &setup, units),
+        limits: limits::view(session, setup.line)?,
+    };
+    match plan::<M>(&records, id, asked(session)) {
+        Ok(plan) => tell(&mut view, &plan, units),
+        Err(error) => {
+            view.headline = no_plan(&error);
+            view.tone = Tone::Info;
+        }
+    }
+    Ok(view)
+}
+
+fn no_plan(error: &PlanError) -> String {
+    figures::sentence(&format!("no plan yet: {error}"))
+}
+
+fn tell<M: Method>(view: &mut View, plan: &Plan<M>, units: UnitChoice) {
+    (view.headline, view.tone) = words::headline(plan, units);
+    view.caution = words::caution(plan, units);
+    view.proposal = plan
+        .found
+        .best
+        .as_ref()
+        .filter(|best| !same(best, &plan.now))
+        .map(|best| words::offer(plan, best, "Proposal", units));
+    let shown = plan.found.best.as_ref().unwrap_or(&plan.now);
+    view.zones = words::zones(plan, shown, units);
+    view.why_not_less = words::why_not_less(plan, units);
+    view.alternatives = plan
+        .alternatives
+        .iter()
+        .map(|other| words::offer(plan, &other.candidate, words::change(other.change), units))
+        .collect();
+    view.trade = Some(trade(plan, units));
+    view.basis = words::basis(plan, units);
+}
+
+/// Whether two programmes are one.
+fn same(one: &Candidate, other: &Candidate) -> bool {
+    one.choice == other.choice && one.film == other.film
+}
+
+fn trade<M: Method>(plan: &Plan<M>, units: UnitChoice) -> TradeOff {
+    let has_goal = plan.goal.iter().any(Option::is_some);
+    let most = plan
+        .found
+        .best
+        .as_ref()
+        .map_or(plan.now.film_kg, |best| best.film_kg.max(plan.now.film_kg))
+        * 1.25;
+    let point = |kind, candidate: &Candidate, name: &str| TradePoint {
+        kind,
+        film: candidate.film_kg,
+        margin: candidate.weakest_n,
+        name: name.to_owned(),
+    };
+    let mut points = vec![point(TradeKind::AsFound, &plan.now, "Now")];
+    points.extend(
+        plan.alternatives
+            .iter()
+            .map(|other| point(TradeKind::Alternative, &other.candidate, "")),
+    );
+    if let Some(best) = &plan.found.best {
+        points.push(point(TradeKind::Proposal, best, "Proposal"));
+    }
+    let curve: Vec<(f64, f64)> = plan
+        .found
+        .curve
+        .iter()
+        .filter(|candidate| candidate.film_kg <= most)
+        .map(|candidate| (candidate.film_kg, candidate.weakest_n))
+        .collect();
+    let films = curve.iter().map(|point| point.0);
+    let margins = curve.iter().map(|point| point.1).chain([0.0]);
+    let of_points = |of: fn(&TradePoint) -> f64| points.iter().map(of).collect::<Vec<_>>();
+    TradeOff {
+        film: figures::axis(
+            films.chain(of_points(|point| point.film)),
+            false,
+            figures::film_scale(units),
+            units,
+        ),
+        margin: figures::axis(
+            margins.chain(of_points(|point| point.margin)),
+            false,
+            figures::force_scale(units),
+            units,
+        ),
+        titles: [
+            if has_goal {
+                "Weakest zone: sure force over its target".to_owned()
+            } else {
+                "Weakest zone: force it is sure to reach".to_owned()
+            },
+            "Film a load".to_owned(),
+        ],
+        words: [
+            "The most any programme holds with as much film",
+            "As it is now",
+            "Proposal",
+            "Alternative",
+            "Measured",
+            if has_goal {
+                "Just the target"
+            } else {
+                "Nothing"
+            },
+        ]
+        .map(str::to_owned),
+        spoken: words::trade_spoken(plan, units),
+        curve,
+        points,
+    }
+}
+
+/// Chooses how sure the plan is to be.
+pub fn pick_confidence(session: &mut Session, percent: u32) {
+    if CONFIDENCES.contains(&percent) {
+        session.draft(CONFIDENCE, &percent.to_string());
+    }
+}
+
+/// Changes the method.
+pub fn pick_method(session: &mut Session, method: MethodId) {
+    if let Place::Plan { setup, .. } = session.here() {
+        session.turn(Place::Plan { setup, method });
+    }
+}
+
+/// Opens the plan that starts from a setup, by the method with the most readings.
+pub fn open(session: &mut Session, setup: Id<Setup>) {
+    let method = most_read(session, setup);
+    let Some(method) = session.report(method) else {
+        return;
+    };
+    session.go(Place::Plan { setup, method });
+}
+
+/// Opens the plan of a line: from its setup as found, or the first that was read.
+pub fn open_line(session: &mut Session, line: Id<tautbook_core::survey::Line>) {
+    let setups = session.book().children::<Setup, _>(line);
+    let Some(setups) = session.report(setups) else {
+        return;
+    };
+    let from = setups
+        .iter()
+        .find(|setup| setup.role == SetupRole::AsFound)
+        .or(setups.first());
+    if let Some(from) = from {
+        open(session, from.id);
+    }
+}
+
+/// The method by which most readings of a setup were taken; the torsion tool of two alike.
+pub(crate) fn most_read(session: &Session, setup: Id<Setup>) -> Result<MethodId, BookError> {
+    let book = session.book();
+    let mut by_method = [0_usize; 2];
+    for load in book.children::<Load, _>(setup)? {
+        for reading in book.children::<Reading, _>(load.id)? {
+            by_method[usize::from(reading.measure.method() == MethodId::PullPlate)] += 1;
+        }
+    }
+    Ok(if by_method[1] > by_method[0] {
+        MethodId::PullPlate
+    } else {
+        MethodId::TorsionTool
+    })
+}

@@ -1,0 +1,75 @@
+//! A planned setup as it was expected and as it turned out.
+
+use tautbook_core::analysis::plan::outcome;
+use tautbook_core::survey::{Record, RecordSet, Setup};
+use tautbook_core::units::{Method, UnitChoice};
+
+use super::super::block::{Block, Fact};
+use super::super::figures;
+use super::super::results::zone_name;
+use crate::session::Tone;
+
+/// Predicted beside measured; empty where the setup was not planned by this method.
+pub(crate) fn outcome_block<M: Method>(
+    records: &RecordSet,
+    setup: &Record<Setup>,
+    units: UnitChoice,
+) -> Block {
+    let Some(outcome) = outcome::<M>(records, setup) else {
+        return Block::default();
+    };
+    let mut block = Block::default();
+    for zone in &outcome.zones {
+        let expected = figures::force(zone.expected.force(), units);
+        let lower = figures::force(zone.lower.force(), units);
+        let fact = match &zone.measured {
+            None => Fact::new(zone_name(zone.zone), format!("{expected} expected"))
+                .with(format!("to reach {lower} at least; not measured yet")),
+            Some(measured) => Fact::new(
+                zone_name(zone.zone),
+                format!("{} measured", figures::newtons(measured.mean, units)),
+            )
+            .with(format!(
+                "{expected} expected; lowest {}, {} the bound of {lower}",
+                figures::newtons(measured.min, units),
+                if zone.kept == Some(true) {
+                    "kept to"
+                } else {
+                    "under"
+                }
+            )),
+        };
+        block.facts.push(fact);
+    }
+    if let Some(expected) = outcome.film_expected_kg {
+        let expected = figures::film(expected, units);
+        block.facts.push(match &outcome.film {
+            Some(film) => Fact::new(
+                "Film",
+                format!("{} weighed", figures::film(film.mass.kg(), units)),
+            )
+            .with(format!("{expected} expected")),
+            None => Fact::new("Film", format!("{expected} expected")).with("not weighed yet"),
+        });
+    }
+    let kept: Vec<Option<bool>> = outcome.zones.iter().map(|zone| zone.kept).collect();
+    (block.lead, block.tone) = if kept.contains(&Some(false)) {
+        (
+            "Weaker than planned: at least one reading is under its bound. The plan from here on \
+             takes these readings in."
+                .to_owned(),
+            Some(Tone::Warning),
+        )
+    } else if kept.iter().all(|kept| *kept == Some(true)) {
+        (
+            "As planned: every reading keeps to its bound.".to_owned(),
+            Some(Tone::Good),
+        )
+    } else {
+        (
+            "Planned. Wrap a load so, read it and weigh its film.".to_owned(),
+            Some(Tone::Info),
+        )
+    };
+    block
+}

@@ -1,0 +1,165 @@
+//! What was found on the line, and what shows it.
+
+use std::collections::BTreeMap;
+
+use tautbook_core::analysis::diagnosis::{Diagnosis, Finding, diagnose};
+use tautbook_core::book::{BookError, Which};
+use tautbook_core::survey::{Kind, RecordRef, Seriousness, WhoMayAct};
+
+use super::super::title::title;
+use super::super::today::place_of;
+use super::super::{count, figures};
+use super::material::Material;
+use crate::place::{Place, Scope};
+use crate::session::{Session, Tone};
+
+/// Records that show something, seen at one place.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Link {
+    /// One of them: opens the place.
+    pub record: RecordRef,
+    /// The place.
+    pub name: String,
+    /// What there is of them.
+    pub what: String,
+}
+
+/// One finding.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct FindingView {
+    /// What was found.
+    pub what: String,
+    /// How serious it is.
+    pub tone: Tone,
+    /// What it may come from, what was shown first.
+    pub causes: Vec<String>,
+    /// What speaks against it.
+    pub against: Vec<String>,
+    /// What to do.
+    pub next_step: String,
+    /// Who may do it.
+    pub who: String,
+    /// The caution that goes with it.
+    pub care: String,
+    /// What shows it.
+    pub links: Vec<Link>,
+}
+
+/// What was found of the setup shown and of its line; and what could not be looked into.
+pub(super) fn findings(
+    session: &Session,
+    scope: Scope,
+    material: &Material,
+) -> Result<(Vec<FindingView>, Vec<String>), BookError> {
+    let records = session
+        .book()
+        .visit_records(material.line.visit, Which::InUse)?;
+    let Some(Diagnosis {
+        findings,
+        not_known,
+    }) = diagnose(&records, material.line.id)
+    else {
+        return Ok((Vec::new(), Vec::new()));
+    };
+    let mut shown = Vec::new();
+    for finding in findings
+        .iter()
+        .filter(|finding| finding.setup.is_none_or(|setup| setup == material.setup.id))
+    {
+        shown.push(view(session, scope, finding)?);
+    }
+    let not_known = not_known
+        .iter()
+        .filter(|need| need.setups.is_empty() || need.setups.contains(&material.setup.id))
+        .map(|need| figures::sentence(&need.to_string()))
+        .collect();
+    Ok((shown, not_known))
+}
+
+fn view(session: &Session, scope: Scope, finding: &Finding) -> Result<FindingView, BookError> {
+    Ok(FindingView {
+        what: figures::sentence(&finding.what),
+        tone: match finding.seriousness {
+            Seriousness::Note => Tone::Info,
+            Seriousness::Matters => Tone::Warning,
+            Seriousness::Serious => Tone::Bad,
+        },
+        causes: finding
+            .causes
+            .iter()
+            .map(|cause| figures::sentence(&cause.to_string()))
+            .collect(),
+        against: finding
+            .against
+            .iter()
+            .map(|against| figures::sentence(&against.says))
+            .collect(),
+        next_step: figures::sentence(finding.next_step),
+        who: match finding.who_may_act {
+            WhoMayAct::Operator => "The site\u{2019}s operator, at the panel",
+            WhoMayAct::RepWithOperator => "You with the operator, guards closed",
+            WhoMayAct::Technician => "A qualified technician, machine isolated",
+        }
+        .to_owned(),
+        care: finding
+            .care
+            .map_or_else(String::new, |care| care.to_string()),
+        links: links(session, scope, finding)?,
+    })
+}
+
+/// The records that show it, by the place where they are seen.
+fn links(session: &Session, scope: Scope, finding: &Finding) -> Result<Vec<Link>, BookError> {
+    let mut links: Vec<(Place, RecordRef, BTreeMap<Kind, usize>)> = Vec::new();
+    for record in finding.evidence.iter() {
+        let Some(place) = place_of(session, record)? else {
+            continue;
+        };
+        match links.iter_mut().find(|(of, ..)| *of == place) {
+            Some((_, _, kinds)) => *kinds.entry(record.kind).or_default() += 1,
+            None => links.push((place, record, BTreeMap::from([(record.kind, 1)]))),
+        }
+    }
+    links
+        .into_iter()
+        // The load that is shown needs no way to itself.
+        .filter(|(place, ..)| !matches!((place, scope), (Place::Load(load), Scope::Load(own)) if *load == own))
+        .map(|(place, record, kinds)| {
+            let what: Vec<String> = kinds.into_iter().map(|(kind, n)| counted(kind, n)).collect();
+            Ok(Link {
+                record,
+                name: title(session.book(), place)?.name,
+                what: what.join(", "),
+            })
+        })
+        .collect()
+}
+
+/// So many records of a kind.
+fn counted(kind: Kind, n: usize) -> String {
+    let (one, many) = match kind {
+        Kind::Reading => ("reading", "readings"),
+        Kind::FilmWeight => ("weighing", "weighings"),
+        Kind::Load => ("load", "loads"),
+        Kind::Setup => ("setting", "settings"),
+        Kind::FilmRoll => ("film roll", "film rolls"),
+        Kind::StretchMark => ("pair of marks", "pairs of marks"),
+        Kind::MachineCheck => ("check", "checks"),
+        Kind::Thickness => ("thickness", "thicknesses"),
+        Kind::FilmBreaks => ("count of breaks", "counts of breaks"),
+        Kind::FilmWidth => ("film width", "film widths"),
+        Kind::Target => ("target", "targets"),
+        Kind::Line => ("line", "lines"),
+        Kind::Tool => ("tool", "tools"),
+        _ => ("record", "records"),
+    };
+    count(n, one, many)
+}
+
+/// Opens the place where a record that shows something is seen; back leads here again.
+pub fn open_link(session: &mut Session, record: RecordRef) {
+    let place = place_of(session, record);
+    if let Some(Some(place)) = session.report(place) {
+        session.go(place);
+    }
+}

@@ -1,0 +1,80 @@
+//! The customer's own targets, typed on the results.
+
+use tautbook_core::analysis::containment::ZoneName;
+use tautbook_core::survey::{Record, Target, TargetForce, TargetOrigin};
+use tautbook_core::units::{Method, MethodId, PullPlate, TorsionTool, parse_force};
+
+use super::material::{Material, gather};
+use crate::place::Place;
+use crate::session::{Session, optional};
+
+/// The target that was typed here: for this line, zone and method, all classes of loads.
+pub(super) fn own_target<M: Method>(
+    material: &Material,
+    zone: ZoneName,
+) -> Option<&Record<Target>> {
+    material
+        .targets
+        .iter()
+        .filter(|target| target.line == Some(material.line.id) && target.stability.is_none())
+        .filter(|target| ZoneName::of(&target.zone) == Some(zone))
+        .rfind(|target| target.minimum.method == M::ID)
+}
+
+/// Notes a target half typed.
+pub fn draft_target(session: &mut Session, zone: ZoneName, text: &str) {
+    session.draft(zone.as_str(), text);
+}
+
+/// Tries to keep whatever stands half typed on the results, before the person goes on.
+pub fn settle(session: &mut Session) {
+    for zone in ZoneName::ALL {
+        if let Some(text) = session.unsettled(zone.as_str()) {
+            edit_target(session, zone, &text);
+        }
+    }
+    super::restraint::settle(session);
+}
+
+/// Keeps the customer's own target for a zone of this line; blank sets it aside.
+pub fn edit_target(session: &mut Session, zone: ZoneName, text: &str) {
+    let Place::Results { scope, method } = session.here() else {
+        return;
+    };
+    session.settle(zone.as_str(), text, |session, text| {
+        let units = session.units();
+        let force = optional(parse_force(text, &units.force_typing()))?;
+        let material = gather(session, scope)?;
+        let own = match method {
+            MethodId::TorsionTool => own_target::<TorsionTool>(&material, zone),
+            MethodId::PullPlate => own_target::<PullPlate>(&material, zone),
+        };
+        session.book.act("set_target", |act| {
+            match (own, force) {
+                (Some(own), Some(force)) => {
+                    act.change(own.id, |target: &mut Target| {
+                        target.minimum = TargetForce::new(method, force);
+                    })?;
+                }
+                (Some(own), None) => {
+                    act.set_aside(own.id, "taken back")?;
+                }
+                (None, Some(force)) => {
+                    act.add(Target {
+                        visit: material.line.visit,
+                        line: Some(material.line.id),
+                        zone: zone.zone(),
+                        stability: None,
+                        minimum: TargetForce::new(method, force),
+                        origin: TargetOrigin::CustomerStandard {
+                            reference: String::new(),
+                        },
+                    })?;
+                }
+                (None, None) => {}
+            }
+            Ok(())
+        })?;
+        Ok(())
+    });
+}

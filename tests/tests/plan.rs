@@ -195,6 +195,12 @@ fn the_proposal_takes_film_off_where_there_is_too_much_and_no_zone_falls_below()
         saving.interval, None,
         "one weighing does not say how sure it is"
     );
+    // Two weighings to the same gram do not make the saving exact: the scale has a step.
+    let mut again = set.clone();
+    let weight = again.film_weights[0].body.clone();
+    again.film_weights.push(record(31, weight));
+    let interval = planned(&again).saving.unwrap().interval.unwrap();
+    assert!(interval.resolution_limited && interval.half_width() > 1e-4);
     // Fewer layers than were measured: it says so, and offers what stays within them if it can.
     assert!(!of.beyond.is_empty());
     // One step less of anything that saves film falls below.
@@ -349,6 +355,17 @@ fn the_methods_never_meet_and_the_pull_plate_keeps_to_one_face_length() {
     assert_eq!(run.left_out, [LeftOut::OtherFaces(3)]);
     assert!((run.face.unwrap().m() - 1.2).abs() < 1e-12);
     assert!(run.fit.pooled.n == 6 && run.fit.own.iter().all(|fit| fit.slope < 15.0));
+    // A plate pulled an inch less far shows less, and stands aside as well.
+    let Measure::PullPlate(pull) = &mut set.readings[9].body.measure else {
+        panic!("a pull-plate reading")
+    };
+    pull.pulled = Some(length("3 in"));
+    let of = plan::<PullPlate>(&set, id(SETUP), Asked::default()).unwrap();
+    assert_eq!(
+        of.runs[0].left_out,
+        [LeftOut::OtherFaces(3), LeftOut::OtherPulls(1)]
+    );
+    assert_eq!(of.runs[0].fit.pooled.n, 5);
     // The torsion tool's plan is what it was.
     assert_eq!(planned(&set).runs[0].fit.pooled.n, 9);
 }
@@ -410,6 +427,40 @@ fn what_is_missing_is_said() {
     ] {
         assert!(error.to_string().len() > 40, "{error} says what to do");
     }
+}
+
+#[test]
+fn a_shorter_face_does_not_make_a_planned_setup_look_stronger() {
+    let mut set = line();
+    for zone in ZoneName::ALL {
+        for (face, n) in [(Face::Front, 40.0), (Face::Back, 41.0)] {
+            read(&mut set, LOAD, MethodId::PullPlate, zone, face, n);
+        }
+    }
+    let mut next = set.setups[0].body.clone();
+    let zones = vec![(ZoneName::Top.zone(), force(38.0), force(35.0))];
+    next.planned = Some(Planned::new::<PullPlate>(0.9, zones, None, vec![id(SETUP)]));
+    set.setups.push(record(SETUP + 1, next));
+    let mut load = set.loads[0].body.clone();
+    load.setup = id(SETUP + 1);
+    set.loads.push(record(LOAD + 1, load));
+    let mut top = |face, n| {
+        read(
+            &mut set,
+            LOAD + 1,
+            MethodId::PullPlate,
+            ZoneName::Top,
+            face,
+            n,
+        )
+    };
+    top(Face::Right, 60.0);
+    top(Face::Front, 36.0);
+    let of = outcome::<PullPlate>(&set, &set.setups[1]).unwrap();
+    assert_eq!(of.other_faces, 1);
+    let measured = of.zones[0].measured.unwrap();
+    assert_eq!((measured.n, of.zones[0].kept), (1, Some(true)));
+    assert!((measured.mean - 36.0).abs() < 1e-12);
 }
 
 #[test]

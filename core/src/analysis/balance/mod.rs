@@ -12,6 +12,7 @@ mod records;
 mod says;
 
 pub use causes::{Cause, CauseKind, Needed};
+pub(in crate::analysis) use records::USUAL_SCALE_STEP_KG;
 pub use records::{BalanceRecords, Tolerances};
 pub use says::{BalanceAssumption, BalanceError};
 

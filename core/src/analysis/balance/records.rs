@@ -48,7 +48,7 @@ impl Default for Tolerances {
 const USUAL_DENSITY: (f64, f64) = (918.0, 5.0);
 
 /// Step of a film scale where none is written, in kilograms: 0.1 oz (common practice, no source).
-const USUAL_SCALE_STEP_KG: f64 = 0.002_834_952_312_5;
+pub(in crate::analysis) const USUAL_SCALE_STEP_KG: f64 = 0.002_834_952_312_5;
 
 /// Step of a micrometer where none is written, in metres: 1 µm (common practice, no source).
 const USUAL_MICROMETER_STEP_M: f64 = 1e-6;

@@ -94,7 +94,12 @@ pub(super) fn alternatives(
             within_measured: any_film,
             ..search.clone()
         };
-        let Some(mut candidate) = narrower.run()?.best else {
+        let found = match narrower.run() {
+            // The pitch as it is now is greater than was asked for.
+            Err(SearchError::PitchTooGreat) => continue,
+            found => found?,
+        };
+        let Some(mut candidate) = found.best else {
             continue;
         };
         if !any_film {

@@ -4,7 +4,10 @@ use crate::analysis::containment::ZoneName;
 use crate::analysis::film::{FilmPerLoad, film_per_load};
 use crate::analysis::statistics::{Summary, summarise};
 use crate::survey::{Id, Load, Planned, Record, RecordSet, Setup};
-use crate::units::{Containment, Method};
+use crate::units::{Containment, Length, Method};
+
+use super::pulls::Pull;
+use super::run::{RunsAs, film_runs};
 
 /// A zone of a planned setup, as it was expected and as it turned out.
 #[derive(Debug, Clone, PartialEq)]
@@ -26,6 +29,9 @@ pub struct ZoneOutcome<M: Method> {
 pub struct Outcome<M: Method> {
     /// Zone by zone, those that were planned.
     pub zones: Vec<ZoneOutcome<M>>,
+    /// Pull-plate readings on faces of another length than those the plan was made from: they show
+    /// more or less at the same film tension, and are not laid beside it.
+    pub other_faces: usize,
     /// Film a load in kilograms, as expected.
     pub film_expected_kg: Option<f64>,
     /// Film a load, as weighed since.
@@ -41,22 +47,36 @@ pub fn outcome<M: Method>(records: &RecordSet, setup: &Record<Setup>) -> Option<
         return None;
     }
     let on_setup = |load: Id<Load>| {
-        records
-            .loads
-            .iter()
-            .any(|other| other.id == load && other.setup == setup.id && other.set_aside.is_none())
+        let load = records.loads.iter().find(|other| other.id == load)?;
+        (load.setup == setup.id && load.set_aside.is_none()).then_some(load)
     };
+    let face = face_of_plan::<M>(records, setup, planned);
+    let mut other_faces = 0;
+    let mut taken: Vec<(ZoneName, f64)> = Vec::new();
+    for reading in records
+        .readings
+        .iter()
+        .filter(|reading| reading.set_aside.is_none())
+    {
+        let (Some(load), Some(zone), Some(value)) = (
+            on_setup(reading.load),
+            ZoneName::of(&reading.zone),
+            reading.measure.containment::<M>(),
+        ) else {
+            continue;
+        };
+        if face.is_none_or(|face| Pull::of(load, reading).may_be_on(face)) {
+            taken.push((zone, value.force().n()));
+        } else {
+            other_faces += 1;
+        }
+    }
     let zones = ZoneName::ALL
         .into_iter()
         .filter_map(|zone| {
             let (expected, lower) = planned.zone::<M>(&zone.zone())?;
-            let values: Vec<f64> = records
-                .readings
-                .iter()
-                .filter(|reading| reading.set_aside.is_none() && on_setup(reading.load))
-                .filter(|reading| ZoneName::of(&reading.zone) == Some(zone))
-                .filter_map(|reading| Some(reading.measure.containment::<M>()?.force().n()))
-                .collect();
+            let here = taken.iter().filter(|(of, _)| *of == zone);
+            let values: Vec<f64> = here.map(|(_, n)| *n).collect();
             let measured = summarise(&values).ok();
             Some(ZoneOutcome {
                 zone,
@@ -70,12 +90,30 @@ pub fn outcome<M: Method>(records: &RecordSet, setup: &Record<Setup>) -> Option<
     let weights: Vec<_> = records
         .film_weights
         .iter()
-        .filter(|weight| on_setup(weight.load))
+        .filter(|weight| on_setup(weight.load).is_some())
         .cloned()
         .collect();
     Some(Outcome {
         zones,
+        other_faces,
         film_expected_kg: planned.film.as_ref().map(|film| film.value.kg()),
         film: film_per_load(&weights),
     })
+}
+
+/// The length of the faces that the readings behind a plan were taken on, where it matters.
+fn face_of_plan<M: Method>(
+    records: &RecordSet,
+    setup: &Record<Setup>,
+    planned: &Planned,
+) -> Option<Length> {
+    let from: Vec<&Record<Setup>> = records
+        .setups
+        .iter()
+        .filter(|other| other.id != setup.id && planned.from.contains(&other.id))
+        .collect();
+    let own = RunsAs::of(setup);
+    let mut runs = film_runs::<M>(records, &from).into_iter();
+    let (_, run) = runs.find(|(runs_as, _)| *runs_as == own)?;
+    run.ok()?.face
 }

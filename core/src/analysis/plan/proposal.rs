@@ -2,7 +2,7 @@
 
 use crate::analysis::containment::{ZoneName, targets_for};
 use crate::analysis::pattern::{PatternError, PlaceError, Programme, Wrapped, reading_place};
-use crate::analysis::statistics::{Interval, student_t};
+use crate::analysis::statistics::{Interval, student_t, welch_of};
 use crate::survey::{
     Entity, Id, Load, Measure, Moment, ProgrammeLimits, Reading, Record, RecordSet, Setup,
 };
@@ -10,7 +10,8 @@ use crate::units::{Containment, Entered, Force, Length, M_PER_IN, Method};
 
 use super::change::{Alternative, LessFilm, alternatives, less_film};
 use super::grid::{Choice, Down, Grid, Range};
-use super::run::{FilmMass, FilmRun, RunError, RunsAs, film_runs};
+use super::mass::FilmMass;
+use super::run::{FilmRun, RunError, RunsAs, film_runs};
 use super::says::Assumption;
 use super::search::{Candidate, Engaged, Found, Search, SearchError};
 
@@ -387,7 +388,7 @@ fn saving<M: Method>(runs: &[FilmRun<M>], now: &Candidate, best: &Candidate) -> 
         FilmMass::Weighed { fit } => {
             #[allow(clippy::cast_precision_loss)] // A small number.
             let df = fit.df as f64;
-            Some((kg * fit.slope_se? / fit.slope, df))
+            Some((kg * fit.slope_se? / fit.slope, df, fit.resolution_limited))
         }
         FilmMass::FromLabel { .. } => None,
     };
@@ -396,20 +397,21 @@ fn saving<M: Method>(runs: &[FilmRun<M>], now: &Candidate, best: &Candidate) -> 
     } else {
         error(now, now.film_kg)
             .zip(error(best, best.film_kg))
-            .map(|((a, of_a), (b, of_b))| {
-                let variance = a * a + b * b;
-                let df = variance.powi(2) / (a.powi(4) / of_a + b.powi(4) / of_b);
-                (variance.sqrt(), df)
+            .and_then(|((a, of_a, a_limited), (b, of_b, b_limited))| {
+                let limited = a_limited && b_limited;
+                let kg = welch_of((now.film_kg, a, of_a), (best.film_kg, b, of_b), limited);
+                let kg = kg.ok()?;
+                Some((kg.standard_error, kg.df, kg.resolution_limited))
             })
     };
-    let interval = spread.and_then(|(se, df)| {
+    let interval = spread.and_then(|(se, df, resolution_limited)| {
         let t = -student_t::quantile(0.5 * (1.0 - CONFIDENCE), df).ok()?;
         let half = t * se.abs();
         half.is_finite().then_some(Interval {
             low: kg - half,
             high: kg + half,
             confidence: CONFIDENCE,
-            resolution_limited: false,
+            resolution_limited,
         })
     });
     Saving {

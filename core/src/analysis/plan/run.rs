@@ -1,17 +1,16 @@
 //! Films as they run on a line, with what a layer of each holds.
 
 use crate::analysis::containment::{READ_TO_N, ZoneName};
-use crate::analysis::film::net_mass;
 use crate::analysis::pattern::{self, Pattern, PatternError, Programme, Wrapped, reading_place};
 use crate::analysis::statistics::regression::{
-    Fit, GroupedFit, Point, RegressionError, fit_groups, fit_through_origin,
+    Fit, GroupedFit, Point, RegressionError, fit_groups,
 };
-use crate::survey::{
-    FilmRoll, Id, Load, MarkPlace, Measure, Reading, Record, RecordSet, Setup, StretchMark,
-};
-use crate::units::{Length, Method, MethodId, Ratio};
+use crate::survey::{FilmRoll, Id, Load, Record, RecordSet, Setup};
+use crate::units::{Length, Method, Ratio};
 
 use super::clusters::{Residual, with_loads};
+use super::mass::{FilmMass, scale_step_kg, weighed_on};
+use super::pulls::{Pull, one_face};
 use super::says::{Assumption, LeftOut};
 use super::search::{FilmChoice, Holds};
 
@@ -20,9 +19,6 @@ use super::search::{FilmChoice, Holds};
 /// differences only, so a small doubt is enough to keep them apart. Source: ICH Q1E, "Evaluation
 /// for stability data", which pools batches at 0.25 for the same reason (from memory).
 pub const ZONES_DIFFER: f64 = 0.25;
-
-/// Faces whose lengths differ by less than this share are one length.
-const ALIKE: f64 = 0.01;
 
 /// What makes film run alike: one roll, one film-force setting, one pre-stretch. What a layer
 /// holds depends on all three, so setups that differ in one are not fitted together.
@@ -44,34 +40,6 @@ impl RunsAs {
             film_roll: setup.film_roll,
             film_force: setup.settings.film_force.trim().to_owned(),
             pre_stretch: setup.settings.pre_stretch.as_ref().map(|set| set.value),
-        }
-    }
-}
-
-/// Where the mass of film for a metre of path comes from.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum FilmMass {
-    /// Weighed film over the path of the programmes it was weighed on: m = g x path by least
-    /// squares through the origin.
-    Weighed {
-        /// g in kilograms a metre, with its standard error.
-        fit: Fit,
-    },
-    /// From the label: g = rho w t / (1 + s), with the density rho, width w and thickness t of the
-    /// roll and the stretch s.
-    FromLabel {
-        /// g in kilograms a metre.
-        kg_per_m: f64,
-    },
-}
-
-impl FilmMass {
-    /// Kilograms of film for a metre of path round the load.
-    #[must_use]
-    pub const fn kg_per_m(&self) -> f64 {
-        match self {
-            Self::Weighed { fit } => fit.slope,
-            Self::FromLabel { kg_per_m } => *kg_per_m,
         }
     }
 }
@@ -154,10 +122,10 @@ pub enum RunError {
 }
 
 /// One reading on a number of layers.
-struct Read {
+pub(super) struct Read {
     zone: ZoneName,
     load: Id<Load>,
-    face: Option<Length>,
+    pub(super) pull: Pull,
     point: Point,
 }
 
@@ -267,16 +235,11 @@ fn film_run<M: Method>(
     }
     let fit = fit_groups(&groups, ZONES_DIFFER, READ_TO_N)?;
     let predicts = predicts(&fit, &zones, &read);
-    let mass = match fit_through_origin(&weighed, 0.0) {
-        Ok(fit) if fit.slope > 0.0 => Some(FilmMass::Weighed { fit }),
-        _ => {
-            let from_label = from_label(records, setups, roll.map(|roll| &roll.body));
-            if from_label.is_some() {
-                assumptions.push(Assumption::FilmFromLabel);
-            }
-            from_label
-        }
-    };
+    let mass = FilmMass::weighed(&weighed, scale_step_kg(records, &loads)).or_else(|| {
+        let from_label = FilmMass::from_label(records, setups, &roll?.body)?;
+        assumptions.push(Assumption::FilmFromLabel);
+        Some(from_label)
+    });
     assumptions.sort_unstable();
     assumptions.dedup();
     Ok(FilmRun {
@@ -349,7 +312,7 @@ fn read_on<M: Method>(
                 read.push(Read {
                     zone,
                     load: load.id,
-                    face: face_of(load, reading),
+                    pull: Pull::of(load, reading),
                     point: Point {
                         x: pattern.mean_layers(place.from_m, place.to_m),
                         y: value.force().n(),
@@ -359,88 +322,4 @@ fn read_on<M: Method>(
             Err(error) => left_out.push(LeftOut::Place(reading.id, error)),
         }
     }
-}
-
-/// The length of the face a pull-plate reading was taken on; the torsion tool does not ask.
-fn face_of(load: &Load, reading: &Reading) -> Option<Length> {
-    match &reading.measure {
-        Measure::TorsionTool(_) => None,
-        Measure::PullPlate(pull) => match &pull.face_length {
-            Some(length) => Some(length.value),
-            None => load.face_length(reading.face?),
-        },
-    }
-}
-
-/// Keeps the readings of one face length, that of most readings: at the same film tension the
-/// pull plate reads more on a shorter face.
-fn one_face<M: Method>(read: &mut Vec<Read>, left_out: &mut Vec<LeftOut>) -> Option<Length> {
-    if M::ID != MethodId::PullPlate {
-        return None;
-    }
-    let alike = |a: Length, b: Length| (a.m() - b.m()).abs() <= ALIKE * a.m().max(b.m());
-    let faces: Vec<Length> = read.iter().filter_map(|reading| reading.face).collect();
-    let count = |face: Length| faces.iter().filter(|&&other| alike(face, other)).count();
-    // Of two with as many, the longer: it reads less.
-    let kept = faces
-        .iter()
-        .copied()
-        .max_by(|&a, &b| count(a).cmp(&count(b)).then(a.total_cmp(&b)))?;
-    let before = read.len();
-    read.retain(|reading| reading.face.is_none_or(|face| alike(face, kept)));
-    let dropped = before - read.len();
-    if dropped > 0 {
-        left_out.push(LeftOut::OtherFaces(dropped));
-    }
-    Some(kept)
-}
-
-/// Film weighed on a load, by the path it was wrapped along.
-fn weighed_on(records: &RecordSet, load: &Record<Load>, pattern: &Pattern) -> Vec<Point> {
-    records
-        .film_weights
-        .iter()
-        .filter(|weight| weight.set_aside.is_none() && weight.load == load.id)
-        .filter_map(|weight| {
-            Some(Point {
-                x: pattern.path().m() * f64::from(weight.loads_together),
-                y: net_mass(weight)?.kg(),
-            })
-        })
-        .collect()
-}
-
-fn from_label(
-    records: &RecordSet,
-    setups: &[&Record<Setup>],
-    roll: Option<&FilmRoll>,
-) -> Option<FilmMass> {
-    let roll = roll?;
-    let on_roll = roll.density.as_ref()?.value.kg_per_m3()
-        * roll.width.as_ref()?.value.m()
-        * roll.nominal_thickness.as_ref()?.value.m();
-    let kg_per_m = on_roll / (1.0 + stretch(records, setups)?);
-    (kg_per_m.is_finite() && kg_per_m > 0.0).then_some(FilmMass::FromLabel { kg_per_m })
-}
-
-/// The stretch by marks read on the load, else by marks read before it, else as set.
-fn stretch(records: &RecordSet, setups: &[&Record<Setup>]) -> Option<f64> {
-    let marked = |place: MarkPlace| {
-        let marks: Vec<f64> = records
-            .stretch_marks
-            .iter()
-            .filter(|mark| mark.set_aside.is_none() && mark.place == place)
-            .filter(|mark| setups.iter().any(|setup| setup.id == mark.setup))
-            .map(|mark: &Record<StretchMark>| mark.after.value.m() / mark.before.value.m() - 1.0)
-            .collect();
-        crate::analysis::statistics::summarise(&marks)
-            .ok()
-            .map(|summary| summary.mean)
-    };
-    marked(MarkPlace::OnLoad)
-        .or_else(|| marked(MarkPlace::BeforeLoad))
-        .or_else(|| {
-            let set = setups.first()?.settings.pre_stretch.as_ref()?;
-            Some(set.value.fraction())
-        })
 }

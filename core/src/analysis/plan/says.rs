@@ -33,8 +33,8 @@ impl fmt::Display for Assumption {
                  stretch. Weigh the film of one load."
             }
             Self::UsualTurns => {
-                "What turns the panel allows is not written: whole turns from 1 to 6 are looked \
-                 at. Write the wrapper's limits on the line."
+                "What turns the panel allows is not written: whole turns from 1 to 6, or to as \
+                 many as there are now, are looked at. Write the wrapper's limits on the line."
             }
             Self::UsualPitch => {
                 "What pitch the panel allows is not written: steps of 1 in (25.4 mm) from the \
@@ -55,6 +55,8 @@ pub enum LeftOut {
     AtAHeight(Id<Reading>),
     /// So many pull-plate readings on faces of another length.
     OtherFaces(usize),
+    /// So many pull-plate readings pulled further or less far, or at another place on the face.
+    OtherPulls(usize),
 }
 
 impl fmt::Display for LeftOut {
@@ -67,9 +69,43 @@ impl fmt::Display for LeftOut {
             }
             Self::OtherFaces(readings) => write!(
                 f,
-                "{readings} pull-plate readings on faces of another length are left out: the \
-                 plate reads more on a shorter face at the same film tension."
+                "{}: the plate reads more on a shorter face at the same film tension.",
+                left_out(*readings, "on faces of another length")
+            ),
+            Self::OtherPulls(readings) => write!(
+                f,
+                "{}: the plate reads more the further it is pulled and the nearer it is to a \
+                 corner.",
+                left_out(
+                    *readings,
+                    "with another pull or at another place on the face"
+                )
             ),
         }
+    }
+}
+
+/// That so many pull-plate readings are left out.
+fn left_out(readings: usize, which: &str) -> String {
+    if readings == 1 {
+        format!("One pull-plate reading {which} is left out")
+    } else {
+        format!("{readings} pull-plate readings {which} are left out")
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn one_reading_is_one() {
+        let one = LeftOut::OtherPulls(1).to_string();
+        assert!(
+            one.starts_with("One pull-plate reading with another pull"),
+            "{one}"
+        );
+        let two = LeftOut::OtherFaces(2).to_string();
+        assert!(two.starts_with("2 pull-plate readings on faces"), "{two}");
     }
 }

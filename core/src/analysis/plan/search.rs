@@ -96,6 +96,13 @@ pub enum SearchError {
     /// Not a sensible share.
     #[error("the greatest pitch is a share of the film's width between 0 and 1")]
     PitchShare,
+    /// Every pitch of the grid is too great for every film.
+    #[error(
+        "every pitch the wrapper is said to allow is too great for the film: its turns would \
+         overlap too little or leave bare stripes; check the wrapper's limits, and measure the \
+         film's width on the load"
+    )]
+    PitchTooGreat,
     /// A film without mass, or with one that is not a number.
     #[error("the film's mass is not known: weigh the film of one load")]
     NoMass,
@@ -188,7 +195,8 @@ impl Search<'_> {
     /// curve shows film against the weakest bound.
     ///
     /// # Errors
-    /// A grid that is none or too large, no film, a pattern that cannot be laid.
+    /// A grid that is none or too large, or all of whose pitches are too great; no film; a pattern
+    /// that cannot be laid.
     pub fn run(&self) -> Result<Found, SearchError> {
         let tables = self.tables()?;
         let mut found = Found {
@@ -312,7 +320,10 @@ impl Search<'_> {
             .films
             .iter()
             .map(|film| self.table(film))
-            .collect::<Result<_, _>>()?;
+            .collect::<Result<Vec<_>, _>>()?;
+        if films.iter().all(|film| film.passes.is_empty()) {
+            return Err(SearchError::PitchTooGreat);
+        }
         Ok(Tables {
             bottom: self.grid.bottom_turns.values(),
             top: self.grid.top_turns.values(),

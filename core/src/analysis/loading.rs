@@ -78,8 +78,8 @@ pub const fn roll_turns(load: Rotation, reversals: u8) -> Rotation {
 pub enum LoadingQuestion {
     /// Cling side not known.
     #[error(
-        "which side of the film clings is not known: touch the film on the roll and just under \
-         its loose end, and write which side is sticky"
+        "which side of the film clings is not known: with the wrapper stopped, touch the film on \
+         the roll and just under its loose end, and write which side is sticky"
     )]
     Cling,
     /// Rotation not known.

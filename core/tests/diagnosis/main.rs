@@ -11,7 +11,8 @@ use tautbook_core::analysis::diagnosis::{
     Care, Diagnosis, Finding, Need, RULES, RuleId, Shown, Standing, diagnose, rule,
 };
 use tautbook_core::survey::{
-    CheckItem, CheckResult, Entity, Kind, Record, RecordRef, RecordSet, SetAside, WhoMayAct, Zone,
+    CheckItem, CheckResult, Entity, Face, Kind, Record, RecordRef, RecordSet, SetAside, WhoMayAct,
+    Zone,
 };
 use tautbook_core::units::MethodId;
 
@@ -206,7 +207,7 @@ fn what_speaks_against_it_is_said() {
     assert!(said(
         &weak,
         RuleId::BottomWeak,
-        "by the pull plate this zone reaches"
+        "by the pull plate the bottom reaches"
     ));
     let mut whole = scenario(RuleId::BottomWeak);
     assert!(!said(&whole, RuleId::BottomWeak, "arrived whole"));
@@ -216,6 +217,17 @@ fn what_speaks_against_it_is_said() {
     overdue.set.tools[0].body.check_good_for_days = Some(5);
     assert!(said(&overdue, RuleId::BottomWeak, "past its check"));
 
+    let mut all = scenario(RuleId::AllWeak);
+    assert!(said(
+        &all,
+        RuleId::AllWeak,
+        "by the pull plate the middle reaches"
+    ));
+    assert!(!said(&all, RuleId::AllWeak, "arrived whole"));
+    all.first_load().shipped_undamaged = Some(true);
+    all.set.tools[0].body.check_good_for_days = Some(5);
+    assert!(said(&all, RuleId::AllWeak, "arrived whole"));
+    assert!(said(&all, RuleId::AllWeak, "past its check"));
     let high = scenario(RuleId::AllWeakFilmHigh);
     assert!(said(&high, RuleId::AllWeakFilmHigh, "speaks against slip"));
     let mut damaged = scenario(RuleId::Damage);
@@ -289,4 +301,28 @@ fn what_is_missing_is_listed_and_not_guessed() {
     assert!(found.findings.is_empty());
     assert_eq!(found.not_known[0].need, Need::Loads);
     assert_eq!(diagnose(&RecordSet::default(), bare.line()), None);
+}
+
+#[test]
+fn people_are_not_told_apart_by_the_face_they_read() {
+    let mut site = scenario(RuleId::PeopleDiffer);
+    let found = site.found();
+    let text = &of_rule(&found, RuleId::PeopleDiffer)[0].what;
+    assert!(
+        text.starts_with("Ada and Ben read differently by the torsion tool"),
+        "{text}"
+    );
+    for reading in &mut site.set.readings {
+        if reading.body.who == "Ben" {
+            reading.body.face = Some(Face::Right);
+        }
+    }
+    let found = site.found();
+    assert!(of_rule(&found, RuleId::PeopleDiffer).is_empty());
+    assert!(
+        found
+            .not_known
+            .iter()
+            .any(|missing| missing.need == Need::People)
+    );
 }

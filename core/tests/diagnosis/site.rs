@@ -139,7 +139,7 @@ impl Site {
         let load = self.add(load);
         for method in MethodId::ALL {
             for zone in ZONES {
-                for (who, force) in [("Ada", "41 N"), ("Ben", "48 N"), ("Ada", "42 N")] {
+                for (who, force) in [("Ada", "41 N"), ("Ben", "42 N"), ("Ada", "48 N")] {
                     self.reading(load, method, zone.clone(), who, force);
                 }
             }
@@ -324,8 +324,14 @@ pub(crate) fn scenario(rule: RuleId) -> Site {
         RuleId::BreaksOften => site.breaks(setup, 20, 100),
         RuleId::LooseTail => site.first_load().tail = Some(FilmTail::Loose),
         RuleId::PeopleDiffer => {
-            let load = site.set.loads[0].id;
-            site.reading(load, torsion, Zone::Top, "Ben", "49 N");
+            let loads: Vec<_> = site.set.loads.iter().take(2).map(|load| load.id).collect();
+            for reading in &mut site.set.readings {
+                let body = &mut reading.body;
+                let on_setup = loads.contains(&body.load);
+                if on_setup && body.who == "Ben" && body.measure.method() == torsion {
+                    body.measure = Measure::new(torsion, "60 N".parse().unwrap());
+                }
+            }
         }
         RuleId::MachineWork => site.check(CheckItem::Brake, CheckResult::NeedsTechnician),
         RuleId::LessFilmPossible => {

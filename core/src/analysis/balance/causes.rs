@@ -36,11 +36,12 @@ impl CauseKind {
     pub const fn what_tells(self) -> &'static str {
         match self {
             Self::StretchedLess => {
-                "Read ink marks between the last roller and the load, and have the rollers looked \
-                 at for slip."
+                "Read ink marks between the last roller and the load, with the wrapper stopped the \
+                 way the site requires, and have a technician look at the rollers for slip."
             }
             Self::MoreTurns | Self::FewerTurns => {
-                "Count the turns while one load is wrapped, bands and passes apart."
+                "Count the turns while one load is wrapped, from outside the guards, bands and \
+                 passes apart."
             }
             Self::Thicker | Self::Thinner => {
                 "Measure the thickness on the roll at five places across the width, or weigh a cut \

@@ -1,14 +1,10 @@
 //! The lower bound by which a zone is held to be strong.
 
-use crate::analysis::containment::CONFIDENCE;
+use crate::analysis::containment::{CONFIDENCE, READ_TO_N};
 use crate::analysis::statistics::{lower_tolerance_bound_with_resolution, summarise};
 
 /// The share of readings that lies above the lower bound (common practice, no source).
 pub(super) const COVERAGE: f64 = 0.9;
-
-/// The step to which a hand scale is read, in newtons: one ounce-force (common practice, no
-/// source).
-const READ_TO_N: f64 = 0.278_013_850_953_781_2;
 
 /// The value in newtons above which nine of ten readings lie at [`CONFIDENCE`]: the one-sided
 /// lower tolerance bound. `None` below two readings.

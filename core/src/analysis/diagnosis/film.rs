@@ -3,6 +3,7 @@
 use crate::analysis::containment::CONFIDENCE;
 use crate::analysis::pattern::{BareWhere, Pattern};
 use crate::analysis::statistics::compare_rates;
+use crate::analysis::whole;
 use crate::survey::{BreakExposure, CheckItem, CheckResult, Record, RecordRef, Seriousness};
 
 use super::evidence::{LineEvidence, SetupEvidence, cloned};
@@ -152,7 +153,7 @@ pub(super) fn film_unaccounted(_: &LineEvidence<'_>, setup: &SetupEvidence<'_>) 
     };
     let what = format!(
         "The film weighed, {} a load, is {} than the {} that programme and roll account for \
-         (give or take {}); effectively it is stretched by {}.",
+         (give or take {}); {}.",
         words::film_mass(balance.inputs.weighed.value),
         if balance.difference.value > 0.0 {
             "more"
@@ -161,7 +162,12 @@ pub(super) fn film_unaccounted(_: &LineEvidence<'_>, setup: &SetupEvidence<'_>) 
         },
         words::film_mass(balance.predicted.value),
         words::film_mass(balance.difference.expanded()),
-        words::percent(balance.effective_stretch.value)
+        if balance.effective_stretch.value < 0.0 {
+            "it is more than would lie round the load without any stretch".to_owned()
+        } else {
+            let stretch = words::percent(balance.effective_stretch.value);
+            format!("effectively it is stretched by {stretch}")
+        }
     );
     let causes = balance
         .causes
@@ -264,20 +270,25 @@ fn breaks_of(setup: &SetupEvidence<'_>, rolls: bool) -> Option<Counted> {
 }
 
 /// The film breaks more often than in another setup: the whole interval of the ratio of the two
-/// rates lies above one. See [`compare_rates`].
+/// rates lies above one, at a confidence that goes up with the number of setups there are to
+/// compare with (Bonferroni), so that chance is not taken for more. See [`compare_rates`].
 pub(super) fn breaks_often(line: &LineEvidence<'_>, setup: &SetupEvidence<'_>) -> Vec<Hit> {
     let mut hits = Vec::new();
     for (rolls, over) in [(false, "loads"), (true, "rolls")] {
         let Some(here) = breaks_of(setup, rolls) else {
             continue;
         };
-        let most_unlike = line
+        let others: Vec<_> = line
             .setups
             .iter()
             .filter(|other| other.setup.id != setup.setup.id)
-            .filter_map(|other| {
-                let there = breaks_of(other, rolls)?;
-                let ratio = compare_rates(here.rate(), there.rate(), CONFIDENCE).ok()?;
+            .filter_map(|other| Some((other, breaks_of(other, rolls)?)))
+            .collect();
+        let doubt = (1.0 - CONFIDENCE) / whole(others.len().max(1));
+        let most_unlike = others
+            .into_iter()
+            .filter_map(|(other, there)| {
+                let ratio = compare_rates(here.rate(), there.rate(), 1.0 - doubt).ok()?;
                 (ratio.low > 1.0).then_some((ratio.p, other, there))
             })
             .min_by(|one, other| one.0.total_cmp(&other.0));

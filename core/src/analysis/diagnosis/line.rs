@@ -2,6 +2,7 @@
 
 use crate::analysis::loading::{PathVerdict, loading};
 use crate::survey::{CheckItem, CheckResult, Reading, Record, Tool};
+use crate::units::{PullPlate, TorsionTool};
 
 use super::evidence::{LineEvidence, SetupEvidence};
 use super::film::SLIP;
@@ -195,8 +196,8 @@ fn by_tool<'a>(
 }
 
 /// People read the same differently.
-pub(super) fn people_differ(_: &LineEvidence<'_>, setup: &SetupEvidence<'_>) -> Vec<Hit> {
-    let torsion = super::people::differ(setup, &setup.torsion);
-    let pull = super::people::differ(setup, &setup.pull);
+pub(super) fn people_differ(line: &LineEvidence<'_>, setup: &SetupEvidence<'_>) -> Vec<Hit> {
+    let torsion = super::people::differ::<TorsionTool>(line, setup);
+    let pull = super::people::differ::<PullPlate>(line, setup);
     torsion.into_iter().chain(pull).collect()
 }

@@ -6,7 +6,7 @@ use crate::survey::{CheckItem, CheckResult, ClingSide, Id, MarkPlace, Setup};
 use super::evidence::{LineEvidence, SetupEvidence};
 use super::film::SLIP;
 use super::rules::RuleId;
-use super::words;
+use super::{people, words};
 
 macro_rules! needs {
     ($($(#[$doc:meta])* $need:ident: $what:literal, $how:literal;)+) => {
@@ -49,10 +49,12 @@ needs! {
         "cut off and weigh the film of two loads at least, one by one";
     /// Ink marks before the load.
     MarksBeforeLoad: "the pre-stretch as it is",
-        "draw ink marks on the roll and read them between the last roller and the load";
+        "with the wrapper stopped the way the site requires, draw ink marks on the roll; read them, \
+         stopped again, between the last roller and the load";
     /// Ink marks on the load.
     MarksOnLoad: "the whole stretch",
-        "draw ink marks on the roll and read them on the load";
+        "with the wrapper stopped the way the site requires, draw ink marks on the roll; read them on \
+         the wrapped load";
     /// Pre-stretch that is set.
     NominalStretch: "the pre-stretch that is set",
         "read it off the panel or the machine's plate and write it with the setup";
@@ -79,7 +81,7 @@ needs! {
         "count breaks over a number of loads or rolls, the same for each setup";
     /// Cling side.
     Cling: "which side of the film clings",
-        "touch the film on the roll and just under its loose end";
+        "with the wrapper stopped, touch the film on the roll and just under its loose end";
     /// Rotation.
     Rotation: "which way the wrapper turns, and whether the load or the film goes round",
         "watch it wrap from outside the guards";
@@ -90,7 +92,7 @@ needs! {
     Tail: "how the end of the film is left", "look at it and note it with the load";
     /// Two people.
     People: "whether people read alike",
-        "let two people read the same zone of one load twice each, at neighbouring places";
+        "let two people read the same face and zone of one load twice each, next to each other";
     /// Tools named on the readings.
     ToolsNamed: "with which tool some readings were taken", "name the tool with each reading";
 }
@@ -183,17 +185,7 @@ impl Need {
                 !contradicts && (threading.roll_turns.is_some() || threading.reversals.is_some())
             }
             Self::Tail => setup.loads.iter().any(|load| load.tail.is_some()),
-            Self::People => {
-                let mut people: Vec<&str> = setup
-                    .readings
-                    .iter()
-                    .map(|reading| reading.who.trim())
-                    .filter(|who| !who.is_empty())
-                    .collect();
-                people.sort_unstable();
-                people.dedup();
-                people.len() > 1
-            }
+            Self::People => people::comparable(line, setup),
             Self::ToolsNamed => setup.readings.iter().all(|reading| reading.tool.is_some()),
         }
     }

@@ -1,71 +1,82 @@
 //! Whether people read the same differently.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::analysis::containment::ZoneName;
-use crate::analysis::statistics::anova::one_way;
-use crate::units::Method;
+use crate::analysis::containment::people::{Between, PeopleSpread, compare};
+use crate::survey::{Face, Id, Load, RecordRef};
+use crate::units::{Method, MethodId, PullPlate, TorsionTool};
 
-use super::evidence::{SetupEvidence, Zones};
+use super::evidence::{LineEvidence, SetupEvidence, cloned};
 use super::finding::{Hit, Shown};
 use super::words;
 
 /// The chance at which people are held to read differently.
 const SIGNIFICANCE: f64 = 0.05;
 
-/// People who read the same zone of the same load by the same method, at least two of them twice
-/// each, and whose means lie further apart than chance by one-way analysis of variance.
-///
-/// A reading alters the film, so they read neighbouring places: the scatter of one person holds
-/// that of the places as well.
-pub(super) fn differ<M: Method>(setup: &SetupEvidence<'_>, by: &Zones<M>) -> Option<Hit> {
-    let who_read = |record| {
-        let reading = setup
-            .readings
-            .iter()
-            .find(|reading| reading.reference() == record)?;
+/// People who read the same places (load, zone and face) by method `M` and differ by more than
+/// chance, over all the places they share at once: looked at place by place, chance alone would
+/// find some place sooner or later. See [`compare`].
+pub(super) fn differ<M: Method>(line: &LineEvidence<'_>, setup: &SetupEvidence<'_>) -> Option<Hit> {
+    let spread = spread::<M>(line, setup)?;
+    if !spread
+        .test
+        .is_some_and(|test| test.shows_effect(SIGNIFICANCE))
+    {
+        return None;
+    }
+    let what = format!(
+        "{} read differently by the {}, further apart than chance: {} between them, where \
+         readings next to each other by one of them differ by {} \
+         (standard deviations, from {} at {}).",
+        list(&spread.names),
+        words::tool(M::ID),
+        words::newtons(spread.between_sd_n),
+        words::newtons(spread.repeatability_sd_n),
+        words::count(spread.used, "reading", "readings"),
+        words::count(spread.places, "place", "places"),
+    );
+    Some(Hit::new(what, Shown::new(shared(setup, M::ID))?))
+}
+
+fn spread<M: Method>(
+    line: &LineEvidence<'_>,
+    setup: &SetupEvidence<'_>,
+) -> Option<PeopleSpread<M>> {
+    let readings = cloned(&setup.readings);
+    compare(&readings, line.tools, Between::People, None).ok()
+}
+
+/// Whether people read enough of the same places, by one method at least, to be compared.
+pub(super) fn comparable(line: &LineEvidence<'_>, setup: &SetupEvidence<'_>) -> bool {
+    spread::<TorsionTool>(line, setup).is_some() || spread::<PullPlate>(line, setup).is_some()
+}
+
+/// The readings by that method at places that two or more people read.
+fn shared(setup: &SetupEvidence<'_>, method: MethodId) -> Vec<RecordRef> {
+    type Place = (Id<Load>, ZoneName, Option<Face>);
+    let mut places: BTreeMap<Place, (BTreeSet<&str>, Vec<RecordRef>)> = BTreeMap::new();
+    for reading in &setup.readings {
         let who = reading.who.trim();
-        (!who.is_empty()).then_some(who)
-    };
-    for zone in ZoneName::ALL {
-        for load in &setup.loads {
-            let mut people: BTreeMap<&str, Vec<_>> = BTreeMap::new();
-            for reading in by.of(zone).iter().filter(|reading| reading.load == load.id) {
-                if let Some(who) = who_read(reading.record) {
-                    people.entry(who).or_default().push(reading);
-                }
-            }
-            people.retain(|_, readings| readings.len() > 1);
-            let groups: Vec<Vec<f64>> = people
-                .values()
-                .map(|readings| readings.iter().map(|one| one.value.force().n()).collect())
-                .collect();
-            let differs = one_way(&groups)
-                .ok()
-                .and_then(|table| table.test)
-                .is_some_and(|test| test.shows_effect(SIGNIFICANCE));
-            if !differs {
-                continue;
-            }
-            let means: Vec<String> = people
-                .iter()
-                .zip(&groups)
-                .filter_map(|((who, _), values)| {
-                    let mean = crate::analysis::statistics::summarise(values).ok()?.mean;
-                    Some(format!("{who} {mean:.1} N"))
-                })
-                .collect();
-            let what = format!(
-                "People read load {} differently by the {} at the {}: {}, further apart than \
-                 chance.",
-                load.name,
-                words::tool(M::ID),
-                zone.as_str(),
-                means.join(", ")
-            );
-            let records = people.values().flatten().map(|reading| reading.record);
-            return Some(Hit::new(what, Shown::new(records)?));
+        if let Some(zone) = ZoneName::of(&reading.zone)
+            && reading.measure.method() == method
+            && !who.is_empty()
+        {
+            let place = places.entry((reading.load, zone, reading.face));
+            let (people, taken) = place.or_default();
+            people.insert(who);
+            taken.push(reading.reference());
         }
     }
-    None
+    let by_two = places.into_values().filter(|(people, _)| people.len() > 1);
+    by_two.flat_map(|(_, taken)| taken).collect()
+}
+
+/// Names as in a sentence.
+fn list(names: &[String]) -> String {
+    match names.split_last() {
+        Some((last, [])) => last.clone(),
+        Some((last, others)) => format!("{} and {last}", others.join(", ")),
+        None => String::new(),
+    }
 }

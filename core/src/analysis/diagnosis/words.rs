@@ -2,7 +2,7 @@
 
 use crate::analysis::containment::ZoneName;
 use crate::survey::CheckItem;
-use crate::units::{Containment, Method, MethodId};
+use crate::units::{Containment, Method, MethodId, N_PER_LBF};
 
 /// The method in words.
 pub(super) const fn tool(method: MethodId) -> &'static str {
@@ -14,8 +14,12 @@ pub(super) const fn tool(method: MethodId) -> &'static str {
 
 /// A force in both units.
 pub(super) fn force<M: Method>(value: Containment<M>) -> String {
-    let force = value.force();
-    format!("{:.1} N ({:.2} lbf)", force.n(), force.lbf())
+    newtons(value.force().n())
+}
+
+/// So many newtons in both units.
+pub(super) fn newtons(n: f64) -> String {
+    format!("{n:.1} N ({:.2} lbf)", n / N_PER_LBF)
 }
 
 /// A fraction in percent.

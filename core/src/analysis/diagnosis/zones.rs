@@ -95,9 +95,10 @@ fn other_tool<O: Method>(other: &Zones<O>, zone: ZoneName) -> Option<Against> {
     Some(Against {
         record: reading.record,
         says: format!(
-            "by the {} this zone reaches the target for that tool; the tools do not measure the \
+            "by the {} the {} reaches the target for that tool; the tools do not measure the \
              same, so see which target the customer means.",
-            words::tool(O::ID)
+            words::tool(O::ID),
+            zone.as_str()
         ),
     })
 }
@@ -124,12 +125,9 @@ pub(super) fn all_weak(line: &LineEvidence<'_>, setup: &SetupEvidence<'_>) -> Ve
     if film_high(line, setup).is_some() {
         return Vec::new();
     }
-    let torsion = every_zone_weak(&setup.torsion);
-    let pull = every_zone_weak(&setup.pull);
-    torsion
+    every_zone_weak_by_either(line, setup)
         .into_iter()
-        .chain(pull)
-        .filter_map(|(what, shown)| Some(Hit::new(what, Shown::new(shown)?)))
+        .filter_map(|weak| Some(Hit::new(weak.what, Shown::new(weak.shown)?).against(weak.against)))
         .collect()
 }
 
@@ -138,15 +136,13 @@ pub(super) fn all_weak_film_high(line: &LineEvidence<'_>, setup: &SetupEvidence<
         return Vec::new();
     };
     let good_stretch = good_stretch(setup);
-    let torsion = every_zone_weak(&setup.torsion);
-    let pull = every_zone_weak(&setup.pull);
-    torsion
+    every_zone_weak_by_either(line, setup)
         .into_iter()
-        .chain(pull)
-        .filter_map(|(what, shown)| {
-            let shown = Shown::new(shown.into_iter().chain(weighed.iter().copied()))?;
-            let against = good_stretch.clone().into_iter().collect();
-            Some(Hit::new(format!("{what} And yet {high}"), shown).against(against))
+        .filter_map(|mut weak| {
+            weak.shown.extend(&weighed);
+            weak.against.extend(good_stretch.clone());
+            let what = format!("{} And yet {high}", weak.what);
+            Some(Hit::new(what, Shown::new(weak.shown)?).against(weak.against))
         })
         .collect()
 }
@@ -169,12 +165,29 @@ fn good_stretch(setup: &SetupEvidence<'_>) -> Option<Against> {
     })
 }
 
-fn every_zone_weak<M: Method>(by: &Zones<M>) -> Option<(String, Vec<RecordRef>)> {
+/// All zones weak by one method, and what speaks against it.
+struct AllWeak {
+    what: String,
+    shown: Vec<RecordRef>,
+    against: Vec<Against>,
+}
+
+fn every_zone_weak_by_either(line: &LineEvidence<'_>, setup: &SetupEvidence<'_>) -> Vec<AllWeak> {
+    let torsion = every_zone_weak(line, setup, &setup.torsion, &setup.pull);
+    let pull = every_zone_weak(line, setup, &setup.pull, &setup.torsion);
+    torsion.into_iter().chain(pull).collect()
+}
+
+fn every_zone_weak<M: Method, O: Method>(
+    line: &LineEvidence<'_>,
+    setup: &SetupEvidence<'_>,
+    by: &Zones<M>,
+    other: &Zones<O>,
+) -> Option<AllWeak> {
     if !by.all_below() {
         return None;
     }
-    let mut shown = Vec::new();
-    let mut lows = Vec::new();
+    let (mut shown, mut lows, mut all_below) = (Vec::new(), Vec::new(), Vec::new());
     for zone in ZoneName::ALL {
         let below = by.below(zone);
         let lowest = lowest(&below)?;
@@ -186,13 +199,22 @@ fn every_zone_weak<M: Method>(by: &Zones<M>) -> Option<(String, Vec<RecordRef>)>
             words::force(target)
         ));
         shown.extend(records(&below));
+        all_below.extend(below);
     }
     let what = format!(
         "All three zones are weak by the {}: {}.",
         words::tool(M::ID),
         lows.join(", ")
     );
-    Some((what, shown))
+    let mut against = shipped_whole(setup, &all_below);
+    let zones = ZoneName::ALL.into_iter();
+    against.extend(zones.filter_map(|zone| other_tool(other, zone)));
+    against.extend(doubtful_tools(line, setup, &all_below));
+    Some(AllWeak {
+        what,
+        shown,
+        against,
+    })
 }
 
 /// Whether this setup is known to use much film: the whole interval of its film per load lies
@@ -306,16 +328,18 @@ fn strength<M: Method>(by: &Zones<M>) -> Strength {
                 record: lowest.record,
                 says: format!(
                     "by the {} the {} is not shown to hold with room to spare: its lower bound is \
-                     {bound:.1} N against {}.",
+                     {} against {}.",
                     words::tool(M::ID),
                     zone.as_str(),
+                    words::newtons(bound),
                     words::force(target)
                 ),
             });
         }
         bounds.push(format!(
-            "{} {bound:.1} N against {}",
+            "{} {} against {}",
             zone.as_str(),
+            words::newtons(bound),
             words::force(target)
         ));
         shown.extend(records(&readings));

@@ -9,6 +9,7 @@ use proptest::prelude::*;
 use tautbook_core::analysis::diagnosis::{Diagnosis, Finding, Need, RuleId, diagnose};
 use tautbook_core::dayfile::RecordsFile;
 use tautbook_core::survey::{EachKind, Entity, Record, RecordRef, RecordSet};
+use tautbook_core::units::UnitChoice;
 use tautbook_tests::arbitrary::visit_whole;
 
 fn sample(name: &str) -> RecordSet {
@@ -77,7 +78,7 @@ fn holds_together(records: &RecordSet, found: &Diagnosis) {
 /// The rules that found something on a line: of a setup by its name, or of the line itself.
 fn found(records: &RecordSet, line: &str) -> BTreeSet<(RuleId, String)> {
     let line = records.lines.iter().find(|one| one.name == line).unwrap();
-    let found = diagnose(records, line.id).unwrap();
+    let found = diagnose(records, line.id, UnitChoice::metric()).unwrap();
     holds_together(records, &found);
     let of = |finding: &Finding| {
         let setup = records
@@ -152,7 +153,7 @@ fn the_bottler_without_targets() {
         ])
     );
     for line in &records.lines {
-        let found = diagnose(&records, line.id).unwrap();
+        let found = diagnose(&records, line.id, UnitChoice::metric()).unwrap();
         assert!(found.not_known.iter().any(|one| one.need == Need::Targets));
     }
 }
@@ -191,7 +192,7 @@ proptest! {
     #[test]
     fn any_records_can_be_looked_at(records in visit_whole()) {
         for line in &records.lines {
-            if let Some(found) = diagnose(&records, line.id) {
+            if let Some(found) = diagnose(&records, line.id, UnitChoice::metric()) {
                 holds_together(&records, &found);
             }
         }

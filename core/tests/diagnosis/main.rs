@@ -15,6 +15,7 @@ use tautbook_core::survey::{
     Zone,
 };
 use tautbook_core::units::MethodId;
+use tautbook_core::units::UnitChoice;
 
 fn of_rule(found: &Diagnosis, rule: RuleId) -> Vec<&Finding> {
     found
@@ -104,7 +105,7 @@ fn no_rule_speaks_without_its_evidence() {
         for aside in [false, true] {
             let left = without(&site.set, &gone, aside);
             assert_ne!(left, site.set);
-            let found = diagnose(&left, site.line()).unwrap();
+            let found = diagnose(&left, site.line(), UnitChoice::metric()).unwrap();
             assert!(of_rule(&found, rule).is_empty(), "{rule:?}: {found:#?}");
         }
     }
@@ -300,7 +301,10 @@ fn what_is_missing_is_listed_and_not_guessed() {
     let found = bare.found();
     assert!(found.findings.is_empty());
     assert_eq!(found.not_known[0].need, Need::Loads);
-    assert_eq!(diagnose(&RecordSet::default(), bare.line()), None);
+    assert_eq!(
+        diagnose(&RecordSet::default(), bare.line(), UnitChoice::metric()),
+        None
+    );
 }
 
 #[test]

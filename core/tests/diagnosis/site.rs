@@ -8,6 +8,7 @@ use tautbook_core::survey::{
     TargetForce, TargetOrigin, Thickness, ThicknessPlace, Threading, Tool, ToolKind, Visit, Zone,
 };
 use tautbook_core::units::MethodId;
+use tautbook_core::units::UnitChoice;
 use uuid::Uuid;
 
 /// A line that is in order: two setups, two loads each, everything noted and nothing wrong.
@@ -264,7 +265,7 @@ impl Site {
     }
 
     pub(crate) fn found(&self) -> Diagnosis {
-        diagnose(&self.set, self.line()).unwrap()
+        diagnose(&self.set, self.line(), UnitChoice::metric()).unwrap()
     }
 }
 

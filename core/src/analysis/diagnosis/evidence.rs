@@ -9,7 +9,7 @@ use crate::survey::{
     MarkPlace, Reading, Record, RecordRef, RecordSet, Setup, StretchMark, Target, Thickness,
     ThicknessPlace, Tool,
 };
-use crate::units::{Containment, Length, Method, PullPlate, TorsionTool};
+use crate::units::{Containment, Length, Method, PullPlate, TorsionTool, UnitChoice};
 
 use super::measured::Measured;
 
@@ -119,12 +119,14 @@ pub struct LineEvidence<'a> {
     pub thicknesses: Vec<(&'a Record<FilmRoll>, Vec<&'a Record<Thickness>>)>,
     /// The rep's tools.
     pub tools: &'a [Record<Tool>],
+    /// The units findings are worded in.
+    pub units: UnitChoice,
 }
 
 impl<'a> LineEvidence<'a> {
     /// Everything in use on a line; `None` when the line is not among the records or set aside.
     #[must_use]
-    pub fn of(records: &'a RecordSet, line: Id<Line>) -> Option<Self> {
+    pub fn of(records: &'a RecordSet, line: Id<Line>, units: UnitChoice) -> Option<Self> {
         let line = records
             .lines
             .iter()
@@ -157,6 +159,7 @@ impl<'a> LineEvidence<'a> {
             checks,
             thicknesses,
             tools: &records.tools,
+            units,
         })
     }
 

@@ -143,7 +143,7 @@ fn counted(setup: &SetupEvidence<'_>) -> impl Iterator<Item = RecordRef> {
 
 /// Film weighed and film predicted differ by more than they may be off; see
 /// [`crate::analysis::balance`].
-pub(super) fn film_unaccounted(_: &LineEvidence<'_>, setup: &SetupEvidence<'_>) -> Vec<Hit> {
+pub(super) fn film_unaccounted(line: &LineEvidence<'_>, setup: &SetupEvidence<'_>) -> Vec<Hit> {
     let Some(balance) = setup.balance.as_ref().filter(|balance| !balance.closes) else {
         return Vec::new();
     };
@@ -154,14 +154,14 @@ pub(super) fn film_unaccounted(_: &LineEvidence<'_>, setup: &SetupEvidence<'_>) 
     let what = format!(
         "The film weighed, {} a load, is {} than the {} that programme and roll account for \
          (give or take {}); {}.",
-        words::film_mass(balance.inputs.weighed.value),
+        words::film_mass(line.units, balance.inputs.weighed.value),
         if balance.difference.value > 0.0 {
             "more"
         } else {
             "less"
         },
-        words::film_mass(balance.predicted.value),
-        words::film_mass(balance.difference.expanded()),
+        words::film_mass(line.units, balance.predicted.value),
+        words::film_mass(line.units, balance.difference.expanded()),
         if balance.effective_stretch.value < 0.0 {
             "it is more than would lie round the load without any stretch".to_owned()
         } else {
@@ -182,7 +182,7 @@ pub(super) fn film_unaccounted(_: &LineEvidence<'_>, setup: &SetupEvidence<'_>) 
 
 /// The programme leaves heights where a side of the load has no film. Exact; see
 /// [`Pattern::bare`].
-pub(super) fn bare_stripe(_: &LineEvidence<'_>, setup: &SetupEvidence<'_>) -> Vec<Hit> {
+pub(super) fn bare_stripe(line: &LineEvidence<'_>, setup: &SetupEvidence<'_>) -> Vec<Hit> {
     let widths = cloned(&setup.widths);
     let Some((load, from_m, to_m)) = setup.loads.iter().find_map(|load| {
         let roll = setup.roll.map(|roll| &roll.body);
@@ -200,8 +200,8 @@ pub(super) fn bare_stripe(_: &LineEvidence<'_>, setup: &SetupEvidence<'_>) -> Ve
         "By its settings this setup leaves a bare stripe on a side of load {}, from {} to {} above \
          the floor.",
         load.name,
-        words::length(from_m),
-        words::length(to_m)
+        words::length(line.units, from_m),
+        words::length(line.units, to_m)
     );
     let records = [setup.setup.reference(), load.reference()]
         .into_iter()
@@ -222,7 +222,7 @@ pub(super) fn bare_stripe(_: &LineEvidence<'_>, setup: &SetupEvidence<'_>) -> Ve
 const PALLET_M: f64 = 6.0 * 0.0254;
 
 /// The film starts above the deck of a pallet.
-pub(super) fn pallet_not_reached(_: &LineEvidence<'_>, setup: &SetupEvidence<'_>) -> Vec<Hit> {
+pub(super) fn pallet_not_reached(line: &LineEvidence<'_>, setup: &SetupEvidence<'_>) -> Vec<Hit> {
     let Some(start) = &setup.setup.settings.start_height else {
         return Vec::new();
     };
@@ -232,8 +232,8 @@ pub(super) fn pallet_not_reached(_: &LineEvidence<'_>, setup: &SetupEvidence<'_>
     let what = format!(
         "The film starts {} above the floor, and a pallet is about {} high: it does not hold the \
          goods on the pallet.",
-        words::length(start.value.m()),
-        words::length(PALLET_M)
+        words::length(line.units, start.value.m()),
+        words::length(line.units, PALLET_M)
     );
     vec![Hit::new(what, Shown::one(setup.setup.reference()))]
 }

@@ -30,6 +30,7 @@ pub use needs::{Need, NotKnown};
 pub use rules::{RULES, Rule, RuleId, rule};
 
 use crate::survey::{Id, Line, RecordSet, Setup};
+use crate::units::UnitChoice;
 use finding::Hit;
 use rules::Test;
 
@@ -44,11 +45,11 @@ pub struct Diagnosis {
 
 /// Tests every rule on a line and its setups.
 ///
-/// Records that were set aside take no part. `None` when the line is not among the records, or is
+/// Findings are worded in `units`. Records that were set aside take no part. `None` when the line is not among the records, or is
 /// set aside itself.
 #[must_use]
-pub fn diagnose(records: &RecordSet, line: Id<Line>) -> Option<Diagnosis> {
-    let evidence = LineEvidence::of(records, line)?;
+pub fn diagnose(records: &RecordSet, line: Id<Line>, units: UnitChoice) -> Option<Diagnosis> {
+    let evidence = LineEvidence::of(records, line, units)?;
     Some(Diagnosis {
         findings: RULES
             .iter()

@@ -31,8 +31,8 @@ pub(super) fn differ<M: Method>(line: &LineEvidence<'_>, setup: &SetupEvidence<'
          (standard deviations, from {} at {}).",
         list(&spread.names),
         words::tool(M::ID),
-        words::newtons(spread.between_sd_n),
-        words::newtons(spread.repeatability_sd_n),
+        words::newtons(line.units, spread.between_sd_n),
+        words::newtons(line.units, spread.repeatability_sd_n),
         words::count(spread.used, "reading", "readings"),
         words::count(spread.places, "place", "places"),
     );

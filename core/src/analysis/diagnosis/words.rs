@@ -2,7 +2,10 @@
 
 use crate::analysis::containment::ZoneName;
 use crate::survey::CheckItem;
-use crate::units::{Containment, Method, MethodId, N_PER_LBF};
+use crate::units::{
+    Containment, Force, Length, LengthUnit, Mass, MassUnit, Method, MethodId, UnitChoice,
+    show_force, show_length, show_mass,
+};
 
 /// The method in words.
 pub(super) const fn tool(method: MethodId) -> &'static str {
@@ -12,14 +15,15 @@ pub(super) const fn tool(method: MethodId) -> &'static str {
     }
 }
 
-/// A force in both units.
-pub(super) fn force<M: Method>(value: Containment<M>) -> String {
-    newtons(value.force().n())
+/// A force.
+pub(super) fn force<M: Method>(units: UnitChoice, value: Containment<M>) -> String {
+    show_force(value.force(), units.force, &units.style())
 }
 
-/// So many newtons in both units.
-pub(super) fn newtons(n: f64) -> String {
-    format!("{n:.1} N ({:.2} lbf)", n / N_PER_LBF)
+/// So many newtons.
+pub(super) fn newtons(units: UnitChoice, n: f64) -> String {
+    let force = Force::from_n(n.max(0.0)).unwrap_or(Force::ZERO);
+    show_force(force, units.force, &units.style())
 }
 
 /// A fraction in percent.
@@ -27,14 +31,24 @@ pub(super) fn percent(fraction: f64) -> String {
     format!("{:.0} %", fraction * 100.0)
 }
 
-/// A length in both units.
-pub(super) fn length(m: f64) -> String {
-    format!("{:.0} mm ({:.1} in)", m * 1000.0, m / 0.0254)
+/// A height or a length on the load.
+pub(super) fn length(units: UnitChoice, m: f64) -> String {
+    let digits = match units.length {
+        LengthUnit::Millimetre => 0,
+        _ => 1,
+    };
+    let length = Length::from_m(m).unwrap_or(Length::ZERO);
+    show_length(length, units.length, &units.style().with_digits(digits))
 }
 
-/// A mass of film in both units.
-pub(super) fn film_mass(kg: f64) -> String {
-    format!("{:.0} g ({:.2} oz)", kg * 1000.0, kg / 0.028_349_523_125)
+/// A mass of film: ounces alone below a pound.
+pub(super) fn film_mass(units: UnitChoice, kg: f64) -> String {
+    let mass = Mass::from_kg(kg.max(0.0)).unwrap_or(Mass::ZERO);
+    let unit = match units.mass {
+        MassUnit::PoundOunce if mass.lb() < 1.0 => MassUnit::Ounce,
+        unit => unit,
+    };
+    show_mass(mass, unit, &units.style())
 }
 
 /// One or many of something.

@@ -46,8 +46,8 @@ fn weak<M: Method, O: Method>(
         below.len(),
         words::count(by.of(zone).len(), "reading", "readings"),
         words::tool(M::ID),
-        words::force(lowest.value),
-        words::force(target),
+        words::force(line.units, lowest.value),
+        words::force(line.units, target),
     );
     let mut against = shipped_whole(setup, &below);
     against.extend(other_tool(other, zone));
@@ -195,8 +195,8 @@ fn every_zone_weak<M: Method, O: Method>(
         lows.push(format!(
             "{} {} against {}",
             zone.as_str(),
-            words::force(lowest.value),
-            words::force(target)
+            words::force(line.units, lowest.value),
+            words::force(line.units, target)
         ));
         shown.extend(records(&below));
         all_below.extend(below);
@@ -221,22 +221,22 @@ fn every_zone_weak<M: Method, O: Method>(
 /// above that of another setup of the line, or the film weighed is more than programme and roll
 /// account for. There is no number of ours for much film.
 fn film_high(line: &LineEvidence<'_>, setup: &SetupEvidence<'_>) -> Option<FilmHigh> {
-    more_than_another(line, setup, |_| true).or_else(|| more_than_predicted(setup))
+    more_than_another(line, setup, |_| true).or_else(|| more_than_predicted(line, setup))
 }
 
 /// What shows that much film is used, and the records.
 type FilmHigh = (String, Vec<RecordRef>);
 
 /// The film weighed is more than programme and roll account for.
-fn more_than_predicted(setup: &SetupEvidence<'_>) -> Option<FilmHigh> {
+fn more_than_predicted(line: &LineEvidence<'_>, setup: &SetupEvidence<'_>) -> Option<FilmHigh> {
     let balance = setup
         .balance
         .as_ref()
         .filter(|balance| !balance.closes && balance.difference.value > 0.0)?;
     let what = format!(
         "it takes more film than its programme and roll account for: {} against {} a load.",
-        words::film_mass(balance.inputs.weighed.value),
-        words::film_mass(balance.predicted.value)
+        words::film_mass(line.units, balance.inputs.weighed.value),
+        words::film_mass(line.units, balance.predicted.value)
     );
     let weighed = setup.weights.iter().map(|weight| weight.reference());
     Some((what, weighed.collect()))
@@ -262,8 +262,8 @@ fn more_than_another(
     let what = format!(
         "it uses more film than \u{201c}{}\u{201d}: {} against {} a load.",
         other.setup.name,
-        words::film_mass(film.mass.kg()),
-        words::film_mass(film_there.mass.kg())
+        words::film_mass(line.units, film.mass.kg()),
+        words::film_mass(line.units, film_there.mass.kg())
     );
     let weighed = setup
         .weights
@@ -281,8 +281,8 @@ pub(super) fn less_film_possible(line: &LineEvidence<'_>, setup: &SetupEvidence<
             .into_iter()
             .all(|zone| other.torsion.below(zone).is_empty() && other.pull.below(zone).is_empty())
     };
-    let high = more_than_another(line, setup, holds).or_else(|| more_than_predicted(setup));
-    let (torsion, pull) = (strength(&setup.torsion), strength(&setup.pull));
+    let high = more_than_another(line, setup, holds).or_else(|| more_than_predicted(line, setup));
+    let (torsion, pull) = (strength(line, &setup.torsion), strength(line, &setup.pull));
     let hit = |this: &Strength, other: &Strength| {
         let Strength::Strong(what, shown) = this else {
             return None;
@@ -314,7 +314,7 @@ enum Strength {
 }
 
 /// The lower tolerance bounds of all three zones against their targets.
-fn strength<M: Method>(by: &Zones<M>) -> Strength {
+fn strength<M: Method>(line: &LineEvidence<'_>, by: &Zones<M>) -> Strength {
     let mut shown = Vec::new();
     let mut bounds = Vec::new();
     let mut not_shown = None;
@@ -331,16 +331,16 @@ fn strength<M: Method>(by: &Zones<M>) -> Strength {
                      {} against {}.",
                     words::tool(M::ID),
                     zone.as_str(),
-                    words::newtons(bound),
-                    words::force(target)
+                    words::newtons(line.units, bound),
+                    words::force(line.units, target)
                 ),
             });
         }
         bounds.push(format!(
             "{} {} against {}",
             zone.as_str(),
-            words::newtons(bound),
-            words::force(target)
+            words::newtons(line.units, bound),
+            words::force(line.units, target)
         ));
         shown.extend(records(&readings));
     }
@@ -348,8 +348,8 @@ fn strength<M: Method>(by: &Zones<M>) -> Strength {
         return Strength::NotShown(against);
     }
     let what = format!(
-        "All three zones hold more than they have to by the {}: with {} confidence nine of ten \
-         readings lie above {}.",
+        "By the {} all three zones hold more than they have to: {1} sure that nine readings in ten \
+         reach {2}.",
         words::tool(M::ID),
         words::percent(CONFIDENCE),
         bounds.join(", ")

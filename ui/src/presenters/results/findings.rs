@@ -57,7 +57,7 @@ pub(super) fn findings(
     let Some(Diagnosis {
         findings,
         not_known,
-    }) = diagnose(&records, material.line.id)
+    }) = diagnose(&records, material.line.id, session.units())
     else {
         return Ok((Vec::new(), Vec::new()));
     };

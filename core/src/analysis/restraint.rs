@@ -115,7 +115,8 @@ impl Transport {
     /// The accelerations to reckon with, in parts of g.
     ///
     /// Road: forward 0.8, rearward 0.5, sideways 0.5, or 0.6 for goods that may tip; vertical 1.
-    /// Rail: 0.5 each way, vertical 1; with shunting 1.0 along the train and vertical 0.7.
+    /// Rail: 0.5 each way, vertical 1; with shunting 1.0 along the train, and vertical 0.7 both along
+    /// and across it.
     /// Sea, along the ship (with the vertical) and across it (vertical 1): area A 0.3 (0.5) and
     /// 0.5; B 0.3 (0.3) and 0.7; C 0.4 (0.2) and 0.8. Each pair names its source.
     #[must_use]
@@ -126,12 +127,13 @@ impl Transport {
             (Self::Road, Push::Sideways, Movement::Tipping) => (0.6, 1.0, RoadTipping),
             (Self::Road, Push::Rearward | Push::Sideways, _) => (0.5, 1.0, Directive),
             (Self::RailShunting, Push::Forward | Push::Rearward, _) => (1.0, 0.7, CtuCode),
+            (Self::RailShunting, Push::Sideways, _) => (0.5, 0.7, CtuCode),
             (Self::SeaA, Push::Forward | Push::Rearward, _) => (0.3, 0.5, CtuCode),
             (Self::SeaB, Push::Forward | Push::Rearward, _) => (0.3, 0.3, CtuCode),
             (Self::SeaC, Push::Forward | Push::Rearward, _) => (0.4, 0.2, CtuCode),
             (Self::SeaB, Push::Sideways, _) => (0.7, 1.0, CtuCode),
             (Self::SeaC, Push::Sideways, _) => (0.8, 1.0, CtuCode),
-            (Self::Rail | Self::RailShunting | Self::SeaA, _, _) => (0.5, 1.0, CtuCode),
+            (Self::Rail | Self::SeaA, _, _) => (0.5, 1.0, CtuCode),
         };
         Accelerations {
             horizontal,

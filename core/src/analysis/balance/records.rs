@@ -4,7 +4,7 @@ use super::{Balance, BalanceAssumption, BalanceError, Estimate, Inputs, balance}
 use crate::analysis::film::film_per_load;
 use crate::analysis::pattern::Pattern;
 use crate::analysis::statistics::{Summary, summarise};
-use crate::analysis::stretch::{MARKS_GOOD_TO_M, stretch_by_marks, stretch_of};
+use crate::analysis::stretch::{MARKS_GOOD_TO_M, spread_or_read, stretch_by_marks, stretch_of};
 use crate::survey::{
     FilmRoll, FilmWeight, FilmWidth, Id, Load, MarkPlace, PalletFit, Record, Setup, StretchMark,
     Thickness, ThicknessPlace, Tool,
@@ -145,7 +145,7 @@ impl BalanceRecords<'_> {
     }
 
     /// Film per load: the spread between weighings or the scale's step (d / √12 for each time it
-    /// was read, GUM F.2.2.1), whichever is greater, since spread holds the step already.
+    /// was read, GUM F.2.2.1), whichever leaves more uncertain, since spread holds the step already.
     fn weighed(
         &self,
         weights: &[Record<FilmWeight>],
@@ -323,14 +323,13 @@ impl BalanceRecords<'_> {
     }
 }
 
-/// A mean with the greater of what its spread and what its reading leave uncertain.
+/// A mean with what its spread or its reading leaves uncertain, whichever is more; see
+/// [`spread_or_read`].
 fn spread_or(value: f64, summary: &Summary, read: f64) -> Estimate {
-    match summary.standard_error() {
-        Some(spread) if spread > read => Estimate {
-            value,
-            uncertainty: spread,
-            degrees_of_freedom: Some(crate::analysis::whole(summary.n) - 1.0),
-        },
-        Some(_) | None => Estimate::new(value, read),
+    let (uncertainty, degrees_of_freedom) = spread_or_read(summary, read).unwrap_or((read, None));
+    Estimate {
+        value,
+        uncertainty,
+        degrees_of_freedom,
     }
 }

@@ -260,3 +260,24 @@ fn what_cannot_be_is_refused_in_words() {
         PatternError::LoadOutOfReach
     );
 }
+
+#[test]
+fn film_that_misses_the_load_is_said() {
+    let (programme, load, width) = example_b();
+    let over = Programme {
+        over_top: m(0.45),
+        ..programme
+    };
+    let pattern = Pattern::new(&over, &load, width).unwrap();
+    assert_eq!(pattern.assumptions(), [Assumption::OverTopBeyondFilm]);
+    // By hand: on the load's last centimetre lie 0.45/0.3 layers of each pass, and of the three
+    // turns at the top, whose lower edge stands at the load's top, none.
+    near(pattern.mean_layers(1.634, 1.644), 2.0 * 0.45 / 0.3, 1e-12);
+    let high = Programme {
+        start: m(1.7),
+        ..programme
+    };
+    let pattern = Pattern::new(&high, &load, width).unwrap();
+    assert_eq!(pattern.assumptions(), [Assumption::StartsAboveLoad]);
+    assert!(pattern.mean_layers(0.0, 1.644) <= 0.0);
+}

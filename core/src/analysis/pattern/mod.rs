@@ -76,8 +76,13 @@ impl Pattern {
         let travel = programme.travel_m(load, film_on_load);
         let segments = programme.segments(low, low + travel)?;
         let mut pattern = Self::from_segments(segments, load, film_on_load)?;
-        if travel <= 0.0 {
+        if programme.start >= load.height {
+            pattern.notes.push(Assumption::StartsAboveLoad);
+        } else if travel <= 0.0 {
             pattern.notes.push(Assumption::FilmTooWideToTravel);
+        }
+        if programme.over_top >= film_on_load {
+            pattern.notes.push(Assumption::OverTopBeyondFilm);
         }
         Ok(pattern)
     }

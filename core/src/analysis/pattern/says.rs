@@ -19,6 +19,10 @@ pub enum Assumption {
     GoodsOutline,
     /// Film reaches over the whole way it could travel.
     FilmTooWideToTravel,
+    /// The film starts at or above the top of the load.
+    StartsAboveLoad,
+    /// The film goes further over the top than it is wide.
+    OverTopBeyondFilm,
     /// A top reading without its distance from the top.
     UsualTopPlace,
     /// The height of a bottom reading.
@@ -53,6 +57,14 @@ impl fmt::Display for Assumption {
             Self::FilmTooWideToTravel => {
                 "The film reaches from its start to the top and further, so it goes round at its \
                  start height and the passes up and down make no turns."
+            }
+            Self::StartsAboveLoad => {
+                "The film starts at or above the top of the load, so none of it lies on the load: \
+                 check the start height and the load's height."
+            }
+            Self::OverTopBeyondFilm => {
+                "The film goes further over the top than it is wide, so the turns at the top lie \
+                 above the load and hold nothing: check how far it goes over the top."
             }
             Self::UsualTopPlace => {
                 "The top reading is taken to lie 10 in (254 mm) below the top, the usual place."

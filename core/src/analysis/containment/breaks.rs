@@ -40,7 +40,12 @@ impl fmt::Display for BreakRate {
         let over = if *exposure > 1.0 { many } else { one };
         let (low, high) = (100.0 * interval.low, 100.0 * interval.high);
         let sure = 100.0 * interval.confidence;
-        if *events == 0 {
+        if *events == 0 && high >= 100.0 {
+            write!(
+                f,
+                "No break in {exposure} {over}, which is too few to say how often the film breaks."
+            )
+        } else if *events == 0 {
             write!(
                 f,
                 "No break in {exposure} {over}: up to {high:.1} in 100 {many} are still possible \

@@ -302,7 +302,7 @@ fn usual_reading<M: Method>(load: Id<Load>, zone: ZoneName) -> Reading {
 /// The setup as a choice, and the programmes the wrapper can be set to.
 ///
 /// Where the panel's limits are not written: whole turns from 1 to 6 (or up to as many as there
-/// are), pitches an inch apart with the present one among them, from a fifth of the film's width
+/// are), pitches an inch or 25 mm apart with the present one among them, from a fifth of the film's width
 /// to the whole (common practice, no source).
 fn grid(
     limits: &ProgrammeLimits,
@@ -345,13 +345,14 @@ fn grid(
         limits.pitch.as_ref().map_or_else(
             || {
                 assumptions.push(Assumption::UsualPitch);
-                let down = ((now - USUAL_LEAST_PITCH * width.m()) / M_PER_IN)
+                let step = usual_step(now);
+                let down = ((now - USUAL_LEAST_PITCH * width.m()) / step)
                     .floor()
                     .max(0.0);
                 Range {
-                    least: now - down * M_PER_IN,
+                    least: now - down * step,
                     most: width.m().max(now),
-                    step: M_PER_IN,
+                    step,
                 }
             },
             |choices| Range {
@@ -374,6 +375,17 @@ fn grid(
         pitch_down,
     };
     Ok((now, grid))
+}
+
+/// The step between pitches where the panel's is not written, in metres: an inch where the present
+/// pitch is one of eighths of an inch, else 25 mm.
+fn usual_step(pitch_m: f64) -> f64 {
+    let eighths = pitch_m / M_PER_IN * 8.0;
+    if (eighths - eighths.round()).abs() < 1e-6 {
+        M_PER_IN
+    } else {
+        0.025
+    }
 }
 
 /// Film saved from one programme to another: g₁ P₁ − g₂ P₂, with P the paths and g the film for a

@@ -37,8 +37,8 @@ impl fmt::Display for Assumption {
                  many as there are now, are looked at. Write the wrapper's limits on the line."
             }
             Self::UsualPitch => {
-                "What pitch the panel allows is not written: steps of 1 in (25.4 mm) from the \
-                 pitch as found are looked at. Write the wrapper's limits on the line."
+                "What pitch the panel allows is not written: steps of 1 in (or 25 mm) from \
+                 the pitch as found are looked at. Write the wrapper's limits on the line."
             }
         })
     }

@@ -194,6 +194,13 @@ fn a_place_off_the_load_is_said() {
             Err(PlaceError::OffTheLoad)
         );
     }
+    // Ten inches below the top of a load 18 in high is its lower half.
+    low.height = Some("18 in".parse().unwrap());
+    for zone in [Zone::Top, Zone::Bottom] {
+        let found = reading_place(&low, &reading(MethodId::TorsionTool, zone));
+        assert_eq!(found, Err(PlaceError::TooShort));
+    }
+    assert!(reading_place(&low, &reading(MethodId::TorsionTool, Zone::Middle)).is_ok());
     low.height = None;
     assert_eq!(
         reading_place(&low, &reading(MethodId::PullPlate, Zone::Middle)),

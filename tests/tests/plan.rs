@@ -430,6 +430,61 @@ fn what_is_missing_is_said() {
 }
 
 #[test]
+fn a_short_load_is_planned_from_its_middle() {
+    let mut set = line();
+    set.loads[0].body.height = Some(length("450 mm"));
+    for n in [19.0, 20.0, 21.0] {
+        read(
+            &mut set,
+            LOAD,
+            MethodId::TorsionTool,
+            ZoneName::Middle,
+            Face::Front,
+            n,
+        );
+    }
+    read(
+        &mut set,
+        LOAD,
+        MethodId::TorsionTool,
+        ZoneName::Top,
+        Face::Front,
+        50.0,
+    );
+    let of = planned(&set);
+    assert_eq!(of.runs[0].zones, [ZoneName::Middle]);
+    let left_out = of.runs[0].left_out[0].to_string();
+    assert!(left_out.contains("too short"), "{left_out}");
+}
+
+#[test]
+fn readings_out_of_proportion_to_their_layers_are_said() {
+    let mut set = line();
+    well_read(&mut set, LOAD, LAYERS);
+    assert!(
+        !planned(&set)
+            .assumptions
+            .contains(&Assumption::NotInProportion)
+    );
+    // Four more turns at both ends, and 2 N a layer on top of 12 N that no layer explains.
+    let mut set = line();
+    let mut more = set.setups[0].body.clone();
+    more.settings.bottom_turns = Some(6.0);
+    more.settings.top_turns = Some(7.0);
+    set.setups.push(record(SETUP + 1, more));
+    let mut load = set.loads[0].body.clone();
+    load.setup = id(SETUP + 1);
+    set.loads.push(record(LOAD + 1, load));
+    let with_more = [LAYERS[0] + 4.0, LAYERS[1], LAYERS[2] + 4.0];
+    // `well_read` makes 5 N of a layer.
+    let reads = |layers: f64| (2.0 * layers + 12.0) / 5.0;
+    well_read(&mut set, LOAD, LAYERS.map(reads));
+    well_read(&mut set, LOAD + 1, with_more.map(reads));
+    let of = planned(&set);
+    assert!(of.assumptions.contains(&Assumption::NotInProportion));
+}
+
+#[test]
 fn a_shorter_face_does_not_make_a_planned_setup_look_stronger() {
     let mut set = line();
     for zone in ZoneName::ALL {

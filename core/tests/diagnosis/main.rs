@@ -237,6 +237,11 @@ fn what_speaks_against_it_is_said() {
     let mut tail = scenario(RuleId::LooseTail);
     tail.check(CheckItem::ClampAndCutter, CheckResult::Good);
     assert!(said(&tail, RuleId::LooseTail, "clamp and cutter in order"));
+    // A tool that sticks reads the same everywhere.
+    let mut stuck = scenario(RuleId::LessFilmPossible);
+    assert!(!said(&stuck, RuleId::LessFilmPossible, "all alike"));
+    stuck.weaken(MethodId::TorsionTool, &ZONES, "60 N");
+    assert!(said(&stuck, RuleId::LessFilmPossible, "all alike"));
     // One tool shows room to spare, the other does not.
     let mut room = scenario(RuleId::LessFilmPossible);
     room.weaken(MethodId::PullPlate, &[Zone::Top], "20.1 N");
@@ -264,6 +269,14 @@ fn a_finding_is_kept_with_its_evidence() {
                 assert!(kept.evidence.contains(&against.record));
                 assert!(kept.what.contains(&against.says));
             }
+            let name = finding.setup.map(|id| {
+                let setup = site.set.setups.iter().find(|setup| setup.id == id);
+                format!("\u{201c}{}\u{201d}: ", setup.unwrap().name)
+            });
+            assert!(
+                kept.what
+                    .starts_with(&(name.unwrap_or_default() + &finding.what))
+            );
             assert!(kept.action.starts_with(finding.next_step));
             assert_eq!(kept.who_may_act, finding.who_may_act);
         }

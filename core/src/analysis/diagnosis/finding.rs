@@ -165,6 +165,8 @@ pub struct Finding {
     pub rule: RuleId,
     /// The setup it is about; `None` when it is about the line.
     pub setup: Option<Id<Setup>>,
+    /// That setup's name.
+    pub setup_name: Option<String>,
     /// What was found, in a sentence with its figures.
     pub what: String,
     /// The records that show it.
@@ -189,7 +191,11 @@ impl Finding {
     /// Records that speak against it are named in the text and linked with the rest.
     #[must_use]
     pub fn to_record(&self, visit: Id<Visit>, line: Id<Line>) -> survey::Finding {
-        let mut what = self.what.clone();
+        // Kept by itself, it has to say which setup it is about.
+        let mut what = self.setup_name.as_ref().map_or_else(
+            || self.what.clone(),
+            |name| format!("\u{201c}{name}\u{201d}: {}", self.what),
+        );
         for against in &self.against {
             what.push_str(" Against this: ");
             what.push_str(&against.says);

@@ -29,7 +29,7 @@ pub use measured::Measured;
 pub use needs::{Need, NotKnown};
 pub use rules::{RULES, Rule, RuleId, rule};
 
-use crate::survey::{Id, Line, RecordSet, Setup};
+use crate::survey::{Id, Line, Record, RecordSet, Setup};
 use crate::units::UnitChoice;
 use finding::Hit;
 use rules::Test;
@@ -60,7 +60,7 @@ pub fn diagnose(records: &RecordSet, line: Id<Line>, units: UnitChoice) -> Optio
 }
 
 fn findings(rule: &Rule, line: &LineEvidence<'_>) -> Vec<Finding> {
-    let hits: Vec<(Option<Id<Setup>>, Hit)> = match rule.test {
+    let hits: Vec<(Option<&Record<Setup>>, Hit)> = match rule.test {
         Test::Line(test) => test(line).into_iter().map(|hit| (None, hit)).collect(),
         Test::Setup(test) => line
             .setups
@@ -68,7 +68,7 @@ fn findings(rule: &Rule, line: &LineEvidence<'_>) -> Vec<Finding> {
             .flat_map(|setup| {
                 test(line, setup)
                     .into_iter()
-                    .map(|hit| (Some(setup.setup.id), hit))
+                    .map(|hit| (Some(setup.setup), hit))
             })
             .collect(),
     };
@@ -77,7 +77,7 @@ fn findings(rule: &Rule, line: &LineEvidence<'_>) -> Vec<Finding> {
         .collect()
 }
 
-fn finding(rule: &Rule, setup: Option<Id<Setup>>, hit: Hit) -> Finding {
+fn finding(rule: &Rule, setup: Option<&Record<Setup>>, hit: Hit) -> Finding {
     let of_rule = || {
         rule.causes
             .iter()
@@ -89,7 +89,8 @@ fn finding(rule: &Rule, setup: Option<Id<Setup>>, hit: Hit) -> Finding {
     };
     Finding {
         rule: rule.id,
-        setup,
+        setup: setup.map(|setup| setup.id),
+        setup_name: setup.map(|setup| setup.name.clone()),
         what: hit.what,
         evidence: hit.evidence,
         against: hit.against,

@@ -1,6 +1,7 @@
 //! Rules about what the zones of a load hold.
 
 use crate::analysis::containment::{CONFIDENCE, ZoneName};
+use crate::analysis::statistics::ToleranceBound;
 use crate::survey::RecordRef;
 use crate::units::{Containment, Method};
 
@@ -284,7 +285,7 @@ pub(super) fn less_film_possible(line: &LineEvidence<'_>, setup: &SetupEvidence<
     let high = more_than_another(line, setup, holds).or_else(|| more_than_predicted(line, setup));
     let (torsion, pull) = (strength(line, &setup.torsion), strength(line, &setup.pull));
     let hit = |this: &Strength, other: &Strength| {
-        let Strength::Strong(what, shown) = this else {
+        let Strength::Strong(what, shown, all_alike) = this else {
             return None;
         };
         let (mut what, mut shown) = (what.clone(), shown.clone());
@@ -293,10 +294,10 @@ pub(super) fn less_film_possible(line: &LineEvidence<'_>, setup: &SetupEvidence<
             what.push_str(high);
             shown.extend(weighed);
         }
-        let against = match other {
-            Strength::NotShown(against) => vec![against.clone()],
-            Strength::Strong(..) | Strength::NotMeasured => Vec::new(),
-        };
+        let mut against: Vec<Against> = all_alike.iter().cloned().collect();
+        if let Strength::NotShown(other) = other {
+            against.push(other.clone());
+        }
         Some(Hit::new(what, Shown::new(shown)?).against(against))
     };
     let found = [hit(&torsion, &pull), hit(&pull, &torsion)];
@@ -306,7 +307,7 @@ pub(super) fn less_film_possible(line: &LineEvidence<'_>, setup: &SetupEvidence<
 /// How the lower bounds of the zones stand to their targets, by one method.
 enum Strength {
     /// All at or above: what is said, and the records.
-    Strong(String, Vec<RecordRef>),
+    Strong(String, Vec<RecordRef>, Option<Against>),
     /// All known, and one is not.
     NotShown(Against),
     /// Readings or targets are missing.
@@ -317,12 +318,24 @@ enum Strength {
 fn strength<M: Method>(line: &LineEvidence<'_>, by: &Zones<M>) -> Strength {
     let mut shown = Vec::new();
     let mut bounds = Vec::new();
-    let mut not_shown = None;
+    let (mut not_shown, mut all_alike) = (None, None);
     for zone in ZoneName::ALL {
         let readings: Vec<_> = by.of(zone).iter().collect();
         let Some((target, bound, lowest)) = bounded(&readings) else {
             return Strength::NotMeasured;
         };
+        if bound.resolution_limited && all_alike.is_none() {
+            all_alike = Some(Against {
+                record: lowest.record,
+                says: format!(
+                    "the readings of the {} by the {} are all alike, which film hardly ever is; \
+                     see that the tool moves freely, and read again.",
+                    zone.as_str(),
+                    words::tool(M::ID)
+                ),
+            });
+        }
+        let bound = bound.bound;
         if bound < target.force().n() && not_shown.is_none() {
             not_shown = Some(Against {
                 record: lowest.record,
@@ -354,15 +367,16 @@ fn strength<M: Method>(line: &LineEvidence<'_>, by: &Zones<M>) -> Strength {
         words::percent(CONFIDENCE),
         bounds.join(", ")
     );
-    Strength::Strong(what, shown)
+    Strength::Strong(what, shown, all_alike)
 }
 
 /// Target, lower tolerance bound in newtons and lowest reading of one zone; `None` when a reading
-/// has no target or there are too few. Among loads of unlike stability the highest target counts. Faces of unlike
-/// length are taken together: that widens the pull plate's spread and lowers its bound.
+/// has no target or there are too few. Among loads of unlike stability the highest target counts.
+/// Faces of unlike length are taken together: that widens the pull plate's spread and lowers its
+/// bound.
 fn bounded<'r, M: Method>(
     readings: &[&'r ZoneReading<M>],
-) -> Option<(Containment<M>, f64, &'r ZoneReading<M>)> {
+) -> Option<(Containment<M>, ToleranceBound, &'r ZoneReading<M>)> {
     let (_, target) = readings
         .iter()
         .map(|reading| reading.target)

@@ -41,6 +41,12 @@ pub enum PlaceError {
     /// The load has no height.
     #[error("the load's height is not written: measure it from the floor, pallet included")]
     NoHeight,
+    /// The top reading would lie in the lower half.
+    #[error(
+        "the load is too short for a reading this far from its top or bottom: it falls into the \
+         other half; read a short load in the middle only, or write a smaller distance"
+    )]
+    TooShort,
     /// The reading's place lies beyond the load.
     #[error(
         "the reading's place lies above the top of the load or under the floor: check the load's \
@@ -57,7 +63,8 @@ pub enum PlaceError {
 /// as far as the load goes.
 ///
 /// # Errors
-/// When the load's height is not written, or the place is not on the load.
+/// When the load's height is not written, the place is not on the load, or a top or bottom reading
+/// lies in the other half.
 pub fn reading_place(load: &Load, reading: &Reading) -> Result<Place, PlaceError> {
     let height_m = load.height.as_ref().ok_or(PlaceError::NoHeight)?.value.m();
     let mut assumptions = Vec::new();
@@ -89,6 +96,10 @@ pub fn reading_place(load: &Load, reading: &Reading) -> Result<Place, PlaceError
     };
     if !(0.0..=height_m).contains(&at_m) {
         return Err(PlaceError::OffTheLoad);
+    }
+    let at_an_end = matches!(reading.zone, Zone::Top | Zone::Bottom);
+    if at_an_end && from_top_m * 2.0 > height_m + 1e-9 {
+        return Err(PlaceError::TooShort);
     }
     let half_m = 0.5 * engaged_height(reading.measure.method()).m();
     Ok(Place {

@@ -194,7 +194,7 @@ pub fn plan<M: Method>(
         load: wrapped,
         start: programme.start,
         over_top: programme.over_top,
-        engaged: engaged::<M>(records, load)?,
+        engaged: engaged(records, load, &wrapped, &runs)?,
         films: &films,
         grid,
         goal: goal.map(|goal| goal.map(|goal| goal.force().n())),
@@ -252,11 +252,17 @@ fn load_of<'a, M: Method>(
         .ok_or(PlanError::NoLoad)
 }
 
-/// Where readings are taken on a load: where they were, else at the usual places.
-fn engaged<M: Method>(records: &RecordSet, load: &Record<Load>) -> Result<[Engaged; 3], PlanError> {
+/// Where readings are taken on a load: where they were, else at the usual places. A zone that no
+/// film was read in is not judged; its layers are those of the whole height.
+fn engaged<M: Method>(
+    records: &RecordSet,
+    load: &Record<Load>,
+    wrapped: &Wrapped,
+    runs: &[FilmRun<M>],
+) -> Result<[Engaged; 3], PlanError> {
     let mut places = [Engaged {
         from_m: 0.0,
-        to_m: 0.0,
+        to_m: wrapped.height.m(),
     }; 3];
     for (place, zone) in places.iter_mut().zip(ZoneName::ALL) {
         let taken = records.readings.iter().find(|reading| {
@@ -266,8 +272,12 @@ fn engaged<M: Method>(records: &RecordSet, load: &Record<Load>) -> Result<[Engag
                 && ZoneName::of(&reading.zone) == Some(zone)
         });
         let at = match taken {
-            Some(reading) => reading_place(load, reading)?,
-            None => reading_place(load, &usual_reading::<M>(load.id, zone))?,
+            Some(reading) => reading_place(load, reading),
+            None => reading_place(load, &usual_reading::<M>(load.id, zone)),
+        };
+        let at = match at {
+            Err(_) if runs.iter().all(|run| run.fit_of(zone).is_none()) => continue,
+            at => at?,
         };
         *place = Engaged {
             from_m: at.from_m,

@@ -20,6 +20,10 @@ use super::search::{FilmChoice, Holds};
 /// for stability data", which pools batches at 0.25 for the same reason (from memory).
 pub const ZONES_DIFFER: f64 = 0.25;
 
+/// The significance at which readings are held not to grow in proportion to layers (common
+/// practice, no source).
+const NOT_IN_PROPORTION: f64 = 0.01;
+
 /// What makes film run alike: one roll, one film-force setting, one pre-stretch. What a layer
 /// holds depends on all three, so setups that differ in one are not fitted together.
 #[derive(Debug, Clone, PartialEq)]
@@ -234,6 +238,9 @@ fn film_run<M: Method>(
         assumptions.push(Assumption::OneLoad);
     }
     let fit = fit_groups(&groups, ZONES_DIFFER, READ_TO_N)?;
+    if !in_proportion(&fit) {
+        assumptions.push(Assumption::NotInProportion);
+    }
     let predicts = predicts(&fit, &zones, &read);
     let mass = FilmMass::weighed(&weighed, scale_step_kg(records, &loads)).or_else(|| {
         let from_label = FilmMass::from_label(records, setups, &roll?.body)?;
@@ -256,6 +263,18 @@ fn film_run<M: Method>(
         runs_as,
         method: std::marker::PhantomData,
     })
+}
+
+/// Whether nothing shows that the lines do not meet the origin. Loads that differ can look like
+/// that too, so that it takes much to show it.
+fn in_proportion(fit: &GroupedFit) -> bool {
+    let lines = if fit.agree == Some(true) {
+        std::slice::from_ref(&fit.pooled)
+    } else {
+        &fit.own
+    };
+    let mut tests = lines.iter().filter_map(|line| line.intercept?.test);
+    !tests.any(|test| test.shows_effect(NOT_IN_PROPORTION))
 }
 
 /// Each zone's line with the scatter of loads taken in.

@@ -5,13 +5,15 @@ use std::fmt;
 use crate::analysis::pattern::{self, PatternError, PlaceError};
 use crate::survey::{Id, Load, Reading};
 
-/// Something a plan rests on that was not measured.
+/// Something a plan rests on that was not measured, or that the measurements speak against.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Assumption {
     /// Of the wrap pattern.
     Pattern(pattern::Assumption),
     /// All readings come from one load.
     OneLoad,
+    /// The readings do not grow in proportion to the layers.
+    NotInProportion,
     /// The film was not weighed.
     FilmFromLabel,
     /// What the wrapper can be set to is not noted: turns.
@@ -27,6 +29,11 @@ impl fmt::Display for Assumption {
             Self::OneLoad => {
                 "All readings come from one load: how much loads differ is not in the bounds. \
                  Measure a second load."
+            }
+            Self::NotInProportion => {
+                "The readings do not grow in step with the layers of film, as the plan takes them \
+                 to: what it says of more or fewer layers than were measured is doubtful. Change \
+                 one step at a time and measure each."
             }
             Self::FilmFromLabel => {
                 "The film was not weighed: its mass is worked out from the roll's label and the \

@@ -58,14 +58,15 @@ pub(super) fn thin_film(line: &LineEvidence<'_>) -> Vec<Hit> {
             if !found.is_under(nominal) {
                 return None;
             }
+            let thickness = |um: f64| words::thickness(line.units, um);
             let what = format!(
-                "\u{201c}{}\u{201d} is {:.1} \u{b5}m thick (give or take {:.1}, from {}), under \
-                 the {:.1} \u{b5}m on its label.",
+                "\u{201c}{}\u{201d} is {} thick (give or take {}, from {}), under the {} on its \
+                 label.",
                 roll.name,
-                found.mean,
-                found.half_width,
+                thickness(found.mean),
+                thickness(found.half_width),
                 words::count(found.n, "place", "places"),
-                nominal
+                thickness(nominal)
             );
             let shown = Shown::new(found.records.into_iter().chain([roll.reference()]))?;
             Some(Hit::new(what, shown))

@@ -4,7 +4,7 @@ use crate::analysis::containment::ZoneName;
 use crate::survey::CheckItem;
 use crate::units::{
     Containment, Force, Length, LengthUnit, Mass, MassUnit, Method, MethodId, UnitChoice,
-    show_force, show_length, show_mass,
+    show_force, show_length, show_mass, show_thickness,
 };
 
 /// The method in words.
@@ -49,6 +49,12 @@ pub(super) fn film_mass(units: UnitChoice, kg: f64) -> String {
         unit => unit,
     };
     show_mass(mass, unit, &units.style())
+}
+
+/// A thickness of film in micrometres.
+pub(super) fn thickness(units: UnitChoice, um: f64) -> String {
+    let thickness = Thickness::from_um(um.max(0.0)).unwrap_or(Thickness::ZERO);
+    show_thickness(thickness, units.thickness, &units.style())
 }
 
 /// One or many of something.

@@ -3,8 +3,8 @@
 use crate::analysis::containment::ZoneName;
 use crate::survey::CheckItem;
 use crate::units::{
-    Containment, Force, Length, LengthUnit, Mass, MassUnit, Method, MethodId, UnitChoice,
-    show_force, show_length, show_mass, show_thickness,
+    Containment, Force, Length, LengthUnit, Mass, MassUnit, Method, MethodId, Thickness,
+    UnitChoice, show_force, show_length, show_mass, show_thickness,
 };
 
 /// The method in words.

@@ -1,8 +1,10 @@
 //! Rules about what the zones of a load hold.
 
+use std::collections::BTreeMap;
+
 use crate::analysis::containment::{CONFIDENCE, ZoneName};
 use crate::analysis::statistics::ToleranceBound;
-use crate::survey::RecordRef;
+use crate::survey::{Id, Load, RecordRef};
 use crate::units::{Containment, Method};
 
 use super::evidence::{LineEvidence, SetupEvidence, ZoneReading, Zones};
@@ -285,7 +287,7 @@ pub(super) fn less_film_possible(line: &LineEvidence<'_>, setup: &SetupEvidence<
     let high = more_than_another(line, setup, holds).or_else(|| more_than_predicted(line, setup));
     let (torsion, pull) = (strength(line, &setup.torsion), strength(line, &setup.pull));
     let hit = |this: &Strength, other: &Strength| {
-        let Strength::Strong(what, shown, all_alike) = this else {
+        let Strength::Strong(what, shown, doubts) = this else {
             return None;
         };
         let (mut what, mut shown) = (what.clone(), shown.clone());
@@ -294,7 +296,7 @@ pub(super) fn less_film_possible(line: &LineEvidence<'_>, setup: &SetupEvidence<
             what.push_str(high);
             shown.extend(weighed);
         }
-        let mut against: Vec<Against> = all_alike.iter().cloned().collect();
+        let mut against = doubts.clone();
         if let Strength::NotShown(other) = other {
             against.push(other.clone());
         }
@@ -307,7 +309,7 @@ pub(super) fn less_film_possible(line: &LineEvidence<'_>, setup: &SetupEvidence<
 /// How the lower bounds of the zones stand to their targets, by one method.
 enum Strength {
     /// All at or above: what is said, and the records.
-    Strong(String, Vec<RecordRef>, Option<Against>),
+    Strong(String, Vec<RecordRef>, Vec<Against>),
     /// All known, and one is not.
     NotShown(Against),
     /// Readings or targets are missing.
@@ -318,12 +320,23 @@ enum Strength {
 fn strength<M: Method>(line: &LineEvidence<'_>, by: &Zones<M>) -> Strength {
     let mut shown = Vec::new();
     let mut bounds = Vec::new();
-    let (mut not_shown, mut all_alike) = (None, None);
+    let (mut not_shown, mut all_alike, mut on_one_load) = (None, None, None);
     for zone in ZoneName::ALL {
         let readings: Vec<_> = by.of(zone).iter().collect();
         let Some((target, bound, lowest)) = bounded(&readings) else {
             return Strength::NotMeasured;
         };
+        let one_load = readings.iter().all(|reading| reading.load == lowest.load);
+        if one_load && on_one_load.is_none() {
+            on_one_load = Some(Against {
+                record: lowest.record,
+                says: format!(
+                    "the {} was read on one load only, and how much loads differ is not in these \
+                     figures; read another load.",
+                    zone.as_str()
+                ),
+            });
+        }
         if bound.resolution_limited && all_alike.is_none() {
             all_alike = Some(Against {
                 record: lowest.record,
@@ -367,7 +380,8 @@ fn strength<M: Method>(line: &LineEvidence<'_>, by: &Zones<M>) -> Strength {
         words::percent(CONFIDENCE),
         bounds.join(", ")
     );
-    Strength::Strong(what, shown, all_alike)
+    let doubts = on_one_load.into_iter().chain(all_alike);
+    Strength::Strong(what, shown, doubts.collect())
 }
 
 /// Target, lower tolerance bound in newtons and lowest reading of one zone; `None` when a reading
@@ -383,9 +397,11 @@ fn bounded<'r, M: Method>(
         .collect::<Option<Vec<_>>>()?
         .into_iter()
         .max_by(|one, other| one.1.total_cmp(&other.1))?;
-    let values: Vec<f64> = readings
-        .iter()
-        .map(|reading| reading.value.force().n())
-        .collect();
+    let mut loads: BTreeMap<Id<Load>, Vec<f64>> = BTreeMap::new();
+    for reading in readings {
+        let of_load = loads.entry(reading.load).or_default();
+        of_load.push(reading.value.force().n());
+    }
+    let values: Vec<Vec<f64>> = loads.into_values().collect();
     Some((target, super::bound::lower(&values)?, lowest(readings)?))
 }

@@ -26,6 +26,7 @@ mod sample_size;
 pub mod student_t;
 mod summary;
 mod tolerance;
+mod tolerance_of_loads;
 mod welch;
 
 pub use grubbs::{GrubbsTest, Sides, grubbs, grubbs_critical};
@@ -36,6 +37,7 @@ pub use tolerance::{
     ToleranceBound, coverage_shown, lower_tolerance_bound, lower_tolerance_bound_with_resolution,
     tolerance_factor,
 };
+pub use tolerance_of_loads::lower_tolerance_bound_of_groups;
 pub use welch::{Welch, welch, welch_of, welch_with_resolution};
 
 /// Why a statistic could not be worked out.

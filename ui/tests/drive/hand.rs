@@ -135,6 +135,11 @@ impl Hand {
         }
     }
 
+    /// Presses the first of several controls that say the same.
+    pub(crate) fn tap_first(&mut self, found: &[ElementHandle]) {
+        self.tap(&found[0]);
+    }
+
     fn tap(&mut self, element: &ElementHandle) {
         let (at, size) = (element.absolute_position(), element.size());
         let window = self.window.window().size();

@@ -5,6 +5,7 @@
 
 mod faults;
 mod hand;
+mod plans;
 
 use std::path::PathBuf;
 

@@ -123,7 +123,7 @@ pub fn trade_off(trade: &TradeOff, frame: Frame) -> Scene {
             frame,
             point,
             *place,
-            (&places, &curve, plot, (top, base)),
+            (&places, &curve, plot, (top, base), y(0.0)),
         );
     }
     let mut under = base + frame.line() + 8.0;
@@ -168,6 +168,7 @@ type Room<'r> = (
     &'r [(f64, f64)],
     (f64, f64),
     (f64, f64),
+    f64,
 );
 
 /// Writes a point's name beside it where nothing else lies, or leaves it to the key.
@@ -176,7 +177,7 @@ fn name(
     frame: Frame,
     point: &TradePoint,
     (x, y, radius): (f64, f64, f64),
-    (places, curve, plot, (top, base)): Room<'_>,
+    (places, curve, plot, (top, base), zero): Room<'_>,
 ) {
     if point.name.is_empty() {
         return;
@@ -223,7 +224,8 @@ fn name(
             })
         });
         let meets_curve = curve.windows(2).any(|pair| crosses(pair, &own));
-        if inside && !meets_words && !meets_dots && !meets_curve {
+        let meets_zero = zero > own.top && zero < own.bottom;
+        if inside && !meets_zero && !meets_words && !meets_dots && !meets_curve {
             scene.text((left, at), Anchor::Start, point.name.clone(), frame.bold());
             return;
         }

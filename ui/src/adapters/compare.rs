@@ -7,13 +7,29 @@ use tautbook_core::survey::{Id, Setup};
 use tautbook_core::units::MethodId;
 
 use super::block::block;
-use super::{entry, id_from, id_text, method_in, method_out, model, tone_out};
+use super::{entry, id_from, id_text, method_in, method_out, model, same, tone_out};
 use crate::app::App;
 use crate::chart::chart;
 use crate::place::Place;
 use crate::presenters::compare;
-use crate::screens::{CompareAdapter, MainWindow, SetupChoice};
+use crate::screens::{self, CompareAdapter, MainWindow, SetupChoice};
 use crate::session::Session;
+
+same!(
+    factor_out,
+    factor_in,
+    screens::Factor,
+    compare::Field {
+        RollChange,
+        RollChangeSource,
+        Labour,
+        LabourSource,
+        Carbon,
+        CarbonSource,
+        Levy,
+        LevySource,
+    }
+);
 
 pub(super) fn fill(
     window: &MainWindow,
@@ -42,6 +58,25 @@ pub(super) fn fill(
     adapter.set_margin_tone(tone_out(Some(view.margin_tone)));
     adapter.set_zones(block(view.zones));
     adapter.set_film(block(view.film));
+    adapter.set_savings(block(view.savings));
+    let [
+        change,
+        change_source,
+        labour,
+        labour_source,
+        carbon,
+        carbon_source,
+        levy,
+        levy_source,
+    ] = view.factors.map(entry);
+    adapter.set_roll_change(change);
+    adapter.set_roll_change_source(change_source);
+    adapter.set_labour(labour);
+    adapter.set_labour_source(labour_source);
+    adapter.set_carbon(carbon);
+    adapter.set_carbon_source(carbon_source);
+    adapter.set_levy(levy);
+    adapter.set_levy_source(levy_source);
     adapter.set_drawn(view.chart.is_some());
     let drawn = view.chart;
     adapter.on_chart(move |width, text, _| {
@@ -86,6 +121,18 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
     let on = app.clone();
     adapter.on_edit_margin(move |text| {
         on.run(move |session| compare::edit_margin(session, &text));
+    });
+    let on = app.clone();
+    adapter.on_draft_factor(move |factor, text| {
+        on.note(move |session| {
+            if is_here(session) {
+                compare::draft_factor(session, factor_in(factor), &text);
+            }
+        });
+    });
+    let on = app.clone();
+    adapter.on_edit_factor(move |factor, text| {
+        on.run(move |session| compare::edit_factor(session, factor_in(factor), &text));
     });
     let on = app.clone();
     adapter.on_plan(move || on.act(compare::open_plan));

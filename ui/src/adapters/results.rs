@@ -18,6 +18,9 @@ use crate::presenters::results::{self, FindingView};
 use crate::screens::{self, FindingRow, LinkRow, MainWindow, ResultsAdapter, Verdict, ZoneResult};
 use crate::session::Session;
 
+/// How many findings are shown at once.
+const FIRST_FINDINGS: usize = 3;
+
 same!(
     way_out,
     way_in,
@@ -61,7 +64,10 @@ pub(super) fn fill(
     })));
     adapter.set_film(view.film.into());
     adapter.set_film_detail(view.film_detail.into());
-    adapter.set_findings(model(view.findings.into_iter().map(finding)));
+    let mut findings = view.findings;
+    let rest = findings.split_off(findings.len().min(FIRST_FINDINGS));
+    adapter.set_findings(model(findings.into_iter().map(finding)));
+    adapter.set_more_findings(model(rest.into_iter().map(finding)));
     adapter.set_not_known(block(view.not_known));
     adapter.set_outcome(block(view.outcome));
     adapter.set_people(block(view.people));
@@ -89,6 +95,7 @@ fn finding(finding: FindingView) -> FindingRow {
         next_step: finding.next_step.into(),
         who: finding.who.into(),
         care: finding.care.into(),
+        more_links: finding.more_links.into(),
         links: model(finding.links.into_iter().map(|link| LinkRow {
             id: record_text(link.record),
             name: link.name.into(),

@@ -20,13 +20,15 @@ pub(super) fn newtons(n: f64, units: UnitChoice) -> String {
     Force::from_n(n).map_or_else(|_| String::new(), |n| force(n, units))
 }
 
-/// A spread or a difference of forces: ounces alone below a pound.
+/// A spread or a difference of forces: ounces alone below a pound, whole pounds alone.
 pub(super) fn small(n: f64, units: UnitChoice) -> String {
     let shown = newtons(n, units);
-    match shown.strip_prefix("0 lb ") {
-        Some(ounces) => ounces.to_owned(),
-        None => shown,
+    if let Some(ounces) = shown.strip_prefix("0 lb ") {
+        return ounces.to_owned();
     }
+    shown
+        .strip_suffix(" 0 oz")
+        .map_or_else(|| shown.clone(), str::to_owned)
 }
 
 /// A difference of forces with its sign.
@@ -50,7 +52,7 @@ pub(super) fn film(kg: f64, units: UnitChoice) -> String {
 }
 
 /// A mass of a whole load or of a year's film in kilograms, to a whole unit.
-pub(super) fn heavy(kg: f64, units: UnitChoice) -> String {
+fn heavy(kg: f64, units: UnitChoice) -> String {
     let (unit, shown) = match units.mass {
         MassUnit::Gram | MassUnit::Kilogram => ("kg", kg),
         MassUnit::Ounce | MassUnit::PoundOunce => {
@@ -62,6 +64,12 @@ pub(super) fn heavy(kg: f64, units: UnitChoice) -> String {
     } else {
         String::new()
     }
+}
+
+/// [`heavy`] with a minus where it is less than nothing.
+pub(super) fn heavy_signed(kg: f64, units: UnitChoice) -> String {
+    let sign = if kg < 0.0 { MINUS } else { "" };
+    format!("{sign}{}", heavy(kg.abs(), units))
 }
 
 /// A whole number with its thousands apart.

@@ -66,10 +66,7 @@ fn every_sample_shows_its_results_comparison_and_plan() {
         let (mut hand, setups) = at_line(&folder, survey);
         hand.keep_picture(&format!("{name}-line"));
         hand.press_label("Plan");
-        assert!(matches!(
-            hand.app.look(Session::here),
-            Place::Plan { .. }
-        ));
+        assert!(matches!(hand.app.look(Session::here), Place::Plan { .. }));
         hand.size((360.0, 5200.0));
         hand.keep_picture(&format!("{name}-plan"));
         hand.press_label("Back");
@@ -146,7 +143,11 @@ fn a_plan_survives_a_kill_and_becomes_a_trial_in_one_press() {
     assert!((planned.confidence - 0.8).abs() < 1e-12);
     assert!(planned.film.is_some());
     hand.whole_form();
-    assert!(said(&hand, "Planned. Wrap a load so"), "{:?}", hand.labels());
+    assert!(
+        said(&hand, "Planned. Wrap a load so"),
+        "{:?}",
+        hand.labels()
+    );
     hand.keep_picture("setup-planned");
     assert!(
         hand.app
@@ -194,6 +195,8 @@ fn evidence_leads_to_its_records_and_back() {
     hand.settle();
     hand.size((360.0, 7200.0));
     let here = hand.app.look(Session::here);
+    let why = hand.labelled("Why, and what shows it");
+    hand.tap_first(&why);
     let link = hand
         .labels()
         .into_iter()

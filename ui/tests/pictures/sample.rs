@@ -723,6 +723,7 @@ fn finding() -> FindingRow {
         care: "At the panel only, by the operator or with the operator, guards closed and nobody \
                near the load while it wraps."
             .into(),
+        more_links: "And 2 places more.".into(),
         links: rows([
             LinkRow {
                 id: "1".into(),

@@ -123,8 +123,8 @@ pub fn edit_margin(session: &mut Session, text: &str) {
     });
 }
 
-/// Tries to keep whatever stands half typed, before the person goes on.
-pub fn settle(session: &mut Session) {
+/// Tries to keep a margin that stands half typed.
+pub(super) fn settle(session: &mut Session) {
     if let Some(text) = session.unsettled(MARGIN) {
         edit_margin(session, &text);
     }

@@ -1,20 +1,19 @@
 //! Compare: two setups of a line side by side, judged by a margin chosen beforehand.
 
 mod margin;
+mod savings;
 mod words;
 
 use tautbook_core::analysis::comparison::{
-    Comparison, Criteria, FilmComparison, compare, compare_film, load_readings,
+    Comparison, Criteria, FilmComparison, compare_films, compare_setups,
 };
-use tautbook_core::analysis::containment::targets_for;
 use tautbook_core::book::{BookError, Which};
 use tautbook_core::chart;
-use tautbook_core::survey::{
-    FilmWeight, Id, Line, Load, Record, RecordSet, Setup, SetupRole, Stability,
-};
+use tautbook_core::survey::{FilmWeight, Id, Line, Load, Record, RecordSet, Setup, SetupRole};
 use tautbook_core::units::{Force, Method, MethodId, PullPlate, TorsionTool};
 
-pub use margin::{draft_margin, edit_margin, settle};
+pub use margin::{draft_margin, edit_margin};
+pub use savings::{Field, draft_factor, edit_factor};
 
 use super::block::Block;
 use super::{figures, plan};
@@ -50,6 +49,10 @@ pub struct View {
     pub zones: Block,
     /// The film of both.
     pub film: Block,
+    /// What a year saves.
+    pub savings: Block,
+    /// The numbers that takes, in the order of [`Field::ALL`].
+    pub factors: [Entry; 8],
     /// The two setups drawn; `None` without a reading.
     pub chart: Option<chart::Compare>,
 }
@@ -75,18 +78,6 @@ impl Pair {
             .filter(|weight| on_setup(weight.load))
             .cloned()
             .collect()
-    }
-
-    /// The class the new setup's loads share.
-    fn stability(&self) -> Option<Stability> {
-        let mut classes = self
-            .records
-            .loads
-            .iter()
-            .filter(|load| load.setup == self.new.id)
-            .map(|load| load.stability);
-        let first = classes.next()??;
-        classes.all(|of| of == Some(first)).then_some(first)
     }
 }
 
@@ -122,15 +113,9 @@ fn view_by<M: Method>(session: &Session, pair: &Pair) -> Result<View, BookError>
     let units = session.units();
     let (old, new) = (pair.old.id, pair.new.id);
     let margin = margin::view::<M>(session, pair);
-    let targets = targets_for::<M>(&pair.records.targets, pair.new.line, pair.stability());
     let force = margin.kept.unwrap_or(Force::ZERO);
-    let found = compare(
-        &load_readings::<M>(&pair.records, new),
-        &load_readings::<M>(&pair.records, old),
-        targets,
-        Criteria::new(force),
-    );
-    let film = compare_film(&pair.weights(new), &pair.weights(old), None).ok();
+    let found = compare_setups::<M>(&pair.records, &pair.new, old, Criteria::new(force));
+    let film = compare_films(&pair.records, new, old, None).ok();
     let names = [pair.old.name.clone(), pair.new.name.clone()];
     let (headline, tone, why) = verdict(&found, film.as_ref(), &margin, old == new, units);
     let setups = session
@@ -149,8 +134,10 @@ fn view_by<M: Method>(session: &Session, pair: &Pair) -> Result<View, BookError>
         tone,
         why,
         zones: words::zones(&found, units),
+        savings: savings::block(session, pair, film.as_ref(), units),
+        factors: savings::entries(session, pair.new.line),
         film: words::film(pair, film.as_ref(), units),
-        chart: words::chart(&found, names, units),
+        chart: words::chart(&found, names, margin.kept.is_some(), units),
         margin: margin.entry,
         margin_note: margin.note,
         margin_tone: margin.tone,
@@ -218,6 +205,12 @@ fn go(session: &mut Session, old: Id<Setup>, new: Id<Setup>) {
     if let Some(method) = session.report(method) {
         session.go(Place::Compare { old, new, method });
     }
+}
+
+/// Tries to keep whatever stands half typed, before the person goes on.
+pub fn settle(session: &mut Session) {
+    margin::settle(session);
+    savings::settle(session);
 }
 
 /// Changes the method.

@@ -207,6 +207,7 @@ fn signed(kg: f64, units: UnitChoice) -> String {
 pub(super) fn chart<M: Method>(
     found: &Comparison<M>,
     names: [String; 2],
+    judged: bool,
     units: UnitChoice,
 ) -> Option<Compare> {
     let mut zones = Vec::new();
@@ -238,7 +239,7 @@ pub(super) fn chart<M: Method>(
                     names[1],
                     series[1].text
                 ),
-                passes: passes(found, face),
+                passes: passes(found, face).filter(|_| judged),
                 target,
                 series,
             });

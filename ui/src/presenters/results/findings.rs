@@ -4,7 +4,8 @@ use std::collections::BTreeMap;
 
 use tautbook_core::analysis::diagnosis::{Diagnosis, Finding, diagnose};
 use tautbook_core::book::{BookError, Which};
-use tautbook_core::survey::{Kind, RecordRef, Seriousness, WhoMayAct};
+use tautbook_core::survey::{Kind, RecordRef, RecordSet, Seriousness, WhoMayAct};
+use tautbook_core::units::MethodId;
 
 use super::super::title::title;
 use super::super::today::place_of;
@@ -41,14 +42,20 @@ pub struct FindingView {
     pub who: String,
     /// The caution that goes with it.
     pub care: String,
-    /// What shows it.
+    /// What shows it, the first of it.
     pub links: Vec<Link>,
+    /// How many more places show it; blank for none.
+    pub more_links: String,
 }
+
+/// How many links are shown of one finding.
+const LINKS: usize = 4;
 
 /// What was found of the setup shown and of its line; and what could not be looked into.
 pub(super) fn findings(
     session: &Session,
     scope: Scope,
+    method: MethodId,
     material: &Material,
 ) -> Result<(Vec<FindingView>, Vec<String>), BookError> {
     let records = session
@@ -64,6 +71,7 @@ pub(super) fn findings(
     let mut shown = Vec::new();
     for finding in findings
         .iter()
+        .filter(|finding| is_by(&records, method, finding))
         .filter(|finding| finding.setup.is_none_or(|setup| setup == material.setup.id))
     {
         shown.push(view(session, scope, finding)?);
@@ -76,8 +84,34 @@ pub(super) fn findings(
     Ok((shown, not_known))
 }
 
+/// Whether a finding rests on readings by a method, or on none at all: what the other tool shows
+/// stands with the other tool.
+fn is_by(records: &RecordSet, method: MethodId, finding: &Finding) -> bool {
+    let mut methods = finding
+        .evidence
+        .iter()
+        .filter(|record| record.kind == Kind::Reading)
+        .filter_map(|record| {
+            let reading = records
+                .readings
+                .iter()
+                .find(|reading| reading.id.uuid() == record.id)?;
+            Some(reading.measure.method())
+        })
+        .peekable();
+    methods.peek().is_none() || methods.any(|of| of == method)
+}
+
 fn view(session: &Session, scope: Scope, finding: &Finding) -> Result<FindingView, BookError> {
+    let mut links = links(session, scope, finding)?;
+    let left = links.len().saturating_sub(LINKS);
+    links.truncate(LINKS);
     Ok(FindingView {
+        more_links: if left == 0 {
+            String::new()
+        } else {
+            format!("And {} more.", count(left, "place", "places"))
+        },
         what: figures::sentence(&finding.what),
         tone: match finding.seriousness {
             Seriousness::Note => Tone::Info,
@@ -104,7 +138,7 @@ fn view(session: &Session, scope: Scope, finding: &Finding) -> Result<FindingVie
         care: finding
             .care
             .map_or_else(String::new, |care| care.to_string()),
-        links: links(session, scope, finding)?,
+        links,
     })
 }
 
@@ -112,8 +146,11 @@ fn view(session: &Session, scope: Scope, finding: &Finding) -> Result<FindingVie
 fn links(session: &Session, scope: Scope, finding: &Finding) -> Result<Vec<Link>, BookError> {
     let mut links: Vec<(Place, RecordRef, BTreeMap<Kind, usize>)> = Vec::new();
     for record in finding.evidence.iter() {
-        let Some(place) = place_of(session, record)? else {
-            continue;
+        // The film of a load is seen from the load as well.
+        let place = match place_of(session, record)? {
+            Some(Place::Weigh(load)) => Place::Load(load),
+            Some(place) => place,
+            None => continue,
         };
         match links.iter_mut().find(|(of, ..)| *of == place) {
             Some((_, _, kinds)) => *kinds.entry(record.kind).or_default() += 1,

@@ -112,7 +112,7 @@ fn view_by<M: Method>(
     let estimate = restraint::estimate(session, material);
     let side = side::side(material, &result, units);
     let (headline, tone) = headline(&result, units);
-    let (findings, not_known) = findings::findings(session, scope, material)?;
+    let (findings, not_known) = findings::findings(session, scope, M::ID, material)?;
     Ok(View {
         people: people::people::<M>(material, units),
         breaks: people::breaks(material, &session.book().children(material.setup.id)?),

@@ -303,7 +303,7 @@ fn what_is_blank_is_said() {
             BalanceAssumption::OneWeighing,
             BalanceAssumption::StretchAsSet,
             BalanceAssumption::UsualMicrometerStep,
-            BalanceAssumption::OneThickness,
+            BalanceAssumption::FewThicknesses,
             pattern(Assumption::NoNeckIn),
             pattern(Assumption::StartsAtFloor),
             pattern(Assumption::LevelWithTop),
@@ -313,6 +313,25 @@ fn what_is_blank_is_said() {
     for said in &found.assumptions {
         assert!(said.to_string().ends_with('.'), "{said}");
     }
+}
+
+#[test]
+fn two_places_that_agree_do_not_make_the_thickness_sure() {
+    let with = |places: usize| {
+        let mut book = Book::new();
+        book.weigh("5.3 oz", 1);
+        for _ in 0..places {
+            book.measure("15 µm", 1, ThicknessPlace::Roll);
+        }
+        let found = book.balance().unwrap();
+        let few = BalanceAssumption::FewThicknesses;
+        assert_eq!(found.assumptions.contains(&few), places < 3, "{places}");
+        found.inputs.thickness.uncertainty
+    };
+    // 5 % either way and even: 15 µm x 0.05 / sqrt 3 for one place, over sqrt 2 for two.
+    near(with(1), 15e-6 * 0.05 / 3.0_f64.sqrt(), 1e-12);
+    near(with(2), 15e-6 * 0.05 / 6.0_f64.sqrt(), 1e-12);
+    assert!(with(3) < with(2));
 }
 
 #[test]

@@ -229,21 +229,6 @@ fn marks_that_cannot_be_take_no_part() {
     );
 }
 
-#[test]
-fn two_pairs_that_nearly_agree_do_not_make_the_stretch_sure() {
-    let marks = [
-        mark(1, MarkPlace::OnLoad, "10 in", "35 in"),
-        mark(2, MarkPlace::OnLoad, "10 in", "35.1 in"),
-    ];
-    let eighth = Length::from_in(0.125).unwrap();
-    let found = stretch_by_marks(&marks, MarkPlace::OnLoad, eighth).unwrap();
-    // The spread is a quarter of what reading leaves open, but rests on one degree of freedom:
-    // 0.01/2 x 12.7062 (t table) is more than 1.96 x 0.0186.
-    near(found.uncertainty, 0.005, 1e-9);
-    assert_eq!(found.degrees_of_freedom, Some(1.0));
-    near(found.half_width, 0.005 * 12.706_204_736, 1e-9);
-}
-
 fn estimate(value: &Value) -> Estimate {
     Estimate {
         value: number(&value[0]),

@@ -52,10 +52,13 @@ pub fn stretch_of(mark: &StretchMark) -> Option<Ratio> {
 /// u(s) = a/√3 · √(1 + (d1/d0)²) / d0
 /// ```
 ///
-/// The mean of n pairs has √Σu² / n or the spread between the pairs, SD / √n with n - 1 degrees of
-/// freedom, whichever gives the wider interval: spread already holds what reading the marks adds
-/// to it, and two pairs that happen to agree do not show that all would. The interval is t times
-/// that. Pairs that cannot be (see [`stretch_of`]) take no part.
+/// The mean of n pairs has the greater of √Σu² / n and the spread between the pairs, SD / √n with
+/// n - 1 degrees of freedom: spread already holds what reading the marks adds to it. The interval
+/// is t times that. Pairs that cannot be (see [`stretch_of`]) take no part.
+///
+/// Where pairs differ by more than reading and happen not to show it, the interval is too narrow:
+/// by simulation of two pairs that differ one to four times as much as reading, 87 to 91 of 100
+/// where it says 95.
 ///
 /// Source: JCGM 100:2008 (GUM), 4.3.7 (a/√3), 5.1.2 (propagation), G.3.2 (t). `None` without a
 /// pair, or for a `good_to` of zero with nothing to show spread.
@@ -80,7 +83,7 @@ pub fn stretch_by_marks(
     }
     let summary = summarise(&stretches).ok()?;
     let read = squares.sqrt() / super::whole(summary.n);
-    let (uncertainty, degrees_of_freedom) = spread_or_read(&summary, read)?;
+    let (uncertainty, degrees_of_freedom) = spread_or_read(&summary, read);
     let half_width = coverage(degrees_of_freedom)? * uncertainty;
     if !(half_width > 0.0 && half_width.is_finite()) {
         return None;
@@ -95,17 +98,12 @@ pub fn stretch_by_marks(
     })
 }
 
-/// The standard uncertainty of a mean with its degrees of freedom: that of its spread, or `read`,
-/// what reading the instrument leaves uncertain, whichever gives the wider 95 % interval.
-pub(super) fn spread_or_read(summary: &Summary, read: f64) -> Option<(f64, Option<f64>)> {
-    let Some(spread) = summary.standard_error() else {
-        return Some((read, None));
-    };
-    let df = Some(super::whole(summary.n) - 1.0);
-    if coverage(df)? * spread > coverage(None)? * read {
-        Some((spread, df))
-    } else {
-        Some((read, None))
+/// The standard uncertainty of a mean with its degrees of freedom: the greater of that of its
+/// spread and `read`, what reading the instrument leaves uncertain.
+pub(super) fn spread_or_read(summary: &Summary, read: f64) -> (f64, Option<f64>) {
+    match summary.standard_error() {
+        Some(spread) if spread > read => (spread, Some(super::whole(summary.n) - 1.0)),
+        Some(_) | None => (read, None),
     }
 }
 

@@ -15,7 +15,7 @@ use crate::units::{Density, Length, Mass};
 /// and have no source; each is half the width within which the true value lies.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Tolerances {
-    /// Thickness on a label, or measured once: a part of it. 5 %.
+    /// Thickness on a label, or measured at one place or two: a part of it. 5 %.
     pub label_thickness: f64,
     /// Turns in all, start and end of the film included. A quarter.
     pub turns: f64,
@@ -145,7 +145,7 @@ impl BalanceRecords<'_> {
     }
 
     /// Film per load: the spread between weighings or the scale's step (d / √12 for each time it
-    /// was read, GUM F.2.2.1), whichever leaves more uncertain, since spread holds the step already.
+    /// was read, GUM F.2.2.1), whichever is greater, since spread holds the step already.
     fn weighed(
         &self,
         weights: &[Record<FilmWeight>],
@@ -246,9 +246,11 @@ impl BalanceRecords<'_> {
         }
         // Readings that fall on the same step all err alike: more of them do not help.
         let mut read = step_m / 12.0_f64.sqrt();
-        if summary.n == 1 {
-            notes.push(BalanceAssumption::OneThickness);
-            read = read.max(trust.label_thickness * summary.mean / 3.0_f64.sqrt());
+        // Film differs across the roll, and two places that happen to agree do not show by how much.
+        if summary.n < 3 {
+            notes.push(BalanceAssumption::FewThicknesses);
+            let places = crate::analysis::whole(summary.n);
+            read = read.max(trust.label_thickness * summary.mean / (3.0 * places).sqrt());
         }
         Ok((spread_or(summary.mean, &summary, read), true))
     }
@@ -326,7 +328,7 @@ impl BalanceRecords<'_> {
 /// A mean with what its spread or its reading leaves uncertain, whichever is more; see
 /// [`spread_or_read`].
 fn spread_or(value: f64, summary: &Summary, read: f64) -> Estimate {
-    let (uncertainty, degrees_of_freedom) = spread_or_read(summary, read).unwrap_or((read, None));
+    let (uncertainty, degrees_of_freedom) = spread_or_read(summary, read);
     Estimate {
         value,
         uncertainty,

@@ -25,8 +25,8 @@ pub enum BalanceAssumption {
     LoadsAlike,
     /// Pairs of marks that cannot be were left out.
     SomeMarksLeftOut,
-    /// One thickness only.
-    OneThickness,
+    /// Thickness at fewer than three places.
+    FewThicknesses,
     /// The micrometer or its step is not known.
     UsualMicrometerStep,
 }
@@ -58,9 +58,9 @@ impl fmt::Display for BalanceAssumption {
                 "Loads weighed together, and loads without a size of their own, are taken to be \
                  like the others."
             }
-            Self::OneThickness => {
-                "Thickness was measured once only: it is taken as good to 5 %, as film differs \
-                 across the roll."
+            Self::FewThicknesses => {
+                "Thickness was measured at fewer than three places: each is taken as good to 5 %, \
+                 as film differs across the roll."
             }
             Self::UsualMicrometerStep => "The micrometer's step is not written: 1 µm is taken.",
             Self::SomeMarksLeftOut => {

@@ -38,12 +38,12 @@ struct LineSums {
 /// Var(f) = s² (1 + ρ (A/S - 1)) / S
 /// ```
 ///
-/// with k clusters of n readings, N in all, and g lines. n0 is how often `s_L²` counts in MSb when
+/// with k clusters of n readings, N in all, and g lines. n0 is how often `s_L²` counts in `MSb` when
 /// each line is fitted through the origin; A/S is taken line by line, so that a load read more
 /// often than others weighs in as it should. s² is the variance of a reading on a new load; Var(f)
 /// that of a slope when readings within a cluster hang together by ρ.
 ///
-/// Degrees of freedom of s² by Satterthwaite, with MSb counted as resting on no more than loads
+/// Degrees of freedom of s² by Satterthwaite, with `MSb` counted as resting on no more than loads
 /// less one: a load that differs does so in all its zones, so zones read on the same loads do not
 /// say more of how much loads differ. Where loads are not shown to differ (`s_L²` <= 0), or it
 /// cannot be told (one load, one reading a cluster, no more clusters than lines), the lines stay
@@ -269,7 +269,9 @@ mod tests {
     #[test]
     fn what_cannot_be_told_stays_as_it_is() {
         let one_load: Vec<Point> = [19.0, 21.0, 22.0].map(|y| Point { x: 4.0, y }).to_vec();
-        let fit = fit_groups(&[one_load.clone()], 0.05, 0.0).unwrap().pooled;
+        let fit = fit_groups(std::slice::from_ref(&one_load), 0.05, 0.0)
+            .unwrap()
+            .pooled;
         let residuals = |loads: [usize; 3]| -> Vec<Residual<usize>> {
             let of = one_load.iter().zip(loads);
             of.map(|(point, load)| Residual {

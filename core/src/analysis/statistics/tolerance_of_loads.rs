@@ -112,7 +112,7 @@ mod tests {
         let by_hand = 14.0 - t / root * (50.0_f64 / 3.0).sqrt();
         assert!((found.bound - by_hand).abs() < 1e-9, "{}", found.bound);
         let all: Vec<f64> = groups.iter().flatten().copied().collect();
-        let plain = bound(&[all.clone()]);
+        let plain = bound(std::slice::from_ref(&all));
         assert!(found.bound < plain.bound, "loads that differ are less sure");
         // Nothing tells groups of one reading, nor groups with the same mean, apart.
         let single: Vec<Vec<f64>> = all.iter().map(|x| vec![*x]).collect();

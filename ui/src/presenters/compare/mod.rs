@@ -170,10 +170,10 @@ pub fn open(session: &mut Session, new: Id<Setup>) {
     }
 }
 
-fn other_than(
-    session: &Session,
-    setup: Id<Setup>,
-) -> Result<Option<(Id<Setup>, Id<Setup>)>, BookError> {
+/// The old setup and the new.
+type Couple = (Id<Setup>, Id<Setup>);
+
+fn other_than(session: &Session, setup: Id<Setup>) -> Result<Option<Couple>, BookError> {
     let book = session.book();
     let setups = book.children::<Setup, _>(book.get(setup)?.line)?;
     let as_found = setups

@@ -195,10 +195,8 @@ fn keep(session: &mut Session, line: Id<Line>, limit: Limit, text: &str) -> Resu
         Group::Bottom | Group::Top => {
             let parse = |text: &String| parse_turns(text, units.decimal);
             check(&texts, here, parse)?;
-            let choices = match all(&texts, parse)? {
-                Some([least, most, step]) => Some(TurnChoices { least, most, step }),
-                None => None,
-            };
+            let choices =
+                all(&texts, parse)?.map(|[least, most, step]| TurnChoices { least, most, step });
             session.change("set_limits", line, |line: &mut Line| {
                 let limits = &mut line.wrapper.limits;
                 match group {
@@ -210,10 +208,8 @@ fn keep(session: &mut Session, line: Id<Line>, limit: Limit, text: &str) -> Resu
         Group::Pitch => {
             let parse = |text: &String| parse_length(text, &units.length_typing());
             check(&texts, here, parse)?;
-            let choices = match all(&texts, parse)? {
-                Some([least, most, step]) => Some(PitchChoices { least, most, step }),
-                None => None,
-            };
+            let choices =
+                all(&texts, parse)?.map(|[least, most, step]| PitchChoices { least, most, step });
             session.change("set_limits", line, |line: &mut Line| {
                 line.wrapper.limits.pitch = choices;
             })?;

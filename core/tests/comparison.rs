@@ -183,14 +183,48 @@ fn what_is_missing_is_said() {
     let top = torsion(
         &[[STRONG, &[], &[]]],
         &[[STRONG, &[], &[]]],
-        [Some(50.0); 3],
+        [Some(50.0), None, Some(50.0)],
         5.0,
     );
-    assert_eq!(top.verdict, Verdict::Passes, "every zone measured");
+    let not_read = Reason::NotRead {
+        zone: ZoneName::Bottom,
+    };
+    assert_eq!(
+        reasons(&top),
+        [not_read],
+        "a load is as strong as its weakest zone"
+    );
+    let top = torsion(
+        &[[STRONG, &[], &[]]],
+        &[[STRONG, &[], &[]]],
+        [Some(50.0), None, None],
+        5.0,
+    );
+    assert_eq!(top.verdict, Verdict::Passes, "every zone with a target");
     assert!(
         top.assumptions
             .contains(&Assumption::ZoneNotMeasured(ZoneName::Bottom))
     );
+}
+
+#[test]
+fn the_tolerance_bound_takes_in_what_loads_differ() {
+    let one: &[f64] = &[58.0, 58.1, 57.9, 58.0];
+    let other: &[f64] = &[62.0, 62.1, 61.9, 62.0];
+    let all: Vec<f64> = one.iter().chain(other).copied().collect();
+    let split = torsion(&[[one; 3], [other; 3]], &[[STRONG; 3]], [None; 3], 9.0);
+    let whole = torsion(&[[&all[..]; 3]], &[[STRONG; 3]], [None; 3], 9.0);
+    let bound = |of: &Comparison<TorsionTool>| of.zones[0].faces[0].bound.unwrap().bound;
+    // Eight readings on two loads that differ are worth little more than two.
+    assert!(
+        bound(&split) < bound(&whole) - 5.0,
+        "{} {}",
+        bound(&split),
+        bound(&whole)
+    );
+    assert!(split.assumptions.contains(&Assumption::BoundOverLoads));
+    let one_load = Assumption::BoundOnOneLoad(ZoneName::Top);
+    assert!(whole.assumptions.contains(&one_load));
 }
 
 #[test]

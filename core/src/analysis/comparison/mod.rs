@@ -1,6 +1,7 @@
 //! Two setups compared: containment by zone, and film.
 //!
-//! **The rule.** A new setup with less film is accepted when, in every zone measured,
+//! **The rule.** A new setup with less film is accepted when, in every zone measured and
+//! in every zone with a target,
 //!
 //! 1. the lower one-sided bound of (new − old) is −margin or more, the margin having been chosen
 //!    beforehand (non-inferiority), and
@@ -18,8 +19,8 @@
 //! setups have two loads or more with readings in a zone, the difference is taken between loads:
 //! Welch's comparison of the means of loads. Otherwise it is taken between readings, and the
 //! result says that how much loads differ is not in it. Both are worked out where they can be. The
-//! tolerance bound rests on readings, since the target is for any place on any load; that too is
-//! said.
+//! tolerance bound is for any place on any load, with what loads differ among themselves in it
+//! (see [`lower_tolerance_bound_of_groups`]); from one load that is not known, and said.
 //!
 //! **Faces.** The pull plate reads more on a shorter face at the same film tension. Where its
 //! readings in a zone come from faces whose lengths differ by more than a hundredth, each length
@@ -37,8 +38,8 @@ use crate::units::{Containment, Force, Method};
 
 use super::containment::{CONFIDENCE, READ_TO_N, ZoneName};
 use super::statistics::{
-    Interval, StatisticsError, Summary, ToleranceBound, Welch,
-    lower_tolerance_bound_with_resolution, summarise, welch_with_resolution,
+    Interval, StatisticsError, Summary, ToleranceBound, Welch, lower_tolerance_bound_of_groups,
+    summarise, welch_with_resolution,
 };
 use readings::{FaceGroup, face_groups};
 
@@ -193,6 +194,9 @@ pub fn compare<M: Method>(
         let groups = face_groups(zone, new, old);
         if groups.is_empty() {
             judge.note(Assumption::ZoneNotMeasured(zone));
+            if target.is_some() {
+                judge.reasons.push(Reason::NotRead { zone });
+            }
             continue;
         }
         if groups.len() > 1 {
@@ -211,7 +215,7 @@ pub fn compare<M: Method>(
         });
     }
     if zones.is_empty() {
-        judge.reasons.push(Reason::NothingMeasured);
+        judge.reasons = vec![Reason::NothingMeasured];
     } else {
         judge.note(Assumption::EveryZoneByItself);
     }
@@ -301,7 +305,7 @@ impl Judge {
         let bound = new
             .as_ref()
             .filter(|new| new.summary.n >= 2)
-            .and_then(|new| self.bound(zone, &new.summary));
+            .and_then(|_| self.bound(zone, &group.new));
         let over_target_n = match (bound, target_n) {
             (Some(bound), Some(target)) => Some(bound.bound - target),
             _ => None,
@@ -384,14 +388,18 @@ impl Judge {
         self.kept(zone, found)
     }
 
-    fn bound(&mut self, zone: ZoneName, new: &Summary) -> Option<ToleranceBound> {
+    fn bound(&mut self, zone: ZoneName, new: &[Vec<f64>]) -> Option<ToleranceBound> {
         let Criteria {
             coverage,
             confidence,
             ..
         } = self.criteria;
-        let found = lower_tolerance_bound_with_resolution(new, coverage, confidence, READ_TO_N);
-        self.note(Assumption::BoundByReading);
+        let found = lower_tolerance_bound_of_groups(new, coverage, confidence, READ_TO_N);
+        self.note(if new.len() > 1 {
+            Assumption::BoundOverLoads
+        } else {
+            Assumption::BoundOnOneLoad(zone)
+        });
         self.kept(zone, found)
     }
 

@@ -60,6 +60,11 @@ pub enum Reason {
         /// How much less was allowed, in newtons.
         margin_n: f64,
     },
+    /// A zone with a target was read on neither setup.
+    NotRead {
+        /// The zone.
+        zone: ZoneName,
+    },
     /// The lower tolerance bound of the new setup is below the target.
     BelowTarget {
         /// The zone.
@@ -105,6 +110,12 @@ impl fmt::Display for Reason {
                 Place(zone, face_m),
                 side.as_str()
             ),
+            Self::NotRead { zone } => write!(
+                f,
+                "{} has a target and was read on neither setup: take at least two readings there \
+                 on each.",
+                Place(zone, None)
+            ),
             Self::OneReading { zone, face_m, side } => write!(
                 f,
                 "{} has one reading on the {} setup, which shows no spread: take at least one \
@@ -149,8 +160,10 @@ pub enum Assumption {
     ByLoad(ZoneName),
     /// Differences are taken between readings, since one setup has one load.
     OneLoadOnly(ZoneName),
-    /// The tolerance bound takes readings to be independent.
-    BoundByReading,
+    /// What loads differ is in the tolerance bound.
+    BoundOverLoads,
+    /// The tolerance bound rests on one load.
+    BoundOnOneLoad(ZoneName),
     /// Every zone has to pass by itself.
     EveryZoneByItself,
     /// The interval of the difference holds zero.
@@ -179,9 +192,15 @@ impl fmt::Display for Assumption {
                  not in this. Measure a second load of each.",
                 zone.as_str()
             ),
-            Self::BoundByReading => f.write_str(
-                "The tolerance bound takes the readings as independent and normally spread; \
-                 several on one load are less than that.",
+            Self::BoundOverLoads => f.write_str(
+                "The tolerance bound takes readings to spread normally, within a load and from \
+                 load to load.",
+            ),
+            Self::BoundOnOneLoad(zone) => write!(
+                f,
+                "The tolerance bound at the {} rests on one load: how much loads differ is not in \
+                 it. Measure a second load.",
+                zone.as_str()
             ),
             Self::EveryZoneByItself => f.write_str(
                 "Every zone has to pass by itself at the full confidence, so that their number \

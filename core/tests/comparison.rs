@@ -24,6 +24,7 @@ fn load<M: Method>(id: u128, face_length_m: Option<f64>, zones: [&[f64]; 3]) -> 
         .zip(zones)
         .flat_map(|(zone, values)| {
             values.iter().map(move |&n| Taken {
+                load: Id::from_uuid(Uuid::from_u128(2)),
                 zone,
                 value: newtons(n),
                 face_length_m,

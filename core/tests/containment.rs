@@ -71,6 +71,7 @@ fn read(zones: [&[f64]; 3]) -> Vec<Taken<TorsionTool>> {
     for (zone, values) in ZoneName::ALL.into_iter().zip(zones) {
         for &n in values {
             taken.push(Taken {
+                load: Id::from_uuid(Uuid::from_u128(2)),
                 zone,
                 value: newtons(n),
                 face_length_m: None,
@@ -407,6 +408,7 @@ fn faces_of_unlike_length_are_said() {
         let readings: Vec<Taken<PullPlate>> = lengths
             .iter()
             .map(|&face_length_m| Taken {
+                load: Id::from_uuid(Uuid::from_u128(2)),
                 zone: ZoneName::Top,
                 value: newtons(50.0),
                 face_length_m,

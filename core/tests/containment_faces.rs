@@ -19,6 +19,7 @@ fn zone<M: Method>(readings: &[(f64, Option<f64>)], target: Option<f64>) -> Zone
     let taken: Vec<Taken<M>> = readings
         .iter()
         .map(|&(n, face_length_m)| Taken {
+            load: Id::from_uuid(Uuid::from_u128(2)),
             zone: ZoneName::Top,
             value: newtons(n),
             face_length_m,

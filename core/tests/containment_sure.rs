@@ -33,11 +33,31 @@ fn top<M: Method>(values: &[f64], face_length_m: Option<f64>) -> Vec<Taken<M>> {
     values
         .iter()
         .map(|&n| Taken {
+            load: Id::from_uuid(Uuid::from_u128(2)),
             zone: ZoneName::Top,
             value: newtons(n),
             face_length_m,
         })
         .collect()
+}
+
+#[test]
+fn loads_that_differ_lower_the_bound() {
+    let one = [50.0, 50.4, 49.7, 50.2];
+    let other = [60.1, 59.8, 60.3, 59.9];
+    let all: Vec<f64> = one.into_iter().chain(other).collect();
+    let together = top::<TorsionTool>(&all, None);
+    let mut apart = together.clone();
+    for reading in &mut apart[4..] {
+        reading.load = Id::from_uuid(Uuid::from_u128(3));
+    }
+    let bound = |readings: &[Taken<TorsionTool>]| {
+        let zone = &containment(readings, [None; 3]).zones[0];
+        zone.tolerance.unwrap().bound.bound
+    };
+    // On two loads there are hardly more than two readings' worth of knowledge.
+    let (together, apart) = (bound(&together), bound(&apart));
+    assert!(apart < together - 10.0, "{apart} {together}");
 }
 
 /// k = 3.4066 for 90 % coverage with 95 % confidence and five readings, 4.2027 for 95 % coverage:
@@ -372,7 +392,7 @@ proptest! {
         }
         let taken: Vec<Taken<PullPlate>> = takes
             .iter()
-            .map(|&(_, face, n)| Taken {
+            .map(|&(_, face, n)| Taken { load: Id::from_uuid(Uuid::from_u128(2)),
                 zone: ZoneName::Top,
                 value: newtons(n),
                 face_length_m: [Some(1.2), Some(1.0), Some(1.2), None][face],

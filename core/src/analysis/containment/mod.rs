@@ -173,6 +173,8 @@ pub struct ContainmentResult<M: Method> {
 /// A reading that takes part: its value by method `M` and where it was taken.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Taken<M: Method> {
+    /// The load: readings on one are more alike than readings on two.
+    pub load: Id<Load>,
     /// The zone.
     pub zone: ZoneName,
     /// The value.
@@ -189,6 +191,7 @@ pub fn taken<M: Method>(load: &Load, readings: &[Record<Reading>]) -> Vec<Taken<
         .filter(|reading| reading.set_aside.is_none())
         .filter_map(|reading| {
             Some(Taken {
+                load: reading.load,
                 zone: ZoneName::of(&reading.zone)?,
                 value: reading.measure.containment::<M>()?,
                 face_length_m: face_length_m(load, reading),
@@ -303,9 +306,7 @@ impl Alike {
         let summary = summarise(&values).ok();
         Self {
             summary,
-            tolerance: summary
-                .as_ref()
-                .and_then(|summary| ToleranceResult::of(summary, target, rule)),
+            tolerance: ToleranceResult::of(readings, target, rule),
             interval: summary
                 .as_ref()
                 .and_then(|summary| mean_interval_with_resolution(summary, CONFIDENCE, READ_TO_N)),

@@ -1,15 +1,17 @@
 //! What most loads like these hold, and how many more readings a wished certainty takes.
 
+use std::collections::BTreeMap;
 use std::fmt;
 
 use thiserror::Error;
 
+use crate::survey::{Id, Load};
 use crate::units::{Containment, Force, Method};
 
 use super::super::statistics::{
-    StatisticsError, Summary, ToleranceBound, how_many_more, lower_tolerance_bound_with_resolution,
+    StatisticsError, Summary, ToleranceBound, how_many_more, lower_tolerance_bound_of_groups,
 };
-use super::{FaceResult, READ_TO_N, ZoneResult};
+use super::{FaceResult, READ_TO_N, Taken, ZoneResult};
 
 /// What a tolerance bound covers and how sure it is, chosen by the rep.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -55,21 +57,25 @@ pub struct ToleranceResult {
 }
 
 impl ToleranceResult {
-    /// Exact one-sided lower tolerance bound x̄ − k s of some readings that may be averaged, with a
-    /// spread no smaller than that of a scale read to one ounce-force. `None` below two readings,
-    /// and for a rule that cannot be worked with.
+    /// One-sided lower tolerance bound of some readings that may be averaged, with what loads
+    /// differ in it where there are two or more ([`lower_tolerance_bound_of_groups`]; from one
+    /// load it is the exact x̄ − k s of independent readings), and a spread no smaller than that of
+    /// a scale read to one ounce-force. `None` below two readings, and for a rule that cannot be
+    /// worked with.
     pub(super) fn of<M: Method>(
-        summary: &Summary,
+        readings: &[Taken<M>],
         target: Option<Containment<M>>,
         rule: ToleranceRule,
     ) -> Option<Self> {
-        let bound = lower_tolerance_bound_with_resolution(
-            summary,
-            rule.coverage,
-            rule.confidence,
-            READ_TO_N,
-        )
-        .ok()?;
+        let mut loads: BTreeMap<Id<Load>, Vec<f64>> = BTreeMap::new();
+        for reading in readings {
+            let of_load = loads.entry(reading.load).or_default();
+            of_load.push(reading.value.force().n());
+        }
+        let loads: Vec<Vec<f64>> = loads.into_values().collect();
+        let bound =
+            lower_tolerance_bound_of_groups(&loads, rule.coverage, rule.confidence, READ_TO_N)
+                .ok()?;
         Some(Self {
             margin_n: target.map(|target| bound.bound - target.force().n()),
             bound,

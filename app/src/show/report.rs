@@ -4,8 +4,8 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 use tautbook_core::analysis::containment::{
-    CONFIDENCE, ContainmentResult, Verdict, ZoneResult, ZoneVerdict, containment, taken,
-    targets_for,
+    CONFIDENCE, ContainmentResult, FaceResult, ToleranceResult, ToleranceRule, Verdict, ZoneResult,
+    ZoneVerdict, containment, taken, targets_for,
 };
 use tautbook_core::analysis::film::{FilmPerLoad, film_per_load};
 use tautbook_core::book::{Book, VisitSummary, Which};
@@ -170,6 +170,7 @@ pub(crate) struct ZoneNumbers {
     pub(crate) readings: usize,
     pub(crate) lowest_n: Option<f64>,
     pub(crate) highest_n: Option<f64>,
+    /// Absent where faces of unlike length were read by the pull plate: see `faces`.
     pub(crate) mean_n: Option<f64>,
     /// Sample standard deviation; absent below two readings.
     pub(crate) sd_n: Option<f64>,
@@ -183,14 +184,43 @@ pub(crate) struct ZoneNumbers {
     pub(crate) resolution_limited: bool,
     /// The reading that stands out by Grubbs' two-sided test.
     pub(crate) outlier: Option<OutlierNumbers>,
-    /// Faces of unlike length were read together.
+    /// The limit that most readings of such loads lie above; absent as the mean is, and below two
+    /// readings.
+    pub(crate) tolerance: Option<ToleranceNumbers>,
+    /// Faces of unlike length were read.
     pub(crate) unlike_faces: bool,
+    /// One by one, where the pull plate was used on faces of unlike length.
+    pub(crate) faces: Vec<FaceNumbers>,
     /// The least force asked for.
     pub(crate) target_n: Option<f64>,
     /// Lowest less target.
     pub(crate) margin_n: Option<f64>,
     /// How it stands.
     pub(crate) verdict: ZoneStanding,
+}
+
+/// A lower tolerance bound.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub(crate) struct ToleranceNumbers {
+    pub(crate) bound_n: f64,
+    /// Part of all readings that lies above it.
+    pub(crate) coverage: f64,
+    /// How sure that is.
+    pub(crate) confidence: f64,
+}
+
+/// The readings on faces of one length.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub(crate) struct FaceNumbers {
+    /// Absent where it is not known.
+    pub(crate) face_length_m: Option<f64>,
+    pub(crate) readings: usize,
+    pub(crate) lowest_n: Option<f64>,
+    pub(crate) mean_n: Option<f64>,
+    /// Absent below two readings.
+    pub(crate) sd_n: Option<f64>,
+    /// Absent below two readings.
+    pub(crate) tolerance: Option<ToleranceNumbers>,
 }
 
 /// A reading that stands out. It is in use all the same.
@@ -329,12 +359,39 @@ fn method<M: Method>(set: &RecordSet, setup: Id<Setup>, loads: &[&Record<Load>])
         zones: result
             .zones
             .iter()
-            .map(|zone| zone_numbers(zone, &values(zone)))
+            .map(|zone| zone_numbers(zone, &values(zone), result.rule))
             .collect(),
     }
 }
 
-fn zone_numbers<M: Method>(zone: &ZoneResult<M>, values: &[f64]) -> ZoneNumbers {
+fn tolerance_numbers(
+    found: Option<&ToleranceResult>,
+    rule: ToleranceRule,
+) -> Option<ToleranceNumbers> {
+    found.map(|found| ToleranceNumbers {
+        bound_n: found.bound.bound,
+        coverage: rule.coverage,
+        confidence: rule.confidence,
+    })
+}
+
+fn face_numbers<M: Method>(face: &FaceResult<M>, rule: ToleranceRule) -> FaceNumbers {
+    let summary = face.summary.as_ref();
+    FaceNumbers {
+        face_length_m: face.length_m,
+        readings: summary.map_or(0, |summary| summary.n),
+        lowest_n: face.lowest.map(|lowest| lowest.force().n()),
+        mean_n: summary.map(|summary| summary.mean),
+        sd_n: summary.and_then(|summary| summary.sd),
+        tolerance: tolerance_numbers(face.tolerance.as_ref(), rule),
+    }
+}
+
+fn zone_numbers<M: Method>(
+    zone: &ZoneResult<M>,
+    values: &[f64],
+    rule: ToleranceRule,
+) -> ZoneNumbers {
     let summary = zone.summary.as_ref();
     let interval = zone.interval.as_ref();
     ZoneNumbers {
@@ -356,7 +413,13 @@ fn zone_numbers<M: Method>(zone: &ZoneResult<M>, values: &[f64]) -> ZoneNumbers 
                 reliable: test.reliable,
             })
         }),
+        tolerance: tolerance_numbers(zone.tolerance.as_ref(), rule),
         unlike_faces: zone.unlike_faces,
+        faces: zone
+            .faces
+            .iter()
+            .map(|face| face_numbers(face, rule))
+            .collect(),
         target_n: zone.target.map(|target| target.force().n()),
         margin_n: zone.margin_n,
         verdict: match zone.verdict {

@@ -507,7 +507,7 @@ fn a_shorter_face_does_not_make_a_planned_setup_look_stronger() {
             ZoneName::Top,
             face,
             n,
-        )
+        );
     };
     top(Face::Right, 60.0);
     top(Face::Front, 36.0);

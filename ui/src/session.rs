@@ -4,7 +4,7 @@
 use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
-use tautbook_core::book::{Book, BookError, Opened};
+use tautbook_core::book::{ActionKey, Book, BookError, Opened};
 use tautbook_core::survey::{Entity, Id, Record, RecordRef};
 use tautbook_core::units::{TypedError, UnitChoice, UnitSystem};
 
@@ -29,6 +29,8 @@ pub enum Tone {
 pub enum NoticeAct {
     /// Brings back a record that was just set aside.
     BringBack(RecordRef),
+    /// Takes back an action that was just done.
+    Undo(ActionKey),
 }
 
 /// A message over the page.
@@ -51,6 +53,8 @@ pub enum WhenYes {
     SaveWeighing,
     /// Set a record aside and go back.
     SetAside(RecordRef),
+    /// Set the targets that loads shipped undamaged bear out.
+    DeriveTargets,
 }
 
 /// The words of a question, by its subject; the screen has the wording.
@@ -397,14 +401,13 @@ impl Session {
 
     /// Does what the button on the message says.
     pub fn act_on_notice(&mut self) {
-        if let Some(Notice {
-            act: Some(NoticeAct::BringBack(record)),
-            ..
-        }) = self.notice.take()
-        {
-            let back = self.book.bring_back(record);
-            self.report(back);
-        }
+        let act = self.notice.take().and_then(|notice| notice.act);
+        let done = match act {
+            Some(NoticeAct::BringBack(record)) => self.book.bring_back(record),
+            Some(NoticeAct::Undo(action)) => self.book.undo(action),
+            None => return,
+        };
+        self.report(done);
     }
 
     /// Sets a record aside, goes back and offers to bring it back.

@@ -59,6 +59,11 @@ pub(super) fn fill(window: &MainWindow, session: &Session, id: Id<Load>) -> Resu
         Some(FilmTail::Secured) => screens::Tail::Secured,
         Some(FilmTail::Loose) => screens::Tail::Loose,
     });
+    adapter.set_arrival(match view.arrived_whole {
+        None => screens::Arrival::NotKnown,
+        Some(true) => screens::Arrival::Whole,
+        Some(false) => screens::Arrival::Damaged,
+    });
     adapter.set_damage(entry(view.damage));
     adapter.set_notes(entry(view.notes));
     adapter.set_summaries(model(view.summaries.into_iter().map(|summary| {
@@ -158,6 +163,17 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
         };
         with(&on, move |session, id| {
             load::pick(session, id, |load| load.tail = tail);
+        });
+    });
+    let on = app.clone();
+    adapter.on_pick_arrival(move |arrival| {
+        let whole = match arrival {
+            screens::Arrival::NotKnown => None,
+            screens::Arrival::Whole => Some(true),
+            screens::Arrival::Damaged => Some(false),
+        };
+        with(&on, move |session, id| {
+            load::pick(session, id, |load| load.shipped_undamaged = whole);
         });
     });
     let on = app.clone();

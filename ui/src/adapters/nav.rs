@@ -6,7 +6,7 @@ use tautbook_core::units::UnitSystem;
 
 use crate::app::App;
 use crate::place::Place;
-use crate::presenters::{read, title, weigh};
+use crate::presenters::{read, results, title, weigh};
 use crate::screens::{self, Look, MainWindow, Nav, Screen};
 use crate::session::{NoticeAct, Session, WhenYes};
 
@@ -49,6 +49,7 @@ pub(crate) fn fill_notice(window: &MainWindow, session: &Session) {
         notice.set_text(shown.text.as_str().into());
         notice.set_action_1(match shown.act {
             Some(NoticeAct::BringBack(_)) => "Bring back".into(),
+            Some(NoticeAct::Undo(_)) => "Undo".into(),
             None => "".into(),
         });
     }
@@ -141,6 +142,7 @@ fn answer(session: &mut Session, when_yes: WhenYes) {
                 weigh::save_anyway(session, load);
             }
         }
+        WhenYes::DeriveTargets => results::derive_targets(session),
         WhenYes::SetAside(record) => {
             session.set_aside(
                 record,

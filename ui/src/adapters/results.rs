@@ -81,6 +81,9 @@ pub(super) fn fill(
     adapter.set_target_top(entry(top));
     adapter.set_target_middle(entry(middle));
     adapter.set_target_bottom(entry(bottom));
+    adapter.set_offer(block(view.offer.block));
+    adapter.set_derive(view.offer.press.into());
+    adapter.set_relaxing(block(view.relaxing));
     adapter.set_notes(view.notes.join("\n").into());
     Ok(())
 }
@@ -131,6 +134,8 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
     adapter.on_edit_target(move |zone, text| {
         on.run(move |session| results::edit_target(session, zone_in(zone), &text));
     });
+    let on = app.clone();
+    adapter.on_ask_derive(move || on.act(results::ask_derive));
     let on = app.clone();
     adapter.on_open_link(move |record| {
         if let Some(record) = record_from(&record) {

@@ -126,6 +126,8 @@ pub struct View {
     pub film_breaks: Option<u32>,
     /// The end of the film.
     pub tail: Option<FilmTail>,
+    /// Whether it arrived whole once shipped; `None` when that is not known.
+    pub arrived_whole: Option<bool>,
     /// Damage.
     pub damage: Entry,
     /// Notes.
@@ -175,6 +177,7 @@ pub fn view(session: &Session, id: Id<Load>) -> Result<View, BookError> {
         fit_amount: entry(Field::FitAmount, fit_amount, length),
         film_breaks: load.film_breaks,
         tail: load.tail,
+        arrived_whole: load.shipped_undamaged,
         damage: entry(Field::Damage, &load.damage, ""),
         notes: entry(Field::Notes, &load.notes, ""),
         summaries: summaries

@@ -6,6 +6,7 @@
 mod forms;
 mod places;
 mod readings;
+mod results;
 mod weighing;
 
 use std::path::PathBuf;

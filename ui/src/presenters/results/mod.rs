@@ -1,9 +1,11 @@
 //! Results: each zone against its target, by one method, the film it took, and what follows.
 
+mod derive;
 mod film;
 mod findings;
 mod material;
 mod people;
+mod relaxing;
 mod restraint;
 mod side;
 mod targets;
@@ -17,6 +19,7 @@ use tautbook_core::book::BookError;
 use tautbook_core::chart::LoadSide;
 use tautbook_core::units::{Containment, Method, MethodId, PullPlate, TorsionTool, UnitChoice};
 
+pub use derive::{Offer, ask as ask_derive, derive_targets};
 pub use findings::{FindingView, Link, open_link};
 pub(crate) use material::{Material, gather, is_in_use};
 pub use restraint::{Way, draft_friction, edit_friction, pick_way};
@@ -73,6 +76,10 @@ pub struct View {
     pub friction: Entry,
     /// The customer's own standard: top, middle, bottom.
     pub targets: [Entry; 3],
+    /// What loads known to have shipped undamaged would set.
+    pub offer: Offer,
+    /// How much of their force loads read again have kept.
+    pub relaxing: Block,
     /// What to know about the computing.
     pub notes: Vec<String>,
 }
@@ -151,6 +158,8 @@ fn view_by<M: Method>(
             entry(ZoneName::Middle, middle),
             entry(ZoneName::Bottom, bottom),
         ],
+        offer: derive::offer::<M>(session, material)?,
+        relaxing: relaxing::block::<M>(material, units),
         notes: zones::notes::<M>(&result),
     })
 }

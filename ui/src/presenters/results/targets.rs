@@ -1,6 +1,6 @@
 //! The customer's own targets, typed on the results.
 
-use tautbook_core::analysis::containment::ZoneName;
+use tautbook_core::analysis::containment::{ZoneName, target_for};
 use tautbook_core::survey::{Record, Target, TargetForce, TargetOrigin};
 use tautbook_core::units::{Method, MethodId, PullPlate, TorsionTool, parse_force};
 
@@ -8,17 +8,20 @@ use super::material::{Material, gather};
 use crate::place::Place;
 use crate::session::{Session, optional};
 
-/// The target that was typed here: for this line, zone and method, all classes of loads.
+/// The target of this line itself that the loads are judged by, for a zone and method; `None` where
+/// there is none or it is the whole visit's.
 pub(super) fn own_target<M: Method>(
     material: &Material,
     zone: ZoneName,
 ) -> Option<&Record<Target>> {
-    material
-        .targets
-        .iter()
-        .filter(|target| target.line == Some(material.line.id) && target.stability.is_none())
-        .filter(|target| ZoneName::of(&target.zone) == Some(zone))
-        .rfind(|target| target.minimum.method == M::ID)
+    target_for::<M>(
+        &material.targets,
+        material.line.id,
+        material.stability(),
+        zone,
+    )
+    .map(|(target, _)| target)
+    .filter(|target| target.line == Some(material.line.id))
 }
 
 /// Notes a target half typed.
@@ -54,6 +57,9 @@ pub fn edit_target(session: &mut Session, zone: ZoneName, text: &str) {
                 (Some(own), Some(force)) => {
                     act.change(own.id, |target: &mut Target| {
                         target.minimum = TargetForce::new(method, force);
+                        target.origin = TargetOrigin::CustomerStandard {
+                            reference: String::new(),
+                        };
                     })?;
                 }
                 (Some(own), None) => {

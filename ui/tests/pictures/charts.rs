@@ -148,8 +148,8 @@ pub(crate) fn compare() -> Compare {
             zone(
                 "Bottom",
                 series(11.2, 1.3, None),
-                series(12.4, 0.7, Some(11.6)),
-                Some(false),
+                series(13.4, 0.7, Some(12.2)),
+                Some(true),
             ),
         ],
         axis: axis(&[16.6], true, "lb"),

@@ -2,51 +2,24 @@
 
 #![allow(clippy::unwrap_used)] // In a test a failed unwrap is a failed test.
 
+mod common;
+
 use tautbook_core::analysis::balance::{
     Balance, BalanceAssumption, BalanceError, BalanceRecords, CauseKind, Needed, Tolerances,
 };
 use tautbook_core::analysis::film::roll_against_label;
 use tautbook_core::analysis::pattern::{Assumption, PatternError};
 use tautbook_core::survey::{
-    FilmRoll, FilmWeight, FilmWidth, Id, Line, Load, MarkPlace, Moment, PalletFit, Record,
-    SetAside, Setup, SetupRole, Spiral, StretchMark, Thickness as Measured, ThicknessPlace, Tool,
-    ToolKind, Visit,
+    FilmRoll, FilmWeight, FilmWidth, Id, Line, Load, MarkPlace, PalletFit, Record, SetAside, Setup,
+    SetupRole, Spiral, StretchMark, Thickness as Measured, ThicknessPlace, Tool, ToolKind, Visit,
 };
 use tautbook_core::units::Mass;
 use uuid::Uuid;
 
+use common::{at, mark, record};
+
 fn near(a: f64, b: f64, relative: f64) {
     assert!((a - b).abs() <= relative * b.abs(), "{a} is not {b}");
-}
-
-fn at() -> Moment {
-    Moment::from_unix_ms(1_772_600_000_000, -300).unwrap()
-}
-
-fn record<T>(id: u128, body: T) -> Record<T> {
-    Record {
-        id: Id::from_uuid(Uuid::from_u128(id)),
-        created: at(),
-        changed: at(),
-        device: Uuid::from_u128(1),
-        set_aside: None,
-        body,
-    }
-}
-
-fn mark(id: u128, place: MarkPlace, before: &str, after: &str) -> Record<StretchMark> {
-    record(
-        id,
-        StretchMark {
-            setup: Id::from_uuid(Uuid::from_u128(10)),
-            load: None,
-            place,
-            before: before.parse().unwrap(),
-            after: after.parse().unwrap(),
-            taken_at: at(),
-            notes: String::new(),
-        },
-    )
 }
 
 /// A visit's records about one setup, changed by each test.

@@ -3,6 +3,8 @@
 
 #![allow(clippy::unwrap_used)] // In a test a failed unwrap is a failed test.
 
+mod common;
+
 use proptest::prelude::*;
 use serde_json::Value;
 use tautbook_core::analysis::balance::{
@@ -12,9 +14,10 @@ use tautbook_core::analysis::film::{
     film_yield, neck_in, strip_mass, thickness_by_weight, thickness_on_load, unstretched_length,
 };
 use tautbook_core::analysis::stretch::{post_stretch, stretch_by_marks};
-use tautbook_core::survey::{Id, MarkPlace, Moment, Record, SetAside, StretchMark};
+use tautbook_core::survey::{MarkPlace, Record, SetAside, StretchMark};
 use tautbook_core::units::{Density, Length, Mass, Ratio, Thickness};
-use uuid::Uuid;
+
+use common::{at, mark};
 
 fn near(a: f64, b: f64, relative: f64) {
     assert!((a - b).abs() <= relative * b.abs(), "{a} is not {b}");
@@ -141,36 +144,6 @@ fn film_that_cannot_be_gives_no_figure() {
     assert_eq!(post_stretch(percent(50.0), percent(-100.0)), None);
     assert_eq!(effective_stretch(w, Mass::ZERO, rho, w, t), None);
     assert_eq!(predicted_mass(w, percent(-100.0), rho, w, t), None);
-}
-
-fn at() -> Moment {
-    Moment::from_unix_ms(1_772_600_000_000, -300).unwrap()
-}
-
-fn record<T>(id: u128, body: T) -> Record<T> {
-    Record {
-        id: Id::from_uuid(Uuid::from_u128(id)),
-        created: at(),
-        changed: at(),
-        device: Uuid::from_u128(1),
-        set_aside: None,
-        body,
-    }
-}
-
-fn mark(id: u128, place: MarkPlace, before: &str, after: &str) -> Record<StretchMark> {
-    record(
-        id,
-        StretchMark {
-            setup: Id::from_uuid(Uuid::from_u128(10)),
-            load: None,
-            place,
-            before: before.parse().unwrap(),
-            after: after.parse().unwrap(),
-            taken_at: at(),
-            notes: String::new(),
-        },
-    )
 }
 
 #[test]

@@ -79,6 +79,43 @@ impl Axis {
         }
     }
 
+    /// A scale of hours from zero to the first whole day at or after `longest`, with whole days
+    /// marked, as many as make at most five parts. `unit` is the name of the hour, `number` writes
+    /// a number of them.
+    ///
+    /// What is not finite or more than a century is taken for one day.
+    pub fn days(longest: f64, unit: &str, number: impl Fn(f64) -> String) -> Self {
+        const DAY: f64 = 24.0;
+        let longest = if longest.is_finite() && longest < 880_000.0 {
+            longest.max(DAY)
+        } else {
+            DAY
+        };
+        let days = (longest / DAY).ceil();
+        let step = (days / 5.0).ceil();
+        let parts = (days / step).ceil();
+        let mut ticks = Vec::new();
+        let mut at = 0.0;
+        while at <= parts + 0.5 {
+            let hours = at * step * DAY;
+            let text = number(hours);
+            ticks.push((
+                hours,
+                if at + 0.5 > parts && !unit.is_empty() {
+                    format!("{text} {unit}")
+                } else {
+                    text
+                },
+            ));
+            at += 1.0;
+        }
+        Self {
+            from: 0.0,
+            to: parts * step * DAY,
+            ticks,
+        }
+    }
+
     /// Where along the scale a value lies, 0 to 1; its ends for what is beyond them. Not a
     /// number for what is none.
     #[must_use]
@@ -159,6 +196,19 @@ mod tests {
         let axis = Axis::over([-2.3, 4.1], false, (1.0, ""), 4, shown);
         assert!(axis.from <= -2.3 && axis.to >= 4.1);
         assert!(axis.ticks.iter().any(|tick| tick.1 == "0"));
+    }
+
+    #[test]
+    fn days_are_marked() {
+        let texts = |longest| -> Vec<String> {
+            let axis = Axis::days(longest, "h", shown);
+            axis.ticks.into_iter().map(|tick| tick.1).collect()
+        };
+        assert_eq!(texts(72.0), ["0", "24", "48", "72 h"]);
+        assert_eq!(texts(73.1), ["0", "24", "48", "72", "96 h"]);
+        assert_eq!(texts(3.0), ["0", "24 h"]);
+        assert_eq!(texts(f64::NAN), ["0", "24 h"]);
+        assert_eq!(texts(240.0), ["0", "48", "96", "144", "192", "240 h"]);
     }
 
     #[test]

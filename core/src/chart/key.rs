@@ -20,6 +20,10 @@ pub(super) enum Sample {
     Curve,
     /// A broken level.
     Level,
+    /// A line with strokes on one side.
+    Hairs,
+    /// An interval that stands upright.
+    Upright,
 }
 
 /// Room for a sample and the gap behind it.
@@ -87,6 +91,22 @@ fn draw(scene: &mut Scene, sample: Sample, (x, y): (f64, f64)) {
         Sample::Bound => scene.bracket((x + 10.0, y), Role::Ink),
         Sample::Target => scene.dashed((middle, y - 11.0), (middle, y + 11.0), 3.0, Role::Ink),
         Sample::Curve => scene.line(&[(x + 1.0, y), (x + 25.0, y)], 2.5, Role::Accent),
+        Sample::Hairs => {
+            scene.line(
+                &[(x + 1.0, y - 3.0), (x + 25.0, y - 3.0)],
+                3.0,
+                Role::Accent,
+            );
+            for at in [4.0, 13.0, 22.0] {
+                scene.line(&[(x + at, y - 3.0), (x + at, y + 4.0)], 2.0, Role::Ink);
+            }
+        }
+        Sample::Upright => {
+            scene.line(&[(middle, y - 9.0), (middle, y + 9.0)], 2.0, Role::Ink);
+            for end in [y - 9.0, y + 9.0] {
+                scene.line(&[(middle - 6.0, end), (middle + 6.0, end)], 2.0, Role::Ink);
+            }
+        }
         Sample::Level => scene.dashed((x + 1.0, y), (x + 26.0, y), 2.5, Role::Ink),
     }
 }

@@ -11,6 +11,8 @@
 
 mod axis;
 mod compare;
+mod film_path;
+mod kept_force;
 mod key;
 mod lato;
 mod load_side;
@@ -19,6 +21,8 @@ mod trade_off;
 
 pub use axis::Axis;
 pub use compare::{Compare, CompareSeries, CompareZone, compare};
+pub use film_path::{FilmPath, Sticky, film_path};
+pub use kept_force::{KeptForce, KeptPoint, KeptSeries, kept_force};
 pub use lato::{BASELINE, LINE, text_width};
 pub use load_side::{FACES, LoadSide, SideLayers, SideReading, SideWords, SideZone, load_side};
 pub use scene::{Anchor, Frame, Mark, Point, Role, Scene, Shape};

@@ -3,6 +3,9 @@
 
 #![allow(clippy::unwrap_used)] // In a test a failed unwrap is a failed test.
 
+mod film_path;
+mod kept_force;
+
 use proptest::prelude::*;
 use tautbook_core::chart::{
     Anchor, Axis, Compare, CompareSeries, CompareZone, Frame, LINE, LoadSide, Mark, Role, Scene,
@@ -11,8 +14,8 @@ use tautbook_core::chart::{
 };
 use tautbook_core::survey::Face;
 
-const REGULAR: &[u8] = include_bytes!("../../ui/fonts/Lato-Regular.ttf");
-const BOLD: &[u8] = include_bytes!("../../ui/fonts/Lato-Bold.ttf");
+const REGULAR: &[u8] = include_bytes!("../../../ui/fonts/Lato-Regular.ttf");
+const BOLD: &[u8] = include_bytes!("../../../ui/fonts/Lato-Bold.ttf");
 
 /// Width of a text by the glyphs of the font file itself.
 fn glyphs_wide(faces: &[ttf_parser::Face<'_>; 2], text: &str, size: f64, bold: bool) -> f64 {
@@ -29,7 +32,7 @@ fn glyphs_wide(faces: &[ttf_parser::Face<'_>; 2], text: &str, size: f64, bold: b
 
 type Boxed = (f64, f64, f64, f64, String);
 
-fn words(scene: &Scene) -> Vec<Boxed> {
+pub(crate) fn words(scene: &Scene) -> Vec<Boxed> {
     let faces = [REGULAR, BOLD].map(|font| ttf_parser::Face::parse(font, 0).unwrap());
     let mut found = Vec::new();
     for mark in &scene.marks {
@@ -73,7 +76,7 @@ fn points(mark: &Mark) -> Vec<(f64, f64)> {
     }
 }
 
-fn look_over(scene: &Scene) -> Result<(), TestCaseError> {
+pub(crate) fn look_over(scene: &Scene) -> Result<(), TestCaseError> {
     for mark in &scene.marks {
         for (x, y) in points(mark) {
             prop_assert!(x.is_finite() && y.is_finite(), "{mark:?}");
@@ -108,7 +111,7 @@ fn look_over(scene: &Scene) -> Result<(), TestCaseError> {
     Ok(())
 }
 
-fn force() -> impl Strategy<Value = f64> {
+pub(crate) fn force() -> impl Strategy<Value = f64> {
     prop_oneof![
         20 => 0.0..120.0_f64,
         1 => Just(f64::NAN),
@@ -118,7 +121,7 @@ fn force() -> impl Strategy<Value = f64> {
     ]
 }
 
-fn word() -> impl Strategy<Value = String> {
+pub(crate) fn word() -> impl Strategy<Value = String> {
     prop_oneof![
         "[A-Za-z]{0,12}",
         "[A-Za-zé]{1,9} [a-z]{1,12}( [0-9]{1,3} lb [0-9]{1,2} oz)?",
@@ -130,11 +133,11 @@ fn word() -> impl Strategy<Value = String> {
     ]
 }
 
-fn frame() -> impl Strategy<Value = Frame> {
+pub(crate) fn frame() -> impl Strategy<Value = Frame> {
     (240.0..720.0_f64, 1.0..2.0_f64).prop_map(|(width, scale)| Frame::new(width, 16.0 * scale))
 }
 
-fn axis(values: &[f64], zero: bool, unit: &str) -> Axis {
+pub(crate) fn axis(values: &[f64], zero: bool, unit: &str) -> Axis {
     Axis::over(values.iter().copied(), zero, (0.2248, unit), 4, |value| {
         format!("{}", (value * 100.0).round() / 100.0)
     })

@@ -3,7 +3,8 @@
 //! [`units`] are quantities with their units; [`survey`] is the record as plain data;
 //! [`analysis`] computes over it, pure and clockless; [`chart`] draws what it finds; [`book`] keeps
 //! it on disk and loses nothing;
-//! [`dayfile`] reads and writes records as files.
+//! [`dayfile`] reads and writes records as files; [`label`] prints the label of a kept sample and
+//! reads it again.
 
 #![forbid(unsafe_code)]
 
@@ -11,5 +12,6 @@ pub mod analysis;
 pub mod book;
 pub mod chart;
 pub mod dayfile;
+pub mod label;
 pub mod survey;
 pub mod units;

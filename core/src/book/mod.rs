@@ -199,7 +199,15 @@ impl Book {
     /// # Errors
     /// The store's errors.
     pub fn all<T: Entity>(&self) -> Result<Vec<Record<T>>, BookError> {
-        store::list(&self.db, None, Which::InUse)
+        self.all_which(Which::InUse)
+    }
+
+    /// As [`Book::all`], with those set aside as well when asked for.
+    ///
+    /// # Errors
+    /// The store's errors.
+    pub fn all_which<T: Entity>(&self, which: Which) -> Result<Vec<Record<T>>, BookError> {
+        store::list(&self.db, None, which)
     }
 }
 

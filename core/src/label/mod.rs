@@ -1,0 +1,19 @@
+//! The label of a kept sample: its codes, printed and read again.
+//!
+//! A label carries a square code ([`LabelCode`] as a QR [`Symbol`]) and, for when that is torn, a
+//! [`ShortCode`] to type. Both follow from the id of the sample's record and need no list of their
+//! own: a label printed on one device is known on every device whose book has the record.
+
+mod base32;
+mod code;
+mod find;
+mod kept;
+pub mod print;
+mod short;
+mod symbol;
+
+pub use code::{CodeError, LabelCode};
+pub use find::{Lookup, SampleFacts, look_up, look_up_short, sample_facts};
+pub use kept::{SampleState, due_for_release};
+pub use short::{ShortCode, ShortCodeError};
+pub use symbol::{QUIET, SIDE, Symbol, SymbolError};

@@ -1,0 +1,114 @@
+//! The square code itself: its modules, dark or light.
+
+use qrcode::types::Color;
+use qrcode::{EcLevel, QrCode, Version};
+use thiserror::Error;
+
+use super::LabelCode;
+
+/// The symbol could not be made: nothing a person can do.
+#[derive(Debug, Clone, PartialEq, Eq, Error)]
+#[error("the square code of this label could not be made ({0})")]
+pub struct SymbolError(pub String);
+
+/// Modules along a side: a QR symbol of version 3 (ISO/IEC 18004).
+pub const SIDE: u32 = 29;
+/// Light modules that must be left on every side (ISO/IEC 18004).
+pub const QUIET: u32 = 4;
+
+/// The modules of a label's QR symbol, version 3 at correction level H, without its quiet zone.
+///
+/// Level H mends up to 30 % of the codewords and needs no larger symbol here than Q: the code was
+/// made to fit.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Symbol(Vec<bool>);
+
+impl Symbol {
+    /// The symbol of a code.
+    ///
+    /// # Errors
+    /// When the encoder refuses it, which it has no reason to.
+    pub fn new(code: LabelCode) -> Result<Self, SymbolError> {
+        let text = code.to_string();
+        let symbol = QrCode::with_version(text.as_bytes(), Version::Normal(3), EcLevel::H)
+            .map_err(|error| SymbolError(error.to_string()))?;
+        if u32::try_from(symbol.width()) != Ok(SIDE) {
+            return Err(SymbolError(format!("{} modules", symbol.width())));
+        }
+        Ok(Self(
+            symbol
+                .to_colors()
+                .into_iter()
+                .map(|color| color == Color::Dark)
+                .collect(),
+        ))
+    }
+
+    /// Whether the module in that column and row, from the upper left, is dark. Outside the symbol
+    /// every module is light.
+    #[must_use]
+    pub fn is_dark(&self, column: u32, row: u32) -> bool {
+        column < SIDE
+            && usize::try_from(row * SIDE + column)
+                .ok()
+                .and_then(|at| self.0.get(at).copied())
+                .unwrap_or(false)
+    }
+
+    /// Runs of dark modules: row, first column and how many, row by row. Drawn one over the other
+    /// they make the symbol with the fewest edges between its own modules.
+    pub fn runs(&self) -> impl Iterator<Item = (u32, u32, u32)> {
+        (0..SIDE).flat_map(move |row| {
+            let mut runs = Vec::new();
+            let mut column = 0;
+            while column < SIDE {
+                let long = (column..SIDE)
+                    .take_while(|&at| self.is_dark(at, row))
+                    .count();
+                let long = u32::try_from(long).unwrap_or(0);
+                if long > 0 {
+                    runs.push((row, column, long));
+                }
+                column += long.max(1);
+            }
+            runs
+        })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use uuid::Uuid;
+
+    use super::*;
+    use crate::survey::Id;
+
+    #[test]
+    fn the_three_finders_stand_in_their_corners() {
+        let code = LabelCode::new(Id::from_uuid(Uuid::from_u128(77)));
+        let symbol = Symbol::new(code).unwrap();
+        for (left, top) in [(0, 0), (22, 0), (0, 22)] {
+            for row in 0..7_u32 {
+                for column in 0..7_u32 {
+                    let ring = column.abs_diff(3).max(row.abs_diff(3));
+                    assert_eq!(symbol.is_dark(left + column, top + row), ring != 2);
+                }
+            }
+        }
+        let dark: u32 = symbol.runs().map(|(.., long)| long).sum();
+        let counted = (0..SIDE * SIDE)
+            .filter(|at| symbol.is_dark(at % SIDE, at / SIDE))
+            .count();
+        assert_eq!(usize::try_from(dark), Ok(counted));
+        assert!(!symbol.is_dark(SIDE, 0) && !symbol.is_dark(0, SIDE));
+    }
+
+    #[test]
+    fn level_h_costs_no_larger_symbol_and_version_2_would_not_do() {
+        let text = LabelCode::new(Id::from_uuid(Uuid::from_u128(77))).to_string();
+        let fits = |version, level| {
+            QrCode::with_version(text.as_bytes(), Version::Normal(version), level).is_ok()
+        };
+        assert!(fits(3, EcLevel::H) && !fits(2, EcLevel::Q));
+    }
+}

@@ -6,3 +6,4 @@ pub mod kinds;
 pub mod log;
 pub mod namespace;
 pub mod seeded;
+pub mod spoilt;

@@ -39,6 +39,14 @@ impl Seeded {
         &from[self.index(from.len())]
     }
 
+    /// A number from `low` up to `high`.
+    pub fn between(&mut self, low: f64, high: f64) -> f64 {
+        // 53 bits are all that a number of that kind holds.
+        #[allow(clippy::cast_precision_loss)]
+        let share = (self.bits() >> 11) as f64 / (1_u64 << 53) as f64;
+        low + (high - low) * share
+    }
+
     /// True once in `n` times.
     pub fn once_in(&mut self, n: u64) -> bool {
         self.below(n) == 0

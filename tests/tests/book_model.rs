@@ -250,7 +250,10 @@ impl Pair {
             self.model.records.insert(*of, flat(&record));
             self.model.order.push(*of);
         }
-        let lines = records.iter().map(|of| (*of, String::new(), None, None));
+        let lines = records.iter().map(|of| {
+            let whole = kinds::find(&self.book, *of).unwrap();
+            (*of, String::new(), None, whole)
+        });
         let lines = lines.collect();
         self.did(key, lines, None);
     }

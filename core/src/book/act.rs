@@ -1,6 +1,7 @@
 //! One user action: one transaction, with everything it changed written to the history.
 
 use rusqlite::Transaction;
+use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value};
 use uuid::Uuid;
 
@@ -8,7 +9,9 @@ use super::{BookError, clock, store};
 use crate::survey::{Entity, Id, Moment, Record, RecordRef, SetAside, Tool};
 
 /// Names one action of one device.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
 pub struct ActionKey {
     /// Its place in the order of actions: a hybrid logical clock.
     pub stamp: i64,
@@ -66,7 +69,9 @@ impl Act<'_> {
     pub(super) fn add_record<T: Entity>(&mut self, record: &Record<T>) -> Result<(), BookError> {
         self.check(&record.body)?;
         store::insert(&self.tx, record)?;
-        self.note(record.reference(), "", None, None)
+        let whole = serde_json::to_value(record)
+            .map_err(|error| BookError::json(T::KIND, record.id.uuid(), &error))?;
+        self.note(record.reference(), "", None, Some(&whole))
     }
 
     /// Reads a record within the action.
@@ -169,6 +174,19 @@ impl Act<'_> {
         self.note(old.reference(), SET_ASIDE, Some(&was), Some(&is))
     }
 
+    /// Notes in the history that a record was last changed at another time than that of the action.
+    pub(super) fn note_changed<T: Entity>(
+        &mut self,
+        old: &Record<T>,
+        new: Moment,
+    ) -> Result<(), BookError> {
+        let (was, is) = (
+            Value::from(old.changed.to_string()),
+            Value::from(new.to_string()),
+        );
+        self.note(old.reference(), CHANGED, Some(&was), Some(&is))
+    }
+
     /// Refuses to go on once SQLite has rolled the action back on its own, as it does when the
     /// storage is full: what came after would be kept bit by bit.
     pub(super) fn go_on(&self) -> Result<(), BookError> {
@@ -253,6 +271,10 @@ impl Act<'_> {
 
 /// The field under which setting aside and bringing back stand in the history.
 pub(super) const SET_ASIDE: &str = "set_aside";
+
+/// The field under which the time of a record's last change stands in the history, where that is not
+/// the time of the action: a version made elsewhere was taken in.
+pub(super) const CHANGED: &str = "changed";
 
 /// A record's content as JSON fields.
 pub(super) fn fields<T: Entity>(body: &T, of: RecordRef) -> Result<Map<String, Value>, BookError> {

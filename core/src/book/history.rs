@@ -4,7 +4,7 @@ use rusqlite::{Connection, OptionalExtension, Row};
 use serde_json::Value;
 use uuid::Uuid;
 
-use super::act::{Act, ActionKey, SET_ASIDE, at, fields, put};
+use super::act::{Act, ActionKey, CHANGED, SET_ASIDE, at, fields, put};
 use super::{Book, BookError, Done, store};
 use crate::survey::{Entity, Id, Kind, Moment, RecordRef, SetAside};
 
@@ -59,13 +59,15 @@ pub struct Action {
 pub struct Change {
     /// The action.
     pub action: Action,
+    /// Its place among the changes of the action, from 1.
+    pub n: i64,
     /// The record.
     pub record: RecordRef,
     /// The field; empty for the record coming to be.
     pub field: String,
     /// Its value before; `None` for a record that comes to be.
     pub old: Option<Value>,
-    /// Its value after; `None` for a record that comes to be, and beside the value of an older
+    /// Its value after; the whole record when it comes to be. `None` beside the value of an older
     /// version that was taken in after a newer one: that is kept here and never stood in the book.
     pub new: Option<Value>,
 }
@@ -119,6 +121,7 @@ fn read_change(row: &Row<'_>) -> rusqlite::Result<Change> {
             kind,
             id: Uuid::from_bytes(row.get(9)?),
         },
+        n: row.get(13)?,
         field: row.get(10)?,
         old: json(11)?,
         new: json(12)?,
@@ -152,18 +155,36 @@ fn changes_where(
     condition: &str,
     values: impl rusqlite::Params,
 ) -> Result<Vec<Change>, BookError> {
+    let mut changes = plain_changes_where(db, condition, values)?;
+    for change in &mut changes {
+        change.action.undone = is_undone(db, change.action.key)?;
+    }
+    Ok(changes)
+}
+
+/// As [`changes_where`], without looking up which actions were undone.
+fn plain_changes_where(
+    db: &Connection,
+    condition: &str,
+    values: impl rusqlite::Params,
+) -> Result<Vec<Change>, BookError> {
     let sql = format!(
-        "SELECT {ACTION}, c.kind, c.record, c.field, c.old, c.new FROM change c \
+        "SELECT {ACTION}, c.kind, c.record, c.field, c.old, c.new, c.n FROM change c \
          JOIN action a ON a.stamp = c.stamp AND a.device = c.device \
          WHERE {condition} ORDER BY c.stamp, c.device, c.n"
     );
     let mut statement = db.prepare_cached(&sql)?;
     let rows = statement.query_map(values, read_change)?;
-    let mut changes: Vec<Change> = rows.collect::<Result<_, _>>()?;
-    for change in &mut changes {
-        change.action.undone = is_undone(db, change.action.key)?;
-    }
-    Ok(changes)
+    Ok(rows.collect::<Result<_, _>>()?)
+}
+
+/// Every change of a record in order; which actions were undone is not looked up.
+pub(super) fn changes_to(db: &Connection, of: RecordRef) -> Result<Vec<Change>, BookError> {
+    plain_changes_where(
+        db,
+        "c.record = ?1 AND c.kind = ?2",
+        (of.id.as_bytes().as_slice(), of.kind.as_str()),
+    )
 }
 
 /// What one action changed, in order.
@@ -252,7 +273,7 @@ impl Book {
             let same = |one: &Change, next: &Change| {
                 one.record == next.record && is_content(one) && is_content(next)
             };
-            changes.retain(|change| change.field.is_empty() || change.new.is_some());
+            changes.retain(|change| change.new.is_some() && change.field != CHANGED);
             let together: Vec<_> = changes.chunk_by(same).collect();
             for changes in together.into_iter().rev() {
                 let kind = changes[0].record.kind;
@@ -300,7 +321,7 @@ fn aside_one<T: Entity>(
 
 /// Whether a change is of a field of the content.
 fn is_content(change: &Change) -> bool {
-    !change.field.is_empty() && change.field != SET_ASIDE
+    !change.field.is_empty() && change.field != SET_ASIDE && change.field != CHANGED
 }
 
 /// Undoes changes of one record that follow each other: one that is not of its content, or any

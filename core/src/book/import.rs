@@ -3,6 +3,7 @@
 use serde_json::Value;
 
 use super::act::{Act, SET_ASIDE, differences, fields};
+use super::merge::refold;
 use super::{Book, BookError, Done, store};
 use crate::survey::{EachKind, Entity, Kind, Record, RecordRef, RecordSet};
 
@@ -28,14 +29,19 @@ impl ImportReport {
     /// All kinds together.
     #[must_use]
     pub fn total(&self) -> Imported {
-        self.kinds
-            .iter()
-            .fold(Imported::default(), |sum, (_, kind)| Imported {
-                added: sum.added + kind.added,
-                changed: sum.changed + kind.changed,
-                unchanged: sum.unchanged + kind.unchanged,
-            })
+        total(&self.kinds)
     }
+}
+
+/// All kinds together.
+pub(super) fn total(kinds: &[(Kind, Imported)]) -> Imported {
+    kinds
+        .iter()
+        .fold(Imported::default(), |sum, (_, kind)| Imported {
+            added: sum.added + kind.added,
+            changed: sum.changed + kind.changed,
+            unchanged: sum.unchanged + kind.unchanged,
+        })
 }
 
 impl Book {
@@ -81,10 +87,14 @@ impl EachKind for Taking<'_, '_> {
                     done.unchanged += 1;
                 }
                 Some(kept) if record.changed > kept.changed => {
-                    self.act.replace(&kept, record)?;
-                    if kept.set_aside != record.set_aside {
-                        let aside = record.set_aside.clone();
-                        self.act.note_aside(&kept, &aside)?;
+                    if (kept.created, kept.device) == (record.created, record.device) {
+                        self.act.replace(&kept, record)?;
+                        if kept.set_aside != record.set_aside {
+                            self.act.note_aside(&kept, &record.set_aside)?;
+                        }
+                        self.act.note_changed(&kept, record.changed)?;
+                    } else {
+                        self.begin_anew(record)?;
                     }
                     done.changed += 1;
                 }
@@ -103,6 +113,15 @@ impl EachKind for Taking<'_, '_> {
 }
 
 impl Taking<'_, '_> {
+    /// Lets the real record take the place of one that only stood in for it.
+    fn begin_anew<T: Entity>(&mut self, record: &Record<T>) -> Result<(), BookError> {
+        let whole = serde_json::to_value(record)
+            .map_err(|error| BookError::json(T::KIND, record.id.uuid(), &error))?;
+        self.act.note(record.reference(), "", None, Some(&whole))?;
+        refold::<T>(&self.act.tx, record.id.uuid(), &mut Vec::new())?;
+        Ok(())
+    }
+
     /// Notes in the history each value of an older version that differs from what stands, once.
     /// It has no value after it: nothing of the record changes, and nothing is there to undo.
     fn keep_older<T: Entity>(

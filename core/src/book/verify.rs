@@ -3,10 +3,12 @@
 use rusqlite::Connection;
 use uuid::Uuid;
 
-use super::history::for_kind;
+use super::act::{differences, fields};
+use super::fold::fold;
+use super::history::{changes_to, for_kind};
 use super::store;
 use super::{Book, BookError};
-use crate::survey::{Entity, Kind, RecordRef};
+use crate::survey::{Entity, Id, Kind, RecordRef};
 
 /// One thing that is wrong.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -15,6 +17,8 @@ pub enum Fault {
     File(String),
     /// A record that cannot be read or contradicts itself.
     Record(RecordRef, String),
+    /// A record that is not what its history makes it.
+    History(RecordRef, String),
     /// A record that names one that is not there.
     Link(String),
     /// The search index, which can be made again.
@@ -130,6 +134,9 @@ fn contents<T: Entity>(db: &Connection, faults: &mut Vec<Fault>) -> Result<usize
         if let Err(error) = body.check() {
             faults.push(Fault::Record(reference, error.to_string()));
         }
+        if let Some(differs) = differs_from_history::<T>(db, id)? {
+            faults.push(Fault::History(reference, differs));
+        }
         let found = store::search_entry(db, id)?.map(|entry| (entry.text, entry.aside));
         let wanted = (body.search_text(), row.get(2)?);
         if found.unwrap_or((String::new(), wanted.1)) != wanted {
@@ -146,6 +153,34 @@ fn contents<T: Entity>(db: &Connection, faults: &mut Vec<Fault>) -> Result<usize
         }
     }
     Ok(count)
+}
+
+/// How a record differs from what its history makes of it.
+fn differs_from_history<T: Entity>(db: &Connection, id: Uuid) -> Result<Option<String>, BookError> {
+    let reference = RecordRef { kind: T::KIND, id };
+    let id: Id<T> = Id::from_uuid(id);
+    let folded = match fold::<T>(id, &changes_to(db, reference)?) {
+        Ok(folded) => folded.record,
+        Err(BookError::Unreadable { detail, .. }) => return Ok(Some(detail)),
+        Err(error) => return Err(error),
+    };
+    let kept = store::get::<T>(db, id)?;
+    if kept == folded {
+        return Ok(None);
+    }
+    let (before, after) = (
+        fields(&kept.body, reference)?,
+        fields(&folded.body, reference)?,
+    );
+    let named: Vec<String> = differences::<T>(&before, &after)
+        .into_iter()
+        .map(|(field, ..)| field)
+        .collect();
+    Ok(Some(if named.is_empty() {
+        "its times or whether it is set aside are not as its history says".to_owned()
+    } else {
+        format!("{} not as its history says", named.join(", "))
+    }))
 }
 
 /// Compares the search index with the text it was made from.

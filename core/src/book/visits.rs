@@ -139,7 +139,7 @@ fn under<T: Entity>(
 
 /// The SQL condition that a record of `kind` belongs to visit `?1` by its required parents.
 /// With [`Which::InUse`], neither it nor any of those parents is set aside.
-fn belongs_to_visit(kind: Kind, which: Which) -> String {
+pub(super) fn belongs_to_visit(kind: Kind, which: Which) -> String {
     let aside = match which {
         Which::InUse => " AND aside_ms IS NULL",
         Which::All => "",

@@ -118,10 +118,29 @@ pub(crate) fn check(book: Option<&Path>) -> anyhow::Result<Outcome> {
         writeln!(text, "  {:<16}{count:>7}", kind.as_str().replace('_', " "))?;
     }
     writeln!(text, "  {:<16}{:>7}", "actions", report.actions)?;
+    if report.photo_files > 0 {
+        writeln!(text, "  {:<16}{:>7}", "photo files", report.photo_files)?;
+    }
+    if !report.photo_faults.is_empty() {
+        writeln!(
+            text,
+            "Photos without their file: {}",
+            report.photo_faults.len()
+        )?;
+        for fault in &report.photo_faults {
+            writeln!(text, "  {}: {}", fault.photo, fault.error)?;
+        }
+    }
     if report.faults.is_empty() {
-        text.push_str("No faults.\n");
+        if report.photo_faults.is_empty() {
+            text.push_str("No faults.\n");
+            print(&text)?;
+            return Ok(Outcome::Fine);
+        }
+        text.push_str("No faults in the records.\n");
         print(&text)?;
-        return Ok(Outcome::Fine);
+        eprintln!("tautbook: the files of some photos are missing or were changed");
+        return Ok(Outcome::Faults);
     }
     let n = report.faults.len();
     writeln!(text, "{n} fault{}:", if n == 1 { "" } else { "s" })?;

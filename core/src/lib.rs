@@ -4,7 +4,7 @@
 //! [`analysis`] computes over it, pure and clockless; [`chart`] draws what it finds; [`book`] keeps
 //! it on disk and loses nothing;
 //! [`dayfile`] reads and writes records as files; [`label`] prints the label of a kept sample and
-//! reads it again.
+//! reads it again; [`photos`] takes in pictures and keeps them.
 
 #![forbid(unsafe_code)]
 
@@ -13,5 +13,6 @@ pub mod book;
 pub mod chart;
 pub mod dayfile;
 pub mod label;
+pub mod photos;
 pub mod survey;
 pub mod units;

@@ -249,6 +249,8 @@ impl Maker {
             bytes: 300_000 + self.random.below(200_000),
             order: u32::try_from(order).unwrap_or(0),
             caption,
+            taken_at: None,
+            original: None,
         };
         let photo = self.record(photo);
         self.made.photos.push(photo);

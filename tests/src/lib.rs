@@ -5,5 +5,6 @@ pub mod big_book;
 pub mod kinds;
 pub mod log;
 pub mod namespace;
+pub mod scene;
 pub mod seeded;
 pub mod spoilt;

@@ -7,10 +7,12 @@ use serde::{Deserialize, Deserializer, Serialize};
 use serde_json::Value;
 use uuid::Uuid;
 
-use super::history::changes_to;
+use super::fold::fold;
+use super::history::{changes_to, for_kind};
+use super::merge::hold_together;
 use super::visits::belongs_to_visit;
-use super::{ActionKey, Book, BookError, Change, store};
-use crate::survey::{Id, Kind, Moment, RecordRef, Visit};
+use super::{Action, ActionKey, Book, BookError, Change, MergeError, store};
+use crate::survey::{Entity, Id, Kind, Moment, RecordRef, RecordSet, Visit};
 
 /// One action of one device.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -81,6 +83,72 @@ pub struct Journal {
     pub actions: Vec<JournalAction>,
     /// What that changed in these records, in order.
     pub changes: Vec<JournalChange>,
+}
+
+impl Journal {
+    /// The records as this history gives them, each kind in the order of its ids.
+    ///
+    /// # Errors
+    /// [`MergeError::Broken`] when it does not hold together, [`BookError::Unreadable`] for a record
+    /// that it does not give.
+    pub fn records(&self) -> Result<RecordSet, MergeError> {
+        hold_together(self)?;
+        let actions: BTreeMap<ActionKey, Action> = self
+            .actions
+            .iter()
+            .map(|action| {
+                let key = ActionKey {
+                    stamp: action.stamp,
+                    device: action.device,
+                };
+                let action = Action {
+                    key,
+                    at: action.at,
+                    who: action.who.clone(),
+                    name: action.name.clone(),
+                    undoes: action.undoes,
+                    undone: false,
+                };
+                (key, action)
+            })
+            .collect();
+        let mut by_record: BTreeMap<RecordRef, Vec<Change>> = BTreeMap::new();
+        for change in &self.changes {
+            let key = ActionKey {
+                stamp: change.stamp,
+                device: change.device,
+            };
+            let Some(action) = actions.get(&key) else {
+                continue; // It holds together, so there is one.
+            };
+            by_record.entry(change.of).or_default().push(Change {
+                action: action.clone(),
+                n: change.n,
+                record: change.of,
+                field: change.field.clone(),
+                old: change.old.clone(),
+                new: change.new.clone(),
+            });
+        }
+        let mut records = RecordSet::default();
+        for (of, mut changes) in by_record {
+            changes.sort_by_key(|change| (change.action.key, change.n));
+            for_kind!(of.kind, put_folded(&mut records, of.id, &changes))?;
+        }
+        Ok(records)
+    }
+}
+
+fn put_folded<T: Entity>(
+    records: &mut RecordSet,
+    id: Uuid,
+    changes: &[Change],
+) -> Result<(), BookError> {
+    let folded = fold::<T>(Id::from_uuid(id), changes)?;
+    if let Some(list) = records.list_mut::<T>() {
+        list.push(folded.record);
+    }
+    Ok(())
 }
 
 impl Book {

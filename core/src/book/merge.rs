@@ -213,7 +213,7 @@ fn gave_way_in<T: Entity>(db: &Connection, id: Uuid) -> Result<Vec<GaveWay>, Boo
 }
 
 /// Refuses a journal that cannot be the history of a book.
-fn hold_together(journal: &Journal) -> Result<(), MergeError> {
+pub(super) fn hold_together(journal: &Journal) -> Result<(), MergeError> {
     let mut keys = BTreeSet::new();
     for action in &journal.actions {
         if !(0..=LATEST_STAMP).contains(&action.stamp) {

@@ -13,6 +13,7 @@ mod import;
 mod journal;
 mod merge;
 mod open;
+mod photos;
 mod recover;
 mod search;
 mod state;
@@ -37,7 +38,7 @@ pub use open::{APPLICATION_ID, OpenMode, Opened};
 pub use recover::{Lost, Recovered, recover};
 pub use search::Hit;
 pub use store::Which;
-pub use verify::{CheckReport, Fault};
+pub use verify::{CheckReport, Fault, PhotoFault};
 pub use visits::VisitSummary;
 
 use crate::survey::{Entity, Id, Moment, Record};

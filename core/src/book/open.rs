@@ -118,6 +118,9 @@ impl Book {
         if behind > CLOCK_SLACK_MS {
             opened.clock_behind_ms = Some(behind);
         }
+        if mode != OpenMode::ReadOnly {
+            book.photo_folder().sweep();
+        }
         Ok((book, opened))
     }
 }

@@ -1,5 +1,7 @@
 //! Verifying a book from end to end.
 
+use std::collections::BTreeMap;
+
 use rusqlite::Connection;
 use uuid::Uuid;
 
@@ -8,6 +10,7 @@ use super::fold::fold;
 use super::history::{changes_to, for_kind};
 use super::store;
 use super::{Book, BookError};
+use crate::photos::{PhotoError, PhotoFolder};
 use crate::survey::{Entity, Id, Kind, RecordRef};
 
 /// One thing that is wrong.
@@ -34,14 +37,27 @@ pub struct CheckReport {
     pub actions: usize,
     /// What is wrong; empty for a sound book.
     pub faults: Vec<Fault>,
+    /// Files of pictures that were read and are as they were kept.
+    pub photo_files: usize,
+    /// What is wrong with the files of pictures; the book itself may be sound for all that.
+    pub photo_faults: Vec<PhotoFault>,
+}
+
+/// A picture whose file is missing, altered or cannot be read.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PhotoFault {
+    /// The picture.
+    pub photo: RecordRef,
+    /// What is wrong and what to do.
+    pub error: PhotoError,
 }
 
 /// How many faults of the file SQLite is asked to name.
 const MOST_FILE_FAULTS: u32 = 20;
 
 impl Book {
-    /// Reads everything: the file's structure, every link, every record's content and the search
-    /// index. Changes nothing.
+    /// Reads everything: the file's structure, every link, every record's content, the search index
+    /// and the file of every picture. Changes nothing.
     ///
     /// # Errors
     /// The store's errors, other than damage, which is reported.
@@ -80,8 +96,45 @@ impl Book {
         let actions = told("the history", actions, &mut report.faults)?;
         report.actions = actions.into_iter().sum();
         search_faults(db, &mut report.faults)?;
+        let photos = rows(
+            db,
+            "SELECT id, body ->> '$.sha256' FROM photo ORDER BY id",
+            |row| {
+                Ok((
+                    Uuid::from_bytes(row.get(0)?),
+                    row.get::<_, Option<String>>(1)?,
+                ))
+            },
+        );
+        let photos = told("the pictures", photos, &mut report.faults)?;
+        check_files(&self.photo_folder(), photos, &mut report);
         Ok(report)
     }
+}
+
+/// Holds the file of every picture against its SHA-256.
+fn check_files(
+    folder: &PhotoFolder,
+    photos: Vec<(Uuid, Option<String>)>,
+    report: &mut CheckReport,
+) {
+    let mut seen: BTreeMap<String, Result<u64, PhotoError>> = BTreeMap::new();
+    for (id, sha256) in photos {
+        let sha256 = sha256.unwrap_or_default();
+        let found = seen
+            .entry(sha256)
+            .or_insert_with_key(|sha256| folder.check(sha256));
+        if let Err(error) = found {
+            report.photo_faults.push(PhotoFault {
+                photo: RecordRef {
+                    kind: Kind::Photo,
+                    id,
+                },
+                error: error.clone(),
+            });
+        }
+    }
+    report.photo_files = seen.values().filter(|found| found.is_ok()).count();
 }
 
 /// What a step of verifying gave; damage that stopped it is a fault, not an end.

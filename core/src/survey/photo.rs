@@ -1,5 +1,6 @@
 //! A picture, known by what is in its file.
 
+use chrono::NaiveDateTime;
 use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
@@ -28,6 +29,13 @@ pub struct Photo {
     /// What to see.
     #[serde(default)]
     pub caption: String,
+    /// When it was taken, by the camera's own clock and in its local time.
+    #[serde(default)]
+    pub taken_at: Option<NaiveDateTime>,
+    /// The picture that this is a copy of, with marks drawn on it.
+    #[serde(default)]
+    #[cfg_attr(feature = "schema", schemars(with = "Option<Uuid>"))]
+    pub original: Option<Id<Photo>>,
 }
 
 impl Entity for Photo {

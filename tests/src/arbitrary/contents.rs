@@ -358,6 +358,8 @@ impl Any {
             bytes: self.0.bits(),
             order: self.number(9),
             caption: self.text(),
+            taken_at: None,
+            original: None,
         }
     }
 }

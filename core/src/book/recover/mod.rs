@@ -3,8 +3,9 @@
 //! The damaged file is copied and only the copy is opened. Each kind's records are read from both
 //! ends up to the first bad page; those in between are looked up one by one, by the ids that the
 //! history, the search index and the indexes of the kind still name. Records that belong to a lost
-//! one get a stand-in for it. What comes out goes into a new book by [`Book::import`]. The history of changes stays behind; the records as they stood
-//! are saved.
+//! one get a stand-in for it. What comes out goes into a new book by [`Book::import`], and the files
+//! of its pictures beside it. The history of changes stays behind; the records as they stood are
+//! saved.
 
 mod stand_ins;
 
@@ -18,6 +19,7 @@ use super::clock::Clock;
 use super::history::for_kind;
 use super::store::{ENVELOPE, Kept};
 use super::{APPLICATION_ID, Book, BookError, OpenMode, open};
+use crate::photos::{PhotoError, PhotoFolder};
 use crate::survey::{EachKind, Entity, Id, Kind, Record, RecordRef, RecordSet, Tool, ToolKind};
 
 /// Something that could not be saved.
@@ -29,6 +31,8 @@ pub enum Lost {
     Orphan(RecordRef, RecordRef),
     /// A link to a record that is lost; the record itself was saved without it.
     Link(RecordRef, RecordRef),
+    /// The file of a picture whose record was saved.
+    PhotoFile(RecordRef, PhotoError),
     /// Rows of a kind whose ids nothing names any longer; how many there were is not known.
     Rows(Kind, String),
 }
@@ -41,6 +45,7 @@ impl std::fmt::Display for Lost {
                 write!(f, "{record}: belongs to {parent}, which is lost")
             }
             Self::Link(record, to) => write!(f, "{record}: saved without its link to {to}"),
+            Self::PhotoFile(record, error) => write!(f, "the file of {record}: {error}"),
             Self::Rows(kind, detail) => write!(
                 f,
                 "a part of the {} records could not be read through ({detail})",
@@ -108,6 +113,7 @@ pub fn recover(damaged: &Path, new: &Path, clock: Box<dyn Clock>) -> Result<Reco
         }
     }
     written?;
+    carry_photos(&set, damaged, new, &mut recovery.lost);
     recovery.saved = set.counts();
     Ok(recovery)
 }
@@ -116,6 +122,25 @@ fn write(set: &RecordSet, new: &Path, clock: Box<dyn Clock>) -> Result<(), BookE
     let (mut book, _) = Book::open(new, OpenMode::OpenOrStart, clock)?;
     book.import(set)?;
     Ok(())
+}
+
+/// Copies the files of the pictures that were saved beside the new book.
+fn carry_photos(set: &RecordSet, damaged: &Path, new: &Path, lost: &mut Vec<Lost>) {
+    let (from, to) = (PhotoFolder::beside(damaged), PhotoFolder::beside(new));
+    let mut carried = BTreeSet::new();
+    for photo in &set.photos {
+        if !carried.insert(&photo.sha256) {
+            continue;
+        }
+        let file = if from == to {
+            from.check(&photo.sha256).map(|_| ())
+        } else {
+            from.carry(&photo.sha256, &to)
+        };
+        if let Err(error) = file {
+            lost.push(Lost::PhotoFile(photo.reference(), error));
+        }
+    }
 }
 
 fn beside(path: &Path, suffix: &str) -> PathBuf {

@@ -1,0 +1,176 @@
+//! Why a picture was not taken in, kept or found, told so that a person knows what to do.
+
+use std::io;
+use std::path::Path;
+
+use thiserror::Error;
+
+use super::Format;
+
+/// Why a picture could not be taken in, kept or read. Nothing was changed by the attempt.
+#[derive(Debug, Clone, PartialEq, Eq, Error)]
+pub enum PhotoError {
+    /// There is nothing in it.
+    #[error("the picture's file is empty: take the picture again or choose another")]
+    Empty,
+    /// The file is larger than any picture that can be taken in.
+    #[error(
+        "the file has {megabytes} MB, more than the {most} MB that are read: choose a smaller \
+         picture, or take it at a smaller size"
+    )]
+    FileTooLarge {
+        /// Its size in megabytes.
+        megabytes: u64,
+        /// The largest that is read, in megabytes.
+        most: u64,
+    },
+    /// A kind of file that is recognised but not read.
+    #[error("this is {what}: {advice}")]
+    Foreign {
+        /// What it is, with its article.
+        what: &'static str,
+        /// What to do.
+        advice: &'static str,
+    },
+    /// Nothing that is known.
+    #[error("this file is no picture that can be read: choose a JPEG, PNG or WebP")]
+    Unknown,
+    /// More pixels than may be decoded.
+    #[error(
+        "the picture is {width} x {height} pixels, more than can be opened here: take it at a \
+         smaller size, or save it smaller and choose that"
+    )]
+    TooManyPixels {
+        /// Width in pixels.
+        width: u32,
+        /// Height in pixels.
+        height: u32,
+    },
+    /// It ends too early.
+    #[error(
+        "the {format} picture is cut short: copy the whole file and choose it again, or take the \
+         picture again"
+    )]
+    Truncated {
+        /// What it is.
+        format: Format,
+    },
+    /// It cannot be decoded.
+    #[error("the {format} picture is damaged ({detail}): take it again or choose another")]
+    Damaged {
+        /// What it is.
+        format: Format,
+        /// What the decoder said.
+        detail: String,
+    },
+    /// A rare kind of a format that is read.
+    #[error(
+        "this {format} picture is of a rare kind ({what}): save it as an ordinary JPEG and choose \
+         that"
+    )]
+    Rare {
+        /// What it is.
+        format: Format,
+        /// What is rare about it.
+        what: &'static str,
+    },
+    /// The caller called it off.
+    #[error("taking in the picture was called off: nothing was kept")]
+    Cancelled,
+    /// A file that is not there.
+    #[error("there is no file {path}: choose the picture again")]
+    Missing {
+        /// Where it was looked for.
+        path: String,
+    },
+    /// A file that may not be read.
+    #[error("{path} may not be read: allow Tautbook to see your pictures, or choose another")]
+    NotAllowed {
+        /// Which.
+        path: String,
+    },
+    /// The folder of the pictures may not be written.
+    #[error(
+        "the picture cannot be kept: the folder {path} is read-only or not ours to write; move the \
+         book to a folder you may write to. Nothing was saved by this step"
+    )]
+    ReadOnly {
+        /// Which.
+        path: String,
+    },
+    /// There is no room.
+    #[error(
+        "the storage is full: the picture was not kept and what was saved before is safe; free \
+         some space and take it again"
+    )]
+    DiskFull,
+    /// The file system failed.
+    #[error("{path} could not be read or written ({detail}): check the storage")]
+    Io {
+        /// Which.
+        path: String,
+        /// What the system said.
+        detail: String,
+    },
+    /// A kept picture that is not there.
+    #[error(
+        "the picture's file {name} is missing from the photos folder beside the book: put it back \
+         from a copy of the folder or a day file"
+    )]
+    Lost {
+        /// The file's name.
+        name: String,
+    },
+    /// A kept picture that is not what it was.
+    #[error(
+        "the picture's file {name} was changed or damaged since it was kept: put it back from a \
+         copy of the photos folder or a day file"
+    )]
+    Altered {
+        /// The file's name.
+        name: String,
+    },
+    /// A mark that cannot be drawn.
+    #[error("{0}")]
+    Mark(&'static str),
+    /// Something that was not expected.
+    #[error("the picture could not be worked on ({0}); nothing was changed")]
+    Internal(String),
+}
+
+impl PhotoError {
+    pub(super) fn damaged(format: Format, detail: &dyn std::fmt::Display) -> Self {
+        Self::Damaged {
+            format,
+            detail: detail.to_string(),
+        }
+    }
+
+    /// What went wrong while reading somebody's picture.
+    pub(super) fn reading(path: &Path, error: &io::Error) -> Self {
+        let path = path.display().to_string();
+        match error.kind() {
+            io::ErrorKind::NotFound => Self::Missing { path },
+            io::ErrorKind::PermissionDenied => Self::NotAllowed { path },
+            _ => Self::Io {
+                path,
+                detail: error.to_string(),
+            },
+        }
+    }
+
+    /// What went wrong while writing in our own folder.
+    pub(super) fn writing(path: &Path, error: &io::Error) -> Self {
+        let path = path.display().to_string();
+        match error.kind() {
+            io::ErrorKind::StorageFull | io::ErrorKind::QuotaExceeded => Self::DiskFull,
+            io::ErrorKind::PermissionDenied | io::ErrorKind::ReadOnlyFilesystem => {
+                Self::ReadOnly { path }
+            }
+            _ => Self::Io {
+                path,
+                detail: error.to_string(),
+            },
+        }
+    }
+}

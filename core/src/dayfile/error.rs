@@ -78,13 +78,17 @@ pub enum DayFileError {
         fault: MemberFault,
     },
     /// More than goes into one file.
-    #[error("too much is chosen for one day file ({member} would not be read again): choose fewer visits")]
+    #[error(
+        "too much is chosen for one day file ({member} would not be read again): choose fewer visits"
+    )]
     TooMuch {
         /// The member that became too large.
         member: String,
     },
     /// There are more members than any day has.
-    #[error("this day file has {found} members, more than the {most} that are read: choose a file that Tautbook wrote")]
+    #[error(
+        "this day file has {found} members, more than the {most} that are read: choose a file that Tautbook wrote"
+    )]
     TooMany {
         /// How many.
         found: usize,

@@ -54,9 +54,8 @@ impl<'n> Member<'n> {
     /// The most bytes of it that are read.
     pub(super) const fn most(self) -> u64 {
         match self {
-            Self::Manifest => 64 << 20,
+            Self::Manifest | Self::Photo(_) | Self::Report => 64 << 20,
             Self::Records | Self::History | Self::Table => 256 << 20,
-            Self::Photo(_) | Self::Report => 64 << 20,
         }
     }
 }

@@ -178,7 +178,6 @@ impl VerifiedDayFile {
     }
 }
 
-
 /// Holds the list of members against the members.
 fn listed(manifest: &Manifest, members: &BTreeSet<String>) -> Result<(), DayFileError> {
     for name in [RECORDS, HISTORY] {
@@ -191,7 +190,11 @@ fn listed(manifest: &Manifest, members: &BTreeSet<String>) -> Result<(), DayFile
             return Err(DayFileError::member(name, MemberFault::NotListed));
         }
     }
-    match manifest.members.keys().find(|name| !members.contains(*name)) {
+    match manifest
+        .members
+        .keys()
+        .find(|name| !members.contains(*name))
+    {
         Some(name) => Err(DayFileError::member(name, MemberFault::Missing)),
         None => Ok(()),
     }

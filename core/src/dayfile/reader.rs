@@ -40,7 +40,7 @@ impl Reader {
             .by_ref()
             .take(MAGIC.len() as u64)
             .read_to_end(&mut start)
-            .map_err(|error| unlocking(path, error))?;
+            .map_err(|error| unlocking(path, &error))?;
         if start != MAGIC {
             return Err(DayFileError::NotADayFile);
         }
@@ -72,7 +72,7 @@ impl Reader {
         let mut bytes = Vec::new();
         let member = self.member(name)?;
         let read = member.take(most.saturating_add(1)).read_to_end(&mut bytes);
-        read.map_err(|error| self.reading(name, error))?;
+        read.map_err(|error| self.reading(name, &error))?;
         if bytes.len() as u64 > most {
             return Err(DayFileError::member(name, MemberFault::TooLarge { most }));
         }
@@ -134,7 +134,7 @@ impl Reader {
                 Ok(n) => n,
                 Err(error) => {
                     drop(member);
-                    return Err(self.reading(name, error));
+                    return Err(self.reading(name, &error));
                 }
             };
             bytes += n as u64;
@@ -161,22 +161,19 @@ impl Reader {
     }
 
     /// What went wrong while a member's bytes were read: the storage, or the bytes.
-    fn reading(&self, name: &str, error: io::Error) -> DayFileError {
+    fn reading(&self, name: &str, error: &io::Error) -> DayFileError {
         match error.kind() {
             io::ErrorKind::InvalidData
             | io::ErrorKind::InvalidInput
             | io::ErrorKind::UnexpectedEof
             | io::ErrorKind::Other => DayFileError::member(name, MemberFault::Altered),
-            _ => DayFileError::io(&self.path, &error),
+            _ => DayFileError::io(&self.path, error),
         }
     }
 }
 
 /// The names of the members, each of which is looked at without being read.
-fn names(
-    zip: &ZipArchive<Box<dyn Source>>,
-    path: &Path,
-) -> Result<BTreeSet<String>, DayFileError> {
+fn names(zip: &ZipArchive<Box<dyn Source>>, path: &Path) -> Result<BTreeSet<String>, DayFileError> {
     if zip.len() > MOST_MEMBERS {
         return Err(DayFileError::TooMany {
             found: zip.len(),
@@ -247,7 +244,7 @@ fn twice(zip: ZipArchive<Box<dyn Source>>) -> Option<String> {
 
 fn zip_error(path: &Path, error: ZipError) -> DayFileError {
     match error {
-        ZipError::Io(error) => unlocking(path, error),
+        ZipError::Io(error) => unlocking(path, &error),
         error => DayFileError::CutOff {
             detail: error.to_string(),
         },
@@ -255,7 +252,7 @@ fn zip_error(path: &Path, error: ZipError) -> DayFileError {
 }
 
 /// What went wrong while reading: the storage, or the bytes (which a locked file tells so).
-fn unlocking(path: &Path, error: io::Error) -> DayFileError {
+fn unlocking(path: &Path, error: &io::Error) -> DayFileError {
     match error.kind() {
         io::ErrorKind::InvalidData
         | io::ErrorKind::InvalidInput
@@ -263,6 +260,6 @@ fn unlocking(path: &Path, error: io::Error) -> DayFileError {
         | io::ErrorKind::Other => DayFileError::CutOff {
             detail: error.to_string(),
         },
-        _ => DayFileError::io(path, &error),
+        _ => DayFileError::io(path, error),
     }
 }

@@ -46,9 +46,7 @@ impl<'r> ById<'r> {
 
     fn place(&self, load: Option<&Load>) -> Place<'r> {
         let setup = load.and_then(|load| self.setups.get(&load.setup)).copied();
-        let line = setup
-            .and_then(|setup| self.lines.get(&setup.line))
-            .copied();
+        let line = setup.and_then(|setup| self.lines.get(&setup.line)).copied();
         let visit = line.and_then(|line| self.visits.get(&line.visit)).copied();
         Place { visit, line, setup }
     }
@@ -115,9 +113,10 @@ pub(super) fn readings(records: &RecordSet) -> Result<Vec<u8>, DayFileError> {
         };
         // The method has its own column: the two are never to be averaged together.
         let (method, newtons) = match &reading.measure {
-            Measure::TorsionTool(measure) => {
-                ("torsion tool", newtons::<TorsionTool>(measure.containment()))
-            }
+            Measure::TorsionTool(measure) => (
+                "torsion tool",
+                newtons::<TorsionTool>(measure.containment()),
+            ),
             Measure::PullPlate(measure) => {
                 ("pull plate", newtons::<PullPlate>(measure.containment()))
             }
@@ -177,14 +176,22 @@ pub(super) fn loads(records: &RecordSet) -> Result<Vec<u8>, DayFileError> {
         "load_id",
     ]);
     let mut weighings: HashMap<Id<Load>, Vec<String>> = HashMap::new();
-    for weight in records.film_weights.iter().filter(|weight| weight.set_aside.is_none()) {
+    for weight in records
+        .film_weights
+        .iter()
+        .filter(|weight| weight.set_aside.is_none())
+    {
         let tare = weight.tare.as_ref().map_or(0.0, |tare| tare.value.kg());
         let net = weight.gross.value.kg() - tare;
         let each = number(Some(net / f64::from(weight.loads_together)));
         weighings.entry(weight.load).or_default().push(each);
     }
     let mut readings: HashMap<Id<Load>, u32> = HashMap::new();
-    for reading in records.readings.iter().filter(|reading| reading.set_aside.is_none()) {
+    for reading in records
+        .readings
+        .iter()
+        .filter(|reading| reading.set_aside.is_none())
+    {
         *readings.entry(reading.load).or_default() += 1;
     }
     table(&header, &records.loads, |load: &Record<Load>| {

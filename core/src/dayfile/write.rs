@@ -106,7 +106,7 @@ impl DayFile {
                 date: visit.date,
             })
             .collect();
-        visits.sort_by(|one, other| (one.date, one.id).cmp(&(other.date, other.id)));
+        visits.sort_by_key(|visit| (visit.date, visit.id));
         let mut manifest = Manifest::new(book.now(), book.device(), visits);
         manifest.records = records
             .counts()

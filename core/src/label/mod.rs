@@ -9,6 +9,7 @@ mod code;
 mod find;
 mod kept;
 pub mod print;
+pub mod read;
 mod short;
 mod symbol;
 

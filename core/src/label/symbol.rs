@@ -1,6 +1,7 @@
 //! The square code itself: its modules, dark or light.
 
-use qrcode::types::Color;
+use qrcode::bits::Bits;
+use qrcode::types::{Color, QrResult};
 use qrcode::{EcLevel, QrCode, Version};
 use thiserror::Error;
 
@@ -29,9 +30,7 @@ impl Symbol {
     /// # Errors
     /// When the encoder refuses it, which it has no reason to.
     pub fn new(code: LabelCode) -> Result<Self, SymbolError> {
-        let text = code.to_string();
-        let symbol = QrCode::with_version(text.as_bytes(), Version::Normal(3), EcLevel::H)
-            .map_err(|error| SymbolError(error.to_string()))?;
+        let symbol = encoded(code).map_err(|error| SymbolError(error.to_string()))?;
         if u32::try_from(symbol.width()) != Ok(SIDE) {
             return Err(SymbolError(format!("{} modules", symbol.width())));
         }
@@ -76,8 +75,18 @@ impl Symbol {
     }
 }
 
+/// All signs in one segment of the alphanumeric mode. Left to choose, the encoder takes the numeric
+/// mode for runs of digits, and what that adds at each change makes some codes too long.
+fn encoded(code: LabelCode) -> QrResult<QrCode> {
+    let mut bits = Bits::new(Version::Normal(3));
+    bits.push_alphanumeric_data(code.to_string().as_bytes())?;
+    bits.push_terminator(EcLevel::H)?;
+    QrCode::with_bits(bits, EcLevel::H)
+}
+
 #[cfg(test)]
 mod tests {
+    use proptest::prelude::*;
     use uuid::Uuid;
 
     use super::*;
@@ -110,5 +119,20 @@ mod tests {
             QrCode::with_version(text.as_bytes(), Version::Normal(version), level).is_ok()
         };
         assert!(fits(3, EcLevel::H) && !fits(2, EcLevel::Q));
+    }
+
+    #[test]
+    fn an_id_with_long_runs_of_digits_fits_too() {
+        // The encoder's own choice of modes made this one too long.
+        let id = Uuid::from_u128(133_180_061_661_904_316_883_954_260_137_459_322_154);
+        assert!(Symbol::new(LabelCode::new(Id::from_uuid(id))).is_ok());
+    }
+
+    proptest! {
+        #[test]
+        fn every_id_has_a_symbol(id: u128) {
+            let code = LabelCode::new(Id::from_uuid(Uuid::from_u128(id)));
+            prop_assert!(Symbol::new(code).is_ok());
+        }
     }
 }

@@ -1,0 +1,179 @@
+//! A label read with all that is known of it beforehand: its size, most of its look, how it begins.
+
+use rxing::common::BitMatrix;
+
+use super::super::LabelCode;
+use super::finders::{Square, Three};
+use super::grid::{Grid, Place};
+use super::look::{Fit, Limits, Values, WIDE, greys, inside, must};
+use super::modules::ALIGNMENT;
+use super::picture::Picture;
+use super::settle::{Bend, settle};
+use super::sharpen::sharpened;
+use super::words::Words;
+
+/// A grid that fits less than this is on no label.
+const HOPELESS: f32 = 0.3;
+
+/// Where a square's middle and the corners of its ring lie, from the symbol's corner.
+const SQUARES: [Place; 3] = [(3.5, 3.5), (25.5, 3.5), (3.5, 25.5)];
+
+/// Reads symbols of labels from three of their squares.
+pub(super) struct Known {
+    words: Words,
+    must: [i8; WIDE * WIDE],
+}
+
+/// How reading went.
+#[derive(Debug, Clone)]
+pub(super) struct Try {
+    pub(super) code: Option<LabelCode>,
+    pub(super) grid: Grid,
+    pub(super) fit: Fit,
+}
+
+impl Known {
+    pub(super) fn new() -> Self {
+        Self {
+            words: Words::new(),
+            must: must(),
+        }
+    }
+
+    /// The grid of a symbol of which three squares were found, before anything is fitted: `None`
+    /// when they cannot belong to one.
+    pub(super) fn grid(
+        &self,
+        picture: &Picture<'_>,
+        three: &Three,
+        dark: &BitMatrix,
+    ) -> Option<Grid> {
+        let squares = three.squares(dark);
+        let mut pairs = Vec::with_capacity(16);
+        let plain = plain(three.middles());
+        for (square, middle) in squares.iter().zip(SQUARES) {
+            pairs.push((middle, square.middle));
+            pairs.extend(corners(square, middle, &plain));
+        }
+        let mut grids = vec![Grid::through(&with_fourth(
+            &three.middles(),
+            plain((25.5, 25.5)),
+        ))?];
+        if pairs.len() > 3 {
+            grids.extend(Grid::through(&pairs));
+        }
+        let mut best: Option<(f32, Grid)> = None;
+        for grid in grids {
+            for step in [
+                (0.0, 0.0),
+                (-1.5, -1.5),
+                (1.5, 1.5),
+                (-1.5, 1.5),
+                (1.5, -1.5),
+            ] {
+                let corner = (ALIGNMENT + step.0, ALIGNMENT + step.1);
+                let pixel = grid.pixel(corner);
+                let mut pairs: Vec<_> = SQUARES.into_iter().zip(three.middles()).collect();
+                pairs.push(((ALIGNMENT, ALIGNMENT), pixel));
+                if let Some(moved) = Grid::through(&pairs) {
+                    let fit = self.fit(picture, &moved);
+                    if best.as_ref().is_none_or(|(so_far, _)| fit.sum() > *so_far) {
+                        best = Some((fit.sum(), moved));
+                    }
+                }
+            }
+        }
+        best.map(|(_, grid)| grid)
+    }
+
+    pub(super) fn fit(&self, picture: &Picture<'_>, grid: &Grid) -> Fit {
+        let seen = greys(picture, grid, false);
+        Fit::of(&Limits::of(&seen).darkness(&seen), &self.must)
+    }
+
+    /// Reads the symbol under a grid, fitting the grid ever more closely.
+    pub(super) fn read(&self, picture: &Picture<'_>, mut grid: Grid) -> Try {
+        let mut fit = Fit::default();
+        for bend in [Bend::Corners, Bend::Sheet, Bend::Knots] {
+            fit = settle(picture, &mut grid, bend, &self.must);
+            if fit.fixed < HOPELESS {
+                break;
+            }
+            if let Some(code) = self.code(picture, &grid) {
+                return Try {
+                    code: Some(code),
+                    grid,
+                    fit,
+                };
+            }
+        }
+        Try {
+            code: None,
+            grid,
+            fit,
+        }
+    }
+
+    /// The code under a grid as it is, plainly seen or sharpened.
+    fn code(&self, picture: &Picture<'_>, grid: &Grid) -> Option<LabelCode> {
+        let seen = greys(picture, grid, true);
+        let darkness = Limits::of(&seen).darkness(&seen);
+        let read = |values: &Values| self.words.code(&inside(values));
+        read(&darkness).or_else(|| {
+            [1, 2]
+                .into_iter()
+                .find_map(|reach| read(&sharpened(&darkness, &self.must, reach)?))
+        })
+    }
+}
+
+/// The grid of three squares alone, as of a flat label seen from afar.
+pub(super) fn plain_grid(three: &Three) -> Option<Grid> {
+    let middles = three.middles();
+    Grid::through(&with_fourth(&middles, plain(middles)((25.5, 25.5))))
+}
+
+/// Where a place in modules is when the three middles are those of a flat label seen from afar.
+fn plain(middles: [Place; 3]) -> impl Fn(Place) -> Place {
+    let [(x, y), right, down] = middles;
+    move |(column, row)| {
+        let (across, along) = ((column - 3.5) / 22.0, (row - 3.5) / 22.0);
+        (
+            x + (right.0 - x) * across + (down.0 - x) * along,
+            y + (right.1 - y) * across + (down.1 - y) * along,
+        )
+    }
+}
+
+fn with_fourth(middles: &[Place; 3], fourth: Place) -> Vec<(Place, Place)> {
+    let mut pairs: Vec<_> = SQUARES.into_iter().zip(*middles).collect();
+    pairs.push(((25.5, 25.5), fourth));
+    pairs
+}
+
+/// The corners of a square's ring with their places in modules, when each is plainly another.
+fn corners(square: &Square, middle: Place, plain: &impl Fn(Place) -> Place) -> Vec<(Place, Place)> {
+    let Some(corners) = square.corners else {
+        return Vec::new();
+    };
+    let mut pairs = Vec::with_capacity(4);
+    for (dx, dy) in [(-3.0, -3.0), (3.0, -3.0), (3.0, 3.0), (-3.0, 3.0)] {
+        let modules = (middle.0 + dx, middle.1 + dy);
+        let (here, there) = (plain(middle), plain(modules));
+        let expected = (
+            there.0 - here.0 + square.middle.0,
+            there.1 - here.1 + square.middle.1,
+        );
+        let away = |place: &Place| (place.0 - expected.0).hypot(place.1 - expected.1);
+        let nearest = corners
+            .iter()
+            .min_by(|a, b| away(a).total_cmp(&away(b)))
+            .copied();
+        pairs.extend(nearest.map(|nearest| (modules, nearest)));
+    }
+    let twice = pairs
+        .iter()
+        .enumerate()
+        .any(|(n, (_, place))| pairs[..n].iter().any(|(_, other)| other == place));
+    if twice { Vec::new() } else { pairs }
+}

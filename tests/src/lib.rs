@@ -2,6 +2,7 @@
 
 pub mod arbitrary;
 pub mod big_book;
+pub mod day;
 pub mod kinds;
 pub mod log;
 pub mod namespace;

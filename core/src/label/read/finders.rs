@@ -13,12 +13,14 @@ use rxing::qrcode::cpp_port::detector::{
 /// Squares looked at in a picture, at most.
 const MOST_SQUARES: usize = 120;
 
-/// A corner square: its middle, how wide it is, and the middles of the corners of its dark ring, a
+/// Threes of them, at most.
+const MOST_THREES: usize = 1_500;
+
+/// A corner square: its middle and the middles of the corners of its dark ring, a
 /// ring half a module from its edge, when they can be told.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Square {
     pub(super) middle: (f64, f64),
-    pub(super) wide: f64,
     pub(super) corners: Option<[(f64, f64); 4]>,
 }
 
@@ -48,7 +50,6 @@ fn square(dark: &BitMatrix, pattern: ConcentricPattern) -> Square {
     let corners = guarded(|| FindConcentricPatternCorners(dark, pattern.p, pattern.size, 2));
     Square {
         middle: place(pattern.p),
-        wide: f64::from(pattern.size),
         corners: corners.flatten().map(|corners| corners.0.map(place)),
     }
 }
@@ -68,6 +69,7 @@ pub(super) fn threes(squares: &[ConcentricPattern]) -> Vec<Three> {
     guarded(|| GenerateFinderPatternSets(&mut squares))
         .unwrap_or_default()
         .into_iter()
+        .take(MOST_THREES)
         .map(|set| Three { set })
         .collect()
 }

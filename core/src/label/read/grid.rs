@@ -100,6 +100,12 @@ impl Grid {
         grid
     }
 
+    /// Where a column or row lies among the knots.
+    pub(super) fn knots(place: f64) -> f64 {
+        const LAST: f64 = (KNOTS - 1) as f64;
+        (place / SIDE * LAST).clamp(0.0, LAST)
+    }
+
     fn bent(&self, column: f64, row: f64) -> Place {
         let (left, across) = knot(column);
         let (top, down) = knot(row);
@@ -118,7 +124,7 @@ impl Grid {
 #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // Clamped to a few knots.
 fn knot(place: f64) -> (usize, f64) {
     const LAST: f64 = (KNOTS - 1) as f64;
-    let along = (place / SIDE * LAST).clamp(0.0, LAST);
+    let along = Grid::knots(place);
     let before = along.floor().min(LAST - 1.0);
     (before as usize, along - before)
 }

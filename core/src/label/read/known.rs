@@ -5,15 +5,19 @@ use rxing::common::BitMatrix;
 use super::super::LabelCode;
 use super::finders::{Square, Three};
 use super::grid::{Grid, Place};
-use super::look::{Fit, Limits, Values, WIDE, greys, inside, must};
+use super::look::{Fit, Limits, Values, WIDE, alike, greys, inside, must, quick_greys};
 use super::modules::ALIGNMENT;
 use super::picture::Picture;
 use super::settle::{Bend, settle};
 use super::sharpen::sharpened;
 use super::words::Words;
 
-/// A grid that fits less than this is on no label.
-const HOPELESS: f32 = 0.3;
+/// How a grid is bent in turn; one that then fits less than this is on no label.
+const STAGES: [(Bend, f32); 3] = [
+    (Bend::Corners, 0.42),
+    (Bend::Sheet, 0.52),
+    (Bend::Knots, 0.6),
+];
 
 /// Where a square's middle and the corners of its ring lie, from the symbol's corner.
 const SQUARES: [Place; 3] = [(3.5, 3.5), (25.5, 3.5), (3.5, 25.5)];
@@ -46,14 +50,15 @@ impl Known {
         &self,
         picture: &Picture<'_>,
         three: &Three,
-        dark: &BitMatrix,
+        dark: Option<&BitMatrix>,
     ) -> Option<Grid> {
-        let squares = three.squares(dark);
         let mut pairs = Vec::with_capacity(16);
         let plain = plain(three.middles());
-        for (square, middle) in squares.iter().zip(SQUARES) {
-            pairs.push((middle, square.middle));
-            pairs.extend(corners(square, middle, &plain));
+        if let Some(dark) = dark {
+            for (square, middle) in three.squares(dark).iter().zip(SQUARES) {
+                pairs.push((middle, square.middle));
+                pairs.extend(corners(square, middle, &plain));
+            }
         }
         let mut grids = vec![Grid::through(&with_fourth(
             &three.middles(),
@@ -86,17 +91,22 @@ impl Known {
         best.map(|(_, grid)| grid)
     }
 
+    /// How much a grid looks to be on a label, at a quick look: 1 at best.
+    pub(super) fn alike(&self, picture: &Picture<'_>, grid: &Grid) -> f32 {
+        alike(picture, grid, &self.must)
+    }
+
     pub(super) fn fit(&self, picture: &Picture<'_>, grid: &Grid) -> Fit {
-        let seen = greys(picture, grid, false);
+        let seen = quick_greys(picture, grid);
         Fit::of(&Limits::of(&seen).darkness(&seen), &self.must)
     }
 
     /// Reads the symbol under a grid, fitting the grid ever more closely.
     pub(super) fn read(&self, picture: &Picture<'_>, mut grid: Grid) -> Try {
         let mut fit = Fit::default();
-        for bend in [Bend::Corners, Bend::Sheet, Bend::Knots] {
+        for (bend, least) in STAGES {
             fit = settle(picture, &mut grid, bend, &self.must);
-            if fit.fixed < HOPELESS {
+            if fit.fixed < least {
                 break;
             }
             if let Some(code) = self.code(picture, &grid) {
@@ -116,7 +126,7 @@ impl Known {
 
     /// The code under a grid as it is, plainly seen or sharpened.
     fn code(&self, picture: &Picture<'_>, grid: &Grid) -> Option<LabelCode> {
-        let seen = greys(picture, grid, true);
+        let seen = greys(picture, grid);
         let darkness = Limits::of(&seen).darkness(&seen);
         let read = |values: &Values| self.words.code(&inside(values));
         read(&darkness).or_else(|| {

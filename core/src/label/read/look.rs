@@ -31,30 +31,40 @@ pub(super) fn places() -> impl Iterator<Item = (i32, i32)> {
         .flat_map(|row| (-MARGIN..ACROSS + MARGIN).map(move |column| (column, row)))
 }
 
-/// The grey in the middle of each module; `fine` is the mean of nine places around it.
-pub(super) fn greys(picture: &Picture<'_>, grid: &Grid, fine: bool) -> Values {
+/// The grey in the middle of each module, the mean of nine places around it.
+pub(super) fn greys(picture: &Picture<'_>, grid: &Grid) -> Values {
     let mut values = [0.0; WIDE * WIDE];
     for (value, (column, row)) in values.iter_mut().zip(places()) {
-        let (x, y) = (f64::from(column) + 0.5, f64::from(row) + 0.5);
-        if fine {
-            let mut sum = 0.0;
-            for dy in [-0.22, 0.0, 0.22] {
-                for dx in [-0.22, 0.0, 0.22] {
-                    sum += at(picture, grid, x + dx, y + dy);
-                }
+        let mut sum = 0.0;
+        for dy in [0.28, 0.5, 0.72] {
+            for dx in [0.28, 0.5, 0.72] {
+                let (x, y) = grid.pixel((f64::from(column) + dx, f64::from(row) + dy));
+                sum += picture.between(near(x), near(y));
             }
-            *value = sum / 9.0;
-        } else {
-            *value = at(picture, grid, x, y);
         }
+        *value = sum / 9.0;
     }
     values
 }
 
+/// The pixel in the middle of each module.
+pub(super) fn quick_greys(picture: &Picture<'_>, grid: &Grid) -> Values {
+    let mut values = [0.0; WIDE * WIDE];
+    for (value, (column, row)) in values.iter_mut().zip(places()) {
+        *value = quick_grey(picture, grid, column, row);
+    }
+    values
+}
+
+/// The pixel in the middle of a module.
+pub(super) fn quick_grey(picture: &Picture<'_>, grid: &Grid, column: i32, row: i32) -> f32 {
+    let (x, y) = grid.pixel((f64::from(column) + 0.5, f64::from(row) + 0.5));
+    picture.at(near(x), near(y))
+}
+
 #[allow(clippy::cast_possible_truncation)] // Pixels of a picture.
-fn at(picture: &Picture<'_>, grid: &Grid, column: f64, row: f64) -> f32 {
-    let (x, y) = grid.pixel((column, row));
-    picture.between(x as f32, y as f32)
+fn near(place: f64) -> f32 {
+    place as f32
 }
 
 impl Limits {
@@ -96,6 +106,11 @@ impl Limits {
             *value = (half - *value) / reach;
         }
         values
+    }
+
+    /// How dark the `n`th module looks with that grey.
+    pub(super) fn darkness_of(&self, n: usize, grey: f32) -> f32 {
+        (self.half[n] - grey) / self.reach[n]
     }
 }
 
@@ -155,6 +170,31 @@ impl Fit {
     pub(super) fn sum(self) -> f32 {
         self.fixed + self.open
     }
+}
+
+/// How well the greys under a grid agree with the modules that all labels have alike, 1 at best, by
+/// their correlation: a quick look that takes the light to be even.
+pub(super) fn alike(picture: &Picture<'_>, grid: &Grid, must: &[i8; WIDE * WIDE]) -> f32 {
+    let (mut count, mut of_must, mut of_grey) = (0.0, 0.0, 0.0);
+    let (mut must_squares, mut grey_squares, mut products) = (0.0, 0.0, 0.0);
+    for (&must, (column, row)) in must.iter().zip(places()) {
+        if must != 0 {
+            let must = f32::from(must);
+            let grey = -quick_grey(picture, grid, column, row);
+            count += 1.0;
+            of_must += must;
+            of_grey += grey;
+            must_squares += must * must;
+            grey_squares += grey * grey;
+            products += must * grey;
+        }
+    }
+    let spread: f32 = grey_squares - of_grey * of_grey / count;
+    let must_spread: f32 = must_squares - of_must * of_must / count;
+    if spread < count {
+        return 0.0;
+    }
+    (products - of_must * of_grey / count) / (spread * must_spread).sqrt()
 }
 
 /// What each module looked at must be: 1 dark, −1 light, 0 either or not counted: of the quiet

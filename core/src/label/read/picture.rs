@@ -89,6 +89,14 @@ impl<'a> Picture<'a> {
         &self.grey[y * self.width..(y + 1) * self.width]
     }
 
+    /// The grey of the pixel at a place; outside as at the edge.
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // Below 0 and what is no number become 0, and the rest is held within the picture.
+    pub(super) fn at(&self, x: f32, y: f32) -> f32 {
+        let x = (x as usize).min(self.width - 1);
+        let y = (y as usize).min(self.height - 1);
+        f32::from(self.grey[y * self.width + x])
+    }
+
     /// The grey at a place between pixels, whose middles are at halves; outside as at the edge.
     pub(super) fn between(&self, x: f32, y: f32) -> f32 {
         let (left, right_share, right) = beside(x - 0.5, self.width);

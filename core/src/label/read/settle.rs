@@ -1,7 +1,7 @@
 //! A grid moved until the modules look as a label's must.
 
 use super::grid::{Grid, KNOTS};
-use super::look::{Fit, Limits, WIDE, greys};
+use super::look::{Fit, Limits, WIDE, places, quick_grey, quick_greys};
 use super::picture::Picture;
 
 /// How much of a grid is moved at once.
@@ -18,6 +18,9 @@ pub(super) enum Bend {
 /// Steps in modules, from the first tried to the last.
 const STEPS: [f64; 3] = [0.7, 0.35, 0.15];
 
+/// How much more a module counts that all labels have alike: there are about half as many.
+const FIXED: f32 = 2.0;
+
 /// The shares of each knot in one movement.
 type Share = [[f64; KNOTS]; KNOTS];
 
@@ -28,24 +31,40 @@ pub(super) fn settle(
     bend: Bend,
     must: &[i8; WIDE * WIDE],
 ) -> Fit {
-    let shares = shares(bend);
+    let shares: Vec<(Share, Vec<usize>)> = shares_of(bend)
+        .into_iter()
+        .map(|share| (share, touched(&share)))
+        .collect();
+    let places: Vec<(i32, i32)> = places().collect();
     let mut best = Fit::default();
     for step in STEPS {
         if bend == Bend::Knots && step > 0.5 {
             continue;
         }
-        let seen = greys(picture, grid, false);
+        let seen = quick_greys(picture, grid);
         let limits = Limits::of(&seen);
-        best = Fit::of(&limits.darkness(&seen), must);
-        let fit = |grid: &Grid| Fit::of(&limits.darkness(&greys(picture, grid, false)), must);
+        let mut darkness = limits.darkness(&seen);
         for _ in 0..2 {
             let mut better = false;
-            for share in &shares {
+            for (share, touched) in &shares {
                 for way in [(step, 0.0), (-step, 0.0), (0.0, step), (0.0, -step)] {
                     let moved = moved(grid, share, way);
-                    let now = fit(&moved);
-                    if now.sum() > best.sum() {
-                        best = now;
+                    let now: Vec<f32> = touched
+                        .iter()
+                        .map(|&n| {
+                            let (column, row) = places[n];
+                            limits.darkness_of(n, quick_grey(picture, &moved, column, row))
+                        })
+                        .collect();
+                    let gain: f32 = touched
+                        .iter()
+                        .zip(&now)
+                        .map(|(&n, &now)| worth(now, must[n]) - worth(darkness[n], must[n]))
+                        .sum();
+                    if gain > 0.0 {
+                        for (&n, &now) in touched.iter().zip(&now) {
+                            darkness[n] = now;
+                        }
                         *grid = moved;
                         better = true;
                     }
@@ -55,8 +74,42 @@ pub(super) fn settle(
                 break;
             }
         }
+        best = Fit::of(&darkness, must);
     }
     best
+}
+
+/// What a module's look adds to how well a grid fits: one that must be so counts as much as two
+/// that may be either.
+fn worth(dark: f32, must: i8) -> f32 {
+    let dark = dark.clamp(-1.0, 1.0);
+    if must == 0 {
+        dark.abs()
+    } else {
+        FIXED * dark * f32::from(must)
+    }
+}
+
+/// The modules looked at that a movement moves.
+fn touched(share: &Share) -> Vec<usize> {
+    let moves = |x: usize, y: usize| share[y][x].abs() > 0.0;
+    let (mut left, mut top, mut right, mut bottom) = (KNOTS, KNOTS, 0, 0);
+    for y in 0..KNOTS {
+        for x in (0..KNOTS).filter(|&x| moves(x, y)) {
+            (left, right) = (left.min(x), right.max(x));
+            (top, bottom) = (top.min(y), bottom.max(y));
+        }
+    }
+    let between = |place: i32, first: usize, last: usize| {
+        let at = Grid::knots(f64::from(place) + 0.5);
+        let knot = |n: usize| f64::from(u32::try_from(n).unwrap_or(0));
+        at > knot(first) - 1.0 && at < knot(last) + 1.0
+    };
+    places()
+        .enumerate()
+        .filter(|&(_, (column, row))| between(column, left, right) && between(row, top, bottom))
+        .map(|(n, _)| n)
+        .collect()
 }
 
 fn moved(grid: &Grid, share: &Share, way: (f64, f64)) -> Grid {
@@ -69,7 +122,7 @@ fn moved(grid: &Grid, share: &Share, way: (f64, f64)) -> Grid {
     moved
 }
 
-fn shares(bend: Bend) -> Vec<Share> {
+fn shares_of(bend: Bend) -> Vec<Share> {
     let along: Vec<[f64; KNOTS]> = match bend {
         Bend::Corners => vec![[1.0, 0.75, 0.5, 0.25, 0.0], [0.0, 0.25, 0.5, 0.75, 1.0]],
         // Lagrange's polynomials through both ends and the middle.

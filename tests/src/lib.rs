@@ -6,6 +6,7 @@ pub mod day;
 pub mod kinds;
 pub mod log;
 pub mod namespace;
+pub mod photo_store;
 pub mod scene;
 pub mod seeded;
 pub mod spoilt;

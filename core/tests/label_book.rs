@@ -6,9 +6,11 @@ use std::path::Path;
 
 use chrono::NaiveDate;
 use tautbook_core::book::{Book, FixedClock, OpenMode, Which};
+use tautbook_core::label::read::{Reading, Seen};
 use tautbook_core::label::{
-    LabelCode, Lookup, SampleState, ShortCode, due_for_release, look_up, look_up_short,
-    sample_facts,
+    CodeError, LabelCode, Lookup, SampleState, ShortCode, ShortCodeError, Slip, Typed,
+    due_for_release, look_up, look_up_pictured, look_up_short, look_up_typed, sample_facts,
+    samples_due, state_of,
 };
 use tautbook_core::survey::{
     Id, Line, Load, Moment, Purpose, Record, RecordSet, Sample, SampleEvent, SampleEventKind,
@@ -248,4 +250,121 @@ fn samples_are_due_the_day_after_they_had_to_be_kept() {
     assert_eq!(due(day(2026, 5, 1)), [0_u128; 0], "kept that day still");
     assert_eq!(due(day(2026, 5, 2)), [11]);
     assert_eq!(due(day(2026, 7, 1)), [11, 10], "longest due first");
+}
+
+#[test]
+fn a_mistyped_code_is_told_why_and_the_nearest_sample_is_offered() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut book = book(folder.path(), "book.taut");
+    let kept = a_sample(&mut book);
+    let right = ShortCode::of(kept.id).to_string();
+    let Typed::Here(found) = look_up_typed(&book, &right.to_lowercase()).unwrap() else {
+        panic!("typed rightly");
+    };
+    assert_eq!(found[0].sample, kept.id);
+    // The third character wrong.
+    let mut wrong: Vec<char> = right.chars().collect();
+    let (was, now) = (wrong[2], if wrong[2] == 'K' { 'M' } else { 'K' });
+    wrong[2] = now;
+    let wrong: String = wrong.into_iter().collect();
+    let typed = look_up_typed(&book, &wrong).unwrap();
+    let Typed::Mistyped { why, near } = &typed else {
+        panic!("{typed:?}");
+    };
+    assert_eq!(*why, ShortCodeError::Check);
+    assert_eq!(near.len(), 1);
+    assert_eq!(near[0].sample.sample, kept.id);
+    assert_eq!(
+        near[0].slip,
+        Slip::Wrong {
+            place: 3,
+            right: was,
+            typed: now
+        }
+    );
+    let said = typed.to_string();
+    assert!(
+        said.contains("compare") && said.contains(&right) && said.contains("Harrow Tile"),
+        "{said}"
+    );
+    // One left out.
+    let typed = look_up_typed(&book, &right[1..]).unwrap();
+    assert!(typed.to_string().contains("was left out"), "{typed}");
+    // Nothing like it.
+    let nothing = look_up_typed(&book, "eight").unwrap();
+    let said = nothing.to_string();
+    assert!(
+        said.contains("this has 5") && !said.contains("Or is it"),
+        "{said}"
+    );
+    // Right in itself, but of a sample that is not here.
+    let other = ShortCode::of(Id::from_uuid(Uuid::from_u128(0x0123_4567_89ab_cdef << 64)));
+    let typed = look_up_typed(&book, &other.to_string()).unwrap();
+    let said = typed.to_string();
+    assert!(
+        matches!(typed, Typed::Elsewhere { code, .. } if code == other)
+            && said.contains("another device")
+            && said.contains("day file"),
+        "{said}"
+    );
+}
+
+#[test]
+fn a_scanner_that_types_and_a_picture_lead_to_the_sample_too() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut book = book(folder.path(), "book.taut");
+    let kept = a_sample(&mut book);
+    let code = LabelCode::new(kept.id);
+    let typed = look_up_typed(&book, &format!("{code}\r\n")).unwrap();
+    let Typed::Here(found) = &typed else {
+        panic!("{typed:?}");
+    };
+    assert_eq!(found[0].sample, kept.id);
+    let typed = look_up_typed(&book, "https://example.com/7").unwrap();
+    assert_eq!(typed, Typed::Refused(CodeError::NotOurs));
+    let away = LabelCode::new(Id::from_uuid(Uuid::from_u128(5)));
+    let typed = look_up_typed(&book, &away.to_string()).unwrap();
+    assert!(typed.to_string().contains("another device"), "{typed}");
+
+    let seen = |code| Seen {
+        code,
+        corners: [(0.0, 0.0); 4],
+    };
+    let mut reading = Reading::default();
+    let said = |reading: &Reading| look_up_pictured(&book, reading).unwrap().to_string();
+    assert!(said(&reading).contains("come closer"), "{}", said(&reading));
+    reading.others = vec![CodeError::NotOurs];
+    assert!(
+        said(&reading).contains("another code"),
+        "{}",
+        said(&reading)
+    );
+    reading.labels = vec![seen(code)];
+    assert!(said(&reading).contains("Harrow Tile"), "{}", said(&reading));
+    reading.labels.push(seen(away));
+    assert!(said(&reading).contains("2 labels"), "{}", said(&reading));
+}
+
+#[test]
+fn the_book_tells_what_became_of_a_sample_and_which_are_due() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut book = book(folder.path(), "book.taut");
+    let kept = a_sample(&mut book);
+    assert_eq!(state_of(&book, kept.id).unwrap(), SampleState::default());
+    let due = |book: &Book, on| samples_due(book, on).unwrap().len();
+    assert_eq!(
+        (due(&book, day(2026, 6, 30)), due(&book, day(2026, 7, 1))),
+        (0, 1)
+    );
+    book.act("release", |act| {
+        act.add(SampleEvent {
+            sample: kept.id,
+            what: SampleEventKind::Released,
+            at: Moment::from_unix_ms(MORNING, 0).unwrap(),
+            notes: String::new(),
+        })
+    })
+    .unwrap();
+    assert!(state_of(&book, kept.id).unwrap().released.is_some());
+    assert_eq!(due(&book, day(2026, 7, 1)), 0);
 }

@@ -2,7 +2,9 @@
 
 use chrono::NaiveDate;
 
-use crate::survey::{Moment, Record, Sample, SampleEvent, SampleEventKind};
+use super::{SampleFacts, sample_facts};
+use crate::book::{Book, BookError};
+use crate::survey::{Id, Moment, Record, Sample, SampleEvent, SampleEventKind};
 
 /// What became of a sample, as its events tell it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -78,4 +80,25 @@ pub fn due_for_release<'a>(
         .collect();
     due.sort_by_key(|&(until, sample)| (until, sample.id));
     due.into_iter().map(|(_, sample)| sample).collect()
+}
+
+/// What became of a sample in the book.
+///
+/// # Errors
+/// The store's errors.
+pub fn state_of(book: &Book, sample: Id<Sample>) -> Result<SampleState, BookError> {
+    Ok(SampleState::of(&book.children::<SampleEvent, _>(sample)?))
+}
+
+/// The samples in the book that need not be kept any longer, those that are due the longest first.
+///
+/// # Errors
+/// The store's errors.
+pub fn samples_due(book: &Book, on: NaiveDate) -> Result<Vec<SampleFacts>, BookError> {
+    let samples = book.all::<Sample>()?;
+    let events = book.all::<SampleEvent>()?;
+    due_for_release(&samples, &events, on)
+        .into_iter()
+        .map(|sample| sample_facts(book, sample.id))
+        .collect()
 }

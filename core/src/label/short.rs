@@ -110,6 +110,11 @@ impl ShortCode {
         })))
     }
 
+    /// Its eight signs.
+    pub(super) fn signs(self) -> impl Iterator<Item = char> {
+        self.0.into_iter().map(char::from)
+    }
+
     /// Whether it is the short code of that sample.
     #[must_use]
     pub fn matches(self, sample: Id<Sample>) -> bool {
@@ -157,8 +162,18 @@ fn is_gap(sign: char) -> bool {
     sign.is_whitespace() || matches!(sign, '-' | '_' | '.' | '\u{2010}'..='\u{2015}' | '\u{2212}')
 }
 
-fn worth_of(sign: char) -> Option<u32> {
-    let sign = match sign.to_ascii_uppercase() {
+/// What a person typed as the signs it stands for, without gaps; those of no code as they are.
+pub(super) fn lenient(typed: &str) -> Vec<char> {
+    typed
+        .chars()
+        .filter(|&sign| !is_gap(sign))
+        .map(meant)
+        .collect()
+}
+
+/// The sign of a code that a typed one stands for.
+fn meant(sign: char) -> char {
+    match sign.to_ascii_uppercase() {
         'I' | 'L' => '1',
         'O' => '0',
         'Z' => '2',
@@ -166,8 +181,11 @@ fn worth_of(sign: char) -> Option<u32> {
         'B' => '8',
         'U' => 'V',
         other => other,
-    };
-    let sign = u8::try_from(sign).ok()?;
+    }
+}
+
+fn worth_of(sign: char) -> Option<u32> {
+    let sign = u8::try_from(meant(sign)).ok()?;
     let place = SIGNS.iter().position(|&known| known == sign)?;
     u32::try_from(place).ok()
 }

@@ -8,6 +8,8 @@ use super::picture::Picture;
 const FIRST: usize = 1_024;
 /// The longer side of the smallest picture looked at, at least.
 const SMALLEST: usize = 160;
+/// Pixels of a picture that is looked at in the usual way only: it would take long.
+const LARGE: usize = 4_000_000;
 /// Pixels in a module that suit fitting.
 const MODULE: f64 = 5.0;
 
@@ -50,19 +52,22 @@ impl<'a> Sizes<'a> {
         let first = (0..=last)
             .find(|&level| longer(level) <= FIRST)
             .unwrap_or(last);
-        let near = [Way::Dark(Dark::Near(9)), Way::Dark(Dark::Near(4))];
-        let mut plan = vec![(first, Way::Dark(Dark::Usual))];
-        plan.extend(near.map(|way| (first, way)));
+        let ways = |level: usize| {
+            let picture = self.level(level);
+            let large = picture.width() * picture.height() > LARGE;
+            [Dark::Usual, Dark::Near(9), Dark::Near(4)]
+                .into_iter()
+                .take(if large { 1 } else { 3 })
+                .map(move |way| (level, Way::Dark(way)))
+        };
+        let mut plan: Vec<_> = ways(first).collect();
         plan.extend((first + 1..=last).map(|level| (level, Way::Rings)));
         for away in 1..=last.max(1) {
             let finer = first.checked_sub(away);
             let coarser = Some(first + away).filter(|&level| level <= last);
-            for level in [finer, coarser].into_iter().flatten() {
-                plan.push((level, Way::Dark(Dark::Usual)));
-                plan.extend(near.map(|way| (level, way)));
-            }
+            plan.extend([finer, coarser].into_iter().flatten().flat_map(ways));
         }
-        plan.extend((0..=first).rev().map(|level| (level, Way::Rings)));
+        plan.push((first, Way::Rings));
         plan
     }
 

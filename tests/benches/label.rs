@@ -23,7 +23,7 @@ const WIDE: u32 = 1_000;
 const LEAST: f64 = 1.25;
 /// How many times as long as the library takes for a label in twelve megapixels a hostile picture
 /// may take.
-const MOST: f64 = 60.0;
+const MOST: f64 = 150.0;
 
 #[derive(Default)]
 struct Tally {

@@ -2,13 +2,15 @@
 
 use slint::ComponentHandle;
 use tautbook_core::book::BookError;
+use tautbook_core::chart::{Frame, film_path};
 use tautbook_core::survey::{Id, Line, PreStretch, Rotation, SetupRole, WrapperKind};
 
 use super::{entry, id_from, id_text, model, same, visit};
 use crate::app::App;
+use crate::chart::chart;
 use crate::place::Place;
 use crate::presenters::line::{self, Field, LoadsBasis};
-use crate::presenters::{compare, plan};
+use crate::presenters::{compare, loading, plan};
 use crate::screens::{self, LineAdapter, MainWindow, RollRow, SetupRow};
 use crate::session::Session;
 
@@ -66,18 +68,22 @@ pub(super) fn fill(window: &MainWindow, session: &Session, id: Id<Line>) -> Resu
         Some(PreStretch::Mechanical) => screens::PreStretch::FilmDriven,
     });
     adapter.set_pre_stretch_ratio(entry(view.pre_stretch_ratio));
-    adapter.set_rotation(match view.rotation {
-        None => screens::Rotation::NotSet,
-        Some(Rotation::Clockwise) => screens::Rotation::Clockwise,
-        Some(Rotation::Anticlockwise) => screens::Rotation::Anticlockwise,
+    adapter.set_rotation(rotation_out(view.rotation));
+    adapter.set_roll_turns(rotation_out(view.way.roll));
+    adapter.set_bends(view.way.bends.into());
+    adapter.set_way_wrong(view.way.wrong.into());
+    let way = view.way.drawing;
+    adapter.on_way(move |width, text, _| {
+        chart(&film_path(&way, Frame::new(width.into(), text.into())))
     });
+    adapter.set_charts(adapter.get_charts().wrapping_add(1));
     adapter.set_condition(entry(view.condition));
     adapter.set_notes(entry(view.notes));
     adapter.set_rolls(model(view.rolls.into_iter().map(|roll| RollRow {
         id: id_text(roll.id),
         name: roll.name.into(),
         spec: roll.spec.into(),
-        note: "".into(),
+        note: roll.note.into(),
     })));
     adapter.set_setups(model(view.setups.into_iter().map(|setup| SetupRow {
         id: id_text(setup.id),
@@ -87,6 +93,22 @@ pub(super) fn fill(window: &MainWindow, session: &Session, id: Id<Line>) -> Resu
         result: setup.result.into(),
     })));
     Ok(())
+}
+
+const fn rotation_out(rotation: Option<Rotation>) -> screens::Rotation {
+    match rotation {
+        None => screens::Rotation::NotSet,
+        Some(Rotation::Clockwise) => screens::Rotation::Clockwise,
+        Some(Rotation::Anticlockwise) => screens::Rotation::Anticlockwise,
+    }
+}
+
+const fn rotation_in(rotation: screens::Rotation) -> Option<Rotation> {
+    match rotation {
+        screens::Rotation::NotSet => None,
+        screens::Rotation::Clockwise => Some(Rotation::Clockwise),
+        screens::Rotation::Anticlockwise => Some(Rotation::Anticlockwise),
+    }
 }
 
 fn here(session: &Session) -> Option<Id<Line>> {
@@ -161,12 +183,21 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
     });
     let on = app.clone();
     adapter.on_pick_rotation(move |rotation| {
-        let rotation = match rotation {
-            screens::Rotation::NotSet => None,
-            screens::Rotation::Clockwise => Some(Rotation::Clockwise),
-            screens::Rotation::Anticlockwise => Some(Rotation::Anticlockwise),
-        };
+        let rotation = rotation_in(rotation);
         pick(&on, move |line| line.wrapper.rotation = rotation);
+    });
+    let on = app.clone();
+    adapter.on_pick_roll_turns(move |rotation| {
+        let rotation = rotation_in(rotation);
+        with(&on, move |session, id| {
+            loading::pick_roll_turns(session, id, rotation);
+        });
+    });
+    let on = app.clone();
+    adapter.on_step_bends(move |by| {
+        with(&on, move |session, id| {
+            loading::step_bends(session, id, by > 0);
+        });
     });
     let on = app.clone();
     adapter.on_add_roll(move || with(&on, line::add_roll));

@@ -2,13 +2,16 @@
 
 use slint::ComponentHandle;
 use tautbook_core::book::BookError;
+use tautbook_core::chart::{FilmPath, Frame, film_path};
 use tautbook_core::survey::{Id, Setup};
 
 use super::block::block;
 use super::line::{role_in, role_out};
 use super::{entry, id_from, id_text, model, same, whole};
 use crate::app::App;
+use crate::chart::chart;
 use crate::place::Place;
+use crate::presenters::loading::{self, Missing};
 use crate::presenters::setup::{self, Field, SpacingBasis};
 use crate::presenters::{compare, plan};
 use crate::screens::{self, LoadRow, MainWindow, RollChoice, SetupAdapter, TurnsAt};
@@ -67,6 +70,28 @@ pub(super) fn fill(window: &MainWindow, session: &Session, id: Id<Setup>) -> Res
     })));
     adapter.set_can_compare(view.can_compare);
     adapter.set_outcome(block(view.outcome));
+    let way_up = view.way_up;
+    adapter.set_loading_wrong(way_up.wrong.into());
+    adapter.set_loading(block(way_up.block));
+    adapter.set_loading_drawn(way_up.drawing.is_some());
+    adapter.set_threaded_drawn(way_up.now.is_some());
+    adapter.set_loading_missing(match way_up.missing {
+        None => screens::LoadingMissing::Nothing,
+        Some(Missing::Roll(_)) => screens::LoadingMissing::Roll,
+        Some(Missing::Line(_)) => screens::LoadingMissing::Line,
+    });
+    adapter.set_loading_roll(way_up.with_roll);
+    adapter.set_machine_acknowledged(way_up.acknowledged);
+    adapter.set_tack_test(way_up.check.into());
+    let (drawing, now) = (way_up.drawing, way_up.now);
+    let draw = |path: &Option<FilmPath>, width: f32, text: f32| {
+        path.as_ref().map_or_else(Default::default, |path| {
+            chart(&film_path(path, Frame::new(width.into(), text.into())))
+        })
+    };
+    adapter.on_loading_way(move |width, text, _| draw(&drawing, width, text));
+    adapter.on_threaded_way(move |width, text, _| draw(&now, width, text));
+    adapter.set_charts(adapter.get_charts().wrapping_add(1));
     Ok(())
 }
 
@@ -119,6 +144,14 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
     });
     let on = app.clone();
     adapter.on_add_roll(move || with(&on, setup::add_roll));
+    let on = app.clone();
+    adapter.on_open_loading_missing(move || with(&on, loading::open_missing));
+    let on = app.clone();
+    adapter.on_acknowledge_machine(move |read| {
+        with(&on, move |session, id| {
+            loading::acknowledge(session, id, read);
+        });
+    });
     let on = app.clone();
     adapter.on_step_turns(move |at, by| {
         let at_top = at == TurnsAt::Top;

@@ -9,7 +9,7 @@ use tautbook_core::units::{
     Mass, MassUnit, RatioUnit, TypedError, Typing, UnitChoice, parse_count, parse_ratio, show_mass,
 };
 
-use super::{count, listed, next_name, written};
+use super::{count, listed, loading, next_name, written};
 use crate::place::Place;
 use crate::session::{Entry, FieldError, Session, optional};
 
@@ -87,6 +87,8 @@ pub struct RollRow {
     pub name: String,
     /// Thickness, width and length as written.
     pub spec: String,
+    /// How it goes on the wrapper, when known.
+    pub note: String,
 }
 
 /// A setup of the line.
@@ -133,6 +135,8 @@ pub struct View {
     pub pre_stretch_ratio: Entry,
     /// Rotation seen from above.
     pub rotation: Option<Rotation>,
+    /// The way of the film.
+    pub way: loading::Way,
     /// Condition.
     pub condition: Entry,
     /// Notes.
@@ -194,6 +198,7 @@ pub fn view(session: &Session, id: Id<Line>) -> Result<View, BookError> {
             "%",
         ),
         rotation: line.wrapper.rotation,
+        way: loading::way(&line.wrapper),
         condition: entry(Field::Condition, &line.wrapper.condition, ""),
         notes: entry(Field::Notes, &line.notes, ""),
         rolls: book
@@ -203,6 +208,7 @@ pub fn view(session: &Session, id: Id<Line>) -> Result<View, BookError> {
                 id: roll.id,
                 name: roll.name.clone(),
                 spec: roll_spec(roll),
+                note: loading::short(&line.wrapper, roll.cling),
             })
             .collect(),
         setups: setup_rows(session, id)?,

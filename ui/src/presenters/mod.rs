@@ -2,11 +2,13 @@
 //! neither window nor widget and are tested without one.
 
 pub mod block;
+mod caution;
 pub mod compare;
 mod figures;
 pub mod film_roll;
 pub mod line;
 pub mod load;
+pub mod loading;
 pub mod plan;
 pub mod read;
 pub mod results;

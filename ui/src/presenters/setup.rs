@@ -11,7 +11,7 @@ use tautbook_core::units::{
 
 use super::block::Block;
 use super::line::{add_roll_to, film_mass, roll_spec};
-use super::{count, next_name, plan, turns, written};
+use super::{count, loading, next_name, plan, turns, written};
 use crate::place::{Place, Scope};
 use crate::session::{Entry, Session, optional};
 
@@ -137,6 +137,8 @@ pub struct View {
     pub can_compare: bool,
     /// What was planned beside what was measured since; empty where it was not planned.
     pub outcome: Block,
+    /// Which way up the roll goes.
+    pub way_up: loading::WayUpView,
 }
 
 /// Where the choice of overlap is kept until a value is typed.
@@ -202,6 +204,7 @@ pub fn view(session: &Session, id: Id<Setup>) -> Result<View, BookError> {
         loads: load_rows(session, id)?,
         can_compare: book.children::<Setup, _>(setup.line)?.len() > 1,
         outcome: outcome(session, &setup)?,
+        way_up: loading::way_up(session, &setup, &line)?,
     })
 }
 
@@ -409,6 +412,18 @@ pub fn add_roll(session: &mut Session, id: Id<Setup>) {
     }
 }
 
+/// The load last added to another setup of the line, latest setup first.
+fn load_of_line(session: &Session, id: Id<Setup>) -> Result<Option<Record<Load>>, BookError> {
+    let book = session.book();
+    let setups = book.children::<Setup, _>(book.get(id)?.line)?;
+    for other in setups.iter().rev().filter(|other| other.id != id) {
+        if let Some(load) = book.children::<Load, _>(other.id)?.pop() {
+            return Ok(Some(load));
+        }
+    }
+    Ok(None)
+}
+
 /// Adds a load and opens it. Size, mass and steadiness are those of the load before, which mostly
 /// come off the same line; what was seen on that load is not.
 pub fn add_load(session: &mut Session, id: Id<Setup>) {
@@ -416,9 +431,16 @@ pub fn add_load(session: &mut Session, id: Id<Setup>) {
     let Some(loads) = session.report(loads) else {
         return;
     };
+    let before = match loads.last() {
+        Some(last) => Ok(Some(last.clone())),
+        None => load_of_line(session, id),
+    };
+    let Some(before) = session.report(before) else {
+        return;
+    };
     let name = next_name("Load", loads.iter().map(|load| load.name.as_str()));
     let mut load = Load::new(id, name);
-    if let Some(last) = loads.last() {
+    if let Some(last) = before {
         load.length.clone_from(&last.length);
         load.width.clone_from(&last.width);
         load.height.clone_from(&last.height);

@@ -2,12 +2,12 @@
 
 use tautbook_core::analysis::film::net_mass;
 use tautbook_core::book::BookError;
-use tautbook_core::survey::{Caution, CautionKind, FilmWeight, Id, Load, Record, ToolKind, Visit};
+use tautbook_core::survey::{CautionKind, FilmWeight, Id, Load, Record, ToolKind, Visit};
 use tautbook_core::units::{Entered, Mass, TypedError, parse_mass};
 
-use super::count;
 use super::line::film_mass;
 use super::typing::{Figure, Pad, PadUnit, short};
+use super::{caution, count};
 use crate::session::{
     Entry, FieldError, Notice, NoticeAct, Question, Session, Tone, Typed, WhenYes,
 };
@@ -101,7 +101,7 @@ pub fn view(session: &Session, load: Id<Load>) -> Result<View, BookError> {
         .and_then(Typed::short_error)
         .unwrap_or_default();
     Ok(View {
-        acknowledged: acknowledgement(session, load)?.is_some(),
+        acknowledged: acknowledged(session, load)?,
         can_undo: weights.iter().any(|weight| weight.set_aside.is_none()),
         weighings: weights.iter().map(|weight| row(session, weight)).collect(),
         scale_note: session.entry(NOTE, "", ""),
@@ -153,18 +153,13 @@ fn loads_together(session: &Session) -> u32 {
         .unwrap_or(1)
 }
 
-/// The visit a load belongs to and the acknowledgement of the caution on it, if there is one.
-fn acknowledgement(
-    session: &Session,
-    load: Id<Load>,
-) -> Result<Option<Record<Caution>>, BookError> {
+/// Whether the caution about cutting film was read on the load's visit.
+fn acknowledged(session: &Session, load: Id<Load>) -> Result<bool, BookError> {
     let Some(visit) = visit_of(session, load)? else {
-        return Ok(None);
+        return Ok(false);
     };
-    let cautions = session.book().children::<Caution, _>(visit)?;
-    Ok(cautions
-        .into_iter()
-        .find(|caution| caution.about == CautionKind::CuttingFilm))
+    let kept = caution::acknowledged(session, (visit, None), CautionKind::CuttingFilm)?;
+    Ok(kept.is_some())
 }
 
 fn visit_of(session: &Session, load: Id<Load>) -> Result<Option<Id<Visit>>, BookError> {
@@ -174,30 +169,12 @@ fn visit_of(session: &Session, load: Id<Load>) -> Result<Option<Id<Visit>>, Book
 
 /// Notes that the caution was read, with its time; or takes that back.
 pub fn acknowledge(session: &mut Session, load: Id<Load>, read: bool) {
-    let result = acknowledgement(session, load)
-        .and_then(|kept| Ok((kept, visit_of(session, load)?)))
-        .and_then(|(kept, visit)| match (read, kept, visit) {
-            (true, None, Some(visit)) => {
-                session.book.act("acknowledge_caution", |act| {
-                    let acknowledged_at = act.now();
-                    act.add(Caution {
-                        visit,
-                        line: None,
-                        about: CautionKind::CuttingFilm,
-                        acknowledged_at,
-                        isolated_by: String::new(),
-                    })?;
-                    Ok(())
-                })?;
-                Ok(())
-            }
-            (false, Some(kept), _) => {
-                session.book.set_aside(kept.reference(), "taken back")?;
-                Ok(())
-            }
-            (true, Some(_), _) | (false, None, _) | (true, None, None) => Ok(()),
-        });
-    session.report(result);
+    let done = visit_of(session, load).and_then(|visit| {
+        visit.map_or(Ok(()), |visit| {
+            caution::acknowledge(session, (visit, None), CautionKind::CuttingFilm, read)
+        })
+    });
+    session.report(done);
 }
 
 /// Adds to or takes from the number of loads weighed together.

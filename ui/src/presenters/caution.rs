@@ -1,0 +1,47 @@
+//! Cautions that were read: once a visit, or once for each line where they are about its machine.
+
+use tautbook_core::book::BookError;
+use tautbook_core::survey::{Caution, CautionKind, Id, Line, Record, Visit};
+
+use crate::session::Session;
+
+/// The acknowledgement of a caution on a visit, for its line where one is given, if there is one.
+pub(super) fn acknowledged(
+    session: &Session,
+    (visit, line): (Id<Visit>, Option<Id<Line>>),
+    about: CautionKind,
+) -> Result<Option<Record<Caution>>, BookError> {
+    let cautions = session.book().children::<Caution, _>(visit)?;
+    Ok(cautions
+        .into_iter()
+        .find(|caution| caution.about == about && (line.is_none() || caution.line == line)))
+}
+
+/// Notes that the caution was read, with its time; or takes that back.
+pub(super) fn acknowledge(
+    session: &mut Session,
+    (visit, line): (Id<Visit>, Option<Id<Line>>),
+    about: CautionKind,
+    read: bool,
+) -> Result<(), BookError> {
+    match (read, acknowledged(session, (visit, line), about)?) {
+        (true, None) => {
+            session.book.act("acknowledge_caution", |act| {
+                let acknowledged_at = act.now();
+                act.add(Caution {
+                    visit,
+                    line,
+                    about,
+                    acknowledged_at,
+                    isolated_by: String::new(),
+                })?;
+                Ok(())
+            })?;
+        }
+        (false, Some(kept)) => {
+            session.book.set_aside(kept.reference(), "taken back")?;
+        }
+        (true, Some(_)) | (false, None) => {}
+    }
+    Ok(())
+}

@@ -37,7 +37,7 @@ pub struct KeptForce {
     pub loads: Vec<KeptSeries>,
     /// The scale of hours.
     pub hours: Axis,
-    /// The scale of shares, with zero and one in it.
+    /// The scale of shares, with one in it. It need not begin at zero: dots stand on it, not bars.
     pub share: Axis,
     /// The words over the chart: what goes up, then what goes across under it.
     pub titles: [String; 2],

@@ -3,7 +3,7 @@
 use slint::ComponentHandle;
 use tautbook_core::analysis::containment::ZoneVerdict;
 use tautbook_core::book::BookError;
-use tautbook_core::chart::{Frame, load_side};
+use tautbook_core::chart::{Frame, kept_force, load_side};
 use tautbook_core::units::MethodId;
 
 use super::block::block;
@@ -47,6 +47,13 @@ pub(super) fn fill(
             chart(&load_side(side, Frame::new(width.into(), text.into())))
         })
     });
+    let kept = view.kept;
+    adapter.set_kept_drawn(kept.is_some());
+    adapter.on_kept(move |width, text, _| {
+        kept.as_ref().map_or_else(Default::default, |kept| {
+            chart(&kept_force(kept, Frame::new(width.into(), text.into())))
+        })
+    });
     adapter.set_charts(adapter.get_charts().wrapping_add(1));
     adapter.set_scope(view.scope.into());
     adapter.set_zones(model(view.zones.into_iter().map(|zone| ZoneResult {
@@ -81,6 +88,10 @@ pub(super) fn fill(
     adapter.set_target_top(entry(top));
     adapter.set_target_middle(entry(middle));
     adapter.set_target_bottom(entry(bottom));
+    let [top, middle, bottom] = view.inherited;
+    adapter.set_inherited_top(top.into());
+    adapter.set_inherited_middle(middle.into());
+    adapter.set_inherited_bottom(bottom.into());
     adapter.set_offer(block(view.offer.block));
     adapter.set_derive(view.offer.press.into());
     adapter.set_relaxing(block(view.relaxing));

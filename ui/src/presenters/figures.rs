@@ -2,7 +2,8 @@
 
 use tautbook_core::chart::Axis;
 use tautbook_core::units::{
-    DecimalMark, Force, ForceUnit, Mass, MassUnit, N_PER_LBF, UnitChoice, show_force,
+    DecimalMark, Force, ForceUnit, Length, Mass, MassUnit, N_PER_LBF, UnitChoice, show_force,
+    show_length,
 };
 
 use super::without_tenth;
@@ -41,6 +42,18 @@ pub(super) fn signed(n: f64, units: UnitChoice) -> String {
 pub(super) fn between((low, high): (f64, f64), units: UnitChoice) -> String {
     let low = newtons(low.max(0.0), units);
     format!("{low} and {}", newtons(high.max(0.0), units))
+}
+
+/// A length without zeros at its end.
+pub(super) fn length(length: Length, units: UnitChoice) -> String {
+    let shown = show_length(length, units.length, &units.style().with_digits(2));
+    match shown.split_once(' ') {
+        Some((number, unit)) if number.contains(['.', ',']) => {
+            let number = number.trim_end_matches('0').trim_end_matches(['.', ',']);
+            format!("{number} {unit}")
+        }
+        Some(_) | None => shown,
+    }
 }
 
 /// A mass of film in kilograms; ounces alone below a pound. Blank for what is none.

@@ -1,17 +1,19 @@
 //! Targets derived from loads that shipped well, and the force kept over time.
 
-use tautbook_core::survey::{Face, Id, Load, Measure, Reading, Target, TargetOrigin, Zone};
-use tautbook_core::units::MethodId;
+use tautbook_core::survey::{
+    Face, Id, Load, Measure, Reading, Target, TargetForce, TargetOrigin, Tool, ToolKind, Zone,
+};
+use tautbook_core::units::{MethodId, UnitSystem};
 use tautbook_ui::place::{Place, Scope};
 use tautbook_ui::presenters::{load, results};
 use tautbook_ui::session::WhenYes;
 
-use crate::{Desk, at};
+use crate::{Desk, at, tool};
 
 const METHOD: MethodId = MethodId::TorsionTool;
 
-fn read(desk: &mut Desk, load: Id<Load>, zone: Zone, newtons: u32, minutes: f64) {
-    let reading = Reading {
+fn reading(load: Id<Load>, zone: Zone, newtons: u32, minutes: f64) -> Reading {
+    Reading {
         load,
         tool: None,
         zone,
@@ -24,7 +26,11 @@ fn read(desk: &mut Desk, load: Id<Load>, zone: Zone, newtons: u32, minutes: f64)
         minutes_since_wrapping: Some(minutes),
         film_temperature_celsius: Some(if minutes < 60.0 { 30.0 } else { 12.0 }),
         notes: String::new(),
-    };
+    }
+}
+
+fn read(desk: &mut Desk, load: Id<Load>, zone: Zone, newtons: u32, minutes: f64) {
+    let reading = reading(load, zone, newtons, minutes);
     desk.session.add("add_reading", reading).unwrap();
 }
 
@@ -114,6 +120,7 @@ fn a_load_read_a_day_later_says_what_is_left() {
     }
     let once = view(&desk, scope).relaxing;
     assert!(once.lead.contains("24 and 72 hours"), "{once:?}");
+    assert_eq!(view(&desk, scope).kept, None, "nothing to draw");
     for (zone, newtons) in [(Zone::Top, 43), (Zone::Middle, 44), (Zone::Bottom, 45)] {
         read(&mut desk, load, zone, newtons, 24.0 * 60.0);
     }
@@ -130,5 +137,85 @@ fn a_load_read_a_day_later_says_what_is_left() {
             .iter()
             .any(|point| point.contains("30 °C") && point.contains("12 °C")),
         "{kept:?}"
+    );
+
+    // The same, drawn.
+    let chart = view(&desk, scope).kept.unwrap();
+    assert_eq!(chart.loads.len(), 1);
+    let drawn = &chart.loads[0];
+    assert!((drawn.first_hours - 0.5).abs() < 1e-12);
+    let point = &drawn.later[0];
+    assert_eq!(point.text, "88 %");
+    assert!((point.hours - 24.0).abs() < 1e-12 && (point.share - 0.88).abs() < 1e-12);
+    let (low, high) = point.interval.unwrap();
+    assert!((low - 0.8303).abs() < 1e-4 && (high - 0.9297).abs() < 1e-4);
+    assert_eq!(chart.spoken, "Load 1: 88 % left after 24 hours.");
+}
+
+#[test]
+fn a_target_of_the_whole_visit_stands_under_the_field_until_the_line_has_its_own() {
+    let mut desk = Desk::new();
+    desk.units(UnitSystem::Metric);
+    let target = Target {
+        visit: desk.visit,
+        line: None,
+        zone: Zone::Top,
+        stability: None,
+        minimum: TargetForce::new(METHOD, "55 N".parse().unwrap()),
+        origin: TargetOrigin::CustomerStandard {
+            reference: String::new(),
+        },
+    };
+    desk.session.add("add_target", target).unwrap();
+    let scope = Scope::Setup(desk.setup);
+    desk.session.go(Place::Results {
+        scope,
+        method: METHOD,
+    });
+    let [top, middle, _] = view(&desk, scope).inherited;
+    assert!(top.starts_with("55 N, for the whole visit"), "{top}");
+    assert_eq!(middle, "");
+    results::edit_target(
+        &mut desk.session,
+        tautbook_core::analysis::containment::ZoneName::Top,
+        "60 N",
+    );
+    let after = view(&desk, scope);
+    assert_eq!(
+        (after.inherited[0].as_str(), after.targets[0].text.as_str()),
+        ("", "60 N")
+    );
+}
+
+#[test]
+fn what_is_said_against_a_reading_keeps_to_the_units_in_use() {
+    let mut gauge = tool(ToolKind::TorsionTool, "Gauge");
+    gauge.force_range = Some("45 N".parse().unwrap());
+    let mut desk = Desk::with_tools(&[gauge]);
+    let load = desk.load;
+    let gauges = desk.session.book().all::<Tool>().unwrap();
+    let over = Reading {
+        tool: Some(gauges[0].id),
+        ..reading(load, Zone::Top, 50, 30.0)
+    };
+    desk.session.add("add_reading", over).unwrap();
+    let said = |desk: &Desk| {
+        let zones = view(desk, Scope::Load(load)).zones;
+        zones
+            .into_iter()
+            .flat_map(|zone| zone.more.points)
+            .collect::<String>()
+    };
+    desk.units(UnitSystem::Metric);
+    let metric = said(&desk);
+    assert!(
+        metric.contains("can show, 45 N:") && !metric.contains("lb"),
+        "{metric}"
+    );
+    desk.units(UnitSystem::Imperial);
+    let us = said(&desk);
+    assert!(
+        us.contains("can show, 10 lb 1.9 oz:") && !us.contains(" N"),
+        "{us}"
     );
 }

@@ -140,12 +140,7 @@ fn no_plan(error: &PlanError) -> String {
 fn tell<M: Method>(view: &mut View, plan: &Plan<M>, units: UnitChoice) {
     (view.headline, view.tone) = words::headline(plan, units);
     view.caution = words::caution(plan, units);
-    view.proposal = plan
-        .found
-        .best
-        .as_ref()
-        .filter(|best| !same(best, &plan.now))
-        .map(|best| words::offer(plan, best, "Proposal", units));
+    view.proposal = proposed(plan).map(|best| words::offer(plan, best, "Proposal", units));
     let shown = plan.found.best.as_ref().unwrap_or(&plan.now);
     view.zones = words::zones(plan, shown, units);
     view.why_not_less = words::why_not_less(plan, units);
@@ -158,9 +153,11 @@ fn tell<M: Method>(view: &mut View, plan: &Plan<M>, units: UnitChoice) {
     view.basis = words::basis(plan, units);
 }
 
-/// Whether two programmes are one.
-fn same(one: &Candidate, other: &Candidate) -> bool {
-    one.choice == other.choice && one.film == other.film
+/// The programme proposed; `None` where none passes, or the one there is now is the best.
+fn proposed<M: Method>(plan: &Plan<M>) -> Option<&Candidate> {
+    let now = &plan.now;
+    let best = plan.found.best.as_ref();
+    best.filter(|best| best.choice != now.choice || best.film != now.film)
 }
 
 fn trade<M: Method>(plan: &Plan<M>, units: UnitChoice) -> TradeOff {
@@ -183,7 +180,7 @@ fn trade<M: Method>(plan: &Plan<M>, units: UnitChoice) -> TradeOff {
             .iter()
             .map(|other| point(TradeKind::Alternative, &other.candidate, "")),
     );
-    if let Some(best) = &plan.found.best {
+    if let Some(best) = proposed(plan) {
         points.push(point(TradeKind::Proposal, best, "Proposal"));
     }
     let curve: Vec<(f64, f64)> = plan

@@ -2,12 +2,12 @@
 
 use tautbook_core::analysis::containment::ZoneName;
 use tautbook_core::analysis::plan::{Candidate, Change, Choice, FilmMass, Plan, Setting};
-use tautbook_core::units::{Length, Method, UnitChoice, show_length};
+use tautbook_core::units::{Length, Method, UnitChoice};
 
 use super::super::block::{Block, Fact};
 use super::super::results::zone_name;
 use super::super::{count, figures};
-use super::{Offer, same};
+use super::{Offer, proposed};
 use crate::session::Tone;
 
 /// Turns as a panel writes them.
@@ -22,17 +22,7 @@ fn turns(value: f64, units: UnitChoice) -> String {
 
 /// A pitch without zeros at its end.
 pub(super) fn pitch(m: f64, units: UnitChoice) -> String {
-    let Ok(length) = Length::from_m(m) else {
-        return String::new();
-    };
-    let shown = show_length(length, units.length, &units.style().with_digits(2));
-    match shown.split_once(' ') {
-        Some((number, unit)) if number.contains(['.', ',']) => {
-            let number = number.trim_end_matches('0').trim_end_matches(['.', ',']);
-            format!("{number} {unit}")
-        }
-        Some(_) | None => shown,
-    }
+    Length::from_m(m).map_or_else(|_| String::new(), |m| figures::length(m, units))
 }
 
 /// A programme in plain words.
@@ -100,7 +90,7 @@ pub(super) fn headline<M: Method>(plan: &Plan<M>, units: UnitChoice) -> (String,
             Tone::Info,
         );
     }
-    let Some(best) = &plan.found.best else {
+    if plan.found.best.is_none() {
         let strongest = plan.found.curve.last().unwrap_or(&plan.now);
         return (
             format!(
@@ -110,8 +100,8 @@ pub(super) fn headline<M: Method>(plan: &Plan<M>, units: UnitChoice) -> (String,
             ),
             Tone::Warning,
         );
-    };
-    if same(best, &plan.now) {
+    }
+    if proposed(plan).is_none() {
         return (
             format!("As it is, it takes the least film that is {sure} sure to reach every target."),
             Tone::Good,
@@ -226,7 +216,8 @@ pub(super) fn zones<M: Method>(plan: &Plan<M>, candidate: &Candidate, units: Uni
         };
         block.facts.push(fact);
     }
-    if let Some(interval) = plan.saving.and_then(|saving| saving.interval) {
+    let saving = proposed(plan).and(plan.saving);
+    if let Some(interval) = saving.and_then(|saving| saving.interval) {
         block.facts.push(Fact::new(
             "Saved a load, 95 %",
             format!(
@@ -367,7 +358,7 @@ pub(super) fn trade_spoken<M: Method>(plan: &Plan<M>, units: UnitChoice) -> Stri
         figures::film(plan.now.film_kg, units),
         against(plan, &plan.now, units)
     );
-    match &plan.found.best {
+    match proposed(plan) {
         Some(best) => format!(
             "{now} Proposal {} a load, {}.",
             figures::film(best.film_kg, units),

@@ -16,7 +16,7 @@ use tautbook_core::analysis::containment::{
 };
 use tautbook_core::analysis::film::film_per_load;
 use tautbook_core::book::BookError;
-use tautbook_core::chart::LoadSide;
+use tautbook_core::chart::{KeptForce, LoadSide};
 use tautbook_core::units::{Containment, Method, MethodId, PullPlate, TorsionTool, UnitChoice};
 
 pub use derive::{Offer, ask as ask_derive, derive_targets};
@@ -76,10 +76,14 @@ pub struct View {
     pub friction: Entry,
     /// The customer's own standard: top, middle, bottom.
     pub targets: [Entry; 3],
+    /// The visit's targets in words, where the line has none of its own; blank elsewhere.
+    pub inherited: [String; 3],
     /// What loads known to have shipped undamaged would set.
     pub offer: Offer,
     /// How much of their force loads read again have kept.
     pub relaxing: Block,
+    /// The same as a chart; `None` while no load was read again.
+    pub kept: Option<KeptForce>,
     /// What to know about the computing.
     pub notes: Vec<String>,
 }
@@ -104,15 +108,18 @@ fn view_by<M: Method>(
     let units = session.units();
     let targets = targets_for::<M>(&material.targets, material.line.id, material.stability());
     let result = containment(&material.taken::<M>(), targets);
-    let flagged = zones::flagged::<M>(material);
-    let entry = |zone: ZoneName, kept: Option<Containment<M>>| {
-        let own = targets::own_target::<M>(material, zone)
-            .map_or_else(String::new, |target| target.minimum.entered().to_owned());
-        let inherited = match (own.is_empty(), kept) {
-            (true, Some(kept)) => figures::force(kept.force(), units),
-            _ => units.force.symbol().to_owned(),
-        };
-        session.entry(zone.as_str(), &own, &inherited)
+    let flagged = zones::flagged::<M>(material, units);
+    let own = |zone: ZoneName| {
+        targets::own_target::<M>(material, zone)
+            .map_or_else(String::new, |target| target.minimum.entered().to_owned())
+    };
+    let entry = |zone: ZoneName| session.entry(zone.as_str(), &own(zone), units.force.symbol());
+    let inherited = |zone: ZoneName, kept: Option<Containment<M>>| match kept {
+        Some(kept) if own(zone).is_empty() => format!(
+            "{}, for the whole visit, while nothing is written here",
+            figures::force(kept.force(), units)
+        ),
+        Some(_) | None => String::new(),
     };
     let [top, middle, bottom] = targets;
     let film = film_per_load(&material.weights);
@@ -154,12 +161,18 @@ fn view_by<M: Method>(
         way: estimate.way,
         friction: estimate.friction,
         targets: [
-            entry(ZoneName::Top, top),
-            entry(ZoneName::Middle, middle),
-            entry(ZoneName::Bottom, bottom),
+            entry(ZoneName::Top),
+            entry(ZoneName::Middle),
+            entry(ZoneName::Bottom),
+        ],
+        inherited: [
+            inherited(ZoneName::Top, top),
+            inherited(ZoneName::Middle, middle),
+            inherited(ZoneName::Bottom, bottom),
         ],
         offer: derive::offer::<M>(session, material)?,
         relaxing: relaxing::block::<M>(material, units),
+        kept: relaxing::chart::<M>(material, units),
         notes: zones::notes::<M>(&result),
     })
 }

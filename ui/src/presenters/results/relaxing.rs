@@ -3,6 +3,7 @@
 use tautbook_core::analysis::containment::relaxation::{
     Kept, Relaxation, RelaxationError, relaxation,
 };
+use tautbook_core::chart::{Axis, KeptForce, KeptPoint, KeptSeries};
 use tautbook_core::units::{Method, UnitChoice};
 
 use super::super::block::{Block, Fact};
@@ -40,6 +41,66 @@ pub(super) fn block<M: Method>(material: &Material, units: UnitChoice) -> Block 
         block.lead = lead;
     }
     block
+}
+
+/// The same as a chart; `None` while no load was read again.
+pub(super) fn chart<M: Method>(material: &Material, units: UnitChoice) -> Option<KeptForce> {
+    let mut found: Vec<(&str, Relaxation)> = Vec::new();
+    for (load, readings) in material.each_load() {
+        if let Ok(relaxation) = relaxation::<M>(load, readings) {
+            found.push((load.name.as_str(), relaxation));
+        }
+    }
+    if found.is_empty() {
+        return None;
+    }
+    let mut spoken = Vec::new();
+    // A small loss is not drawn as a large one.
+    let mut shares = vec![0.8, 1.0];
+    let mut longest = 0.0_f64;
+    let loads: Vec<KeptSeries> = found
+        .iter()
+        .take(KeptForce::MOST)
+        .map(|(name, found)| KeptSeries {
+            name: (*name).to_owned(),
+            first_hours: found.first_age_h,
+            later: found
+                .later
+                .iter()
+                .map(|kept| {
+                    let text = figures::percent(kept.share, units);
+                    let hours = figures::decimal(kept.age_h, 0, units);
+                    spoken.push(format!("{name}: {text} left after {hours} hours."));
+                    longest = longest.max(kept.age_h);
+                    let interval = kept.interval.as_ref().map(|of| (of.low.max(0.0), of.high));
+                    shares.push(kept.share);
+                    shares.extend(interval.into_iter().flat_map(|of| [of.0, of.1]));
+                    KeptPoint {
+                        hours: kept.age_h,
+                        share: kept.share,
+                        interval,
+                        text,
+                    }
+                })
+                .collect(),
+        })
+        .collect();
+    Some(KeptForce {
+        loads,
+        hours: Axis::days(longest, "h", |hours| figures::decimal(hours, 0, units)),
+        share: Axis::over(shares, false, (100.0, "%"), 4, |share| {
+            figures::decimal(share, 0, units)
+        }),
+        titles: [
+            "Force left, of what was first read".to_owned(),
+            "Since wrapping".to_owned(),
+        ],
+        words: [
+            "As first read".to_owned(),
+            "95 % interval of the mean".to_owned(),
+        ],
+        spoken: spoken.join(" "),
+    })
 }
 
 fn tell(block: &mut Block, name: &str, found: &Relaxation, units: UnitChoice) {

@@ -1,6 +1,6 @@
 //! Zones in words, and what to know about the computing.
 
-use tautbook_core::analysis::containment::flags::flag_readings;
+use tautbook_core::analysis::containment::flags::{Flag, flag_readings};
 use tautbook_core::analysis::containment::{
     CONFIDENCE, ContainmentResult, ToleranceResult, ToleranceRule, ZoneName, ZoneResult,
     ZoneVerdict,
@@ -206,7 +206,10 @@ fn bound(label: &str, of: &ToleranceResult, rule: ToleranceRule, units: UnitChoi
 }
 
 /// What there is to say against readings in use, by zone.
-pub(super) fn flagged<M: Method>(material: &Material) -> Vec<(ZoneName, String)> {
+pub(super) fn flagged<M: Method>(
+    material: &Material,
+    units: UnitChoice,
+) -> Vec<(ZoneName, String)> {
     let readings: Vec<Record<Reading>> = material.readings.iter().flatten().cloned().collect();
     let mut said = Vec::new();
     for flagged in flag_readings(&readings, &material.tools, M::ID) {
@@ -215,10 +218,40 @@ pub(super) fn flagged<M: Method>(material: &Material) -> Vec<(ZoneName, String)>
             .find(|reading| reading.id == flagged.reading)
             .and_then(|reading| ZoneName::of(&reading.zone));
         if let Some(zone) = zone {
-            said.extend(flagged.flags.iter().map(|flag| (zone, flag.to_string())));
+            said.extend(
+                flagged
+                    .flags
+                    .iter()
+                    .map(|flag| (zone, flag_words(flag, units))),
+            );
         }
     }
     said
+}
+
+/// A flag with its values in the units in use.
+fn flag_words(flag: &Flag, units: UnitChoice) -> String {
+    match flag {
+        Flag::OverRange { range } => format!(
+            "The reading is over what the tool can show, {}: look at the value or at the tool\u{2019}s \
+             range.",
+            figures::force(*range, units)
+        ),
+        Flag::AwayFromUsualPlace {
+            place,
+            usual,
+            found,
+        } => format!(
+            "Taken at {} {place} instead of the usual {}: compare it with readings taken the same \
+             way only.",
+            figures::length(*found, units),
+            figures::length(*usual, units)
+        ),
+        Flag::CheckOverdue { .. }
+        | Flag::NeverZeroed
+        | Flag::NotZeroedThatDay { .. }
+        | Flag::AllAlike { .. } => flag.to_string(),
+    }
 }
 
 /// What to know about the computing.

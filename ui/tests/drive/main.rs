@@ -6,6 +6,7 @@
 mod faults;
 mod hand;
 mod plans;
+mod trial;
 
 use std::path::PathBuf;
 

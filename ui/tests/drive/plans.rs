@@ -10,7 +10,7 @@ use tautbook_ui::session::Session;
 use crate::Folder;
 use crate::hand::{self, Hand};
 
-const TILES: &str = include_str!("../../../sample-surveys/tile-maker.json");
+pub(crate) const TILES: &str = include_str!("../../../sample-surveys/tile-maker.json");
 const BOTTLES: &str = include_str!("../../../sample-surveys/bottling-plant.json");
 const PARTS: &str = include_str!("../../../sample-surveys/parts-warehouse.json");
 
@@ -24,7 +24,10 @@ fn book_of(folder: &Folder, survey: &str) -> Id<Line> {
 }
 
 /// The app on that book, at the line.
-fn at_line(folder: &Folder, survey: &str) -> (Hand, Vec<(Id<Setup>, String, SetupRole)>) {
+pub(crate) fn at_line(
+    folder: &Folder,
+    survey: &str,
+) -> (Hand, Vec<(Id<Setup>, String, SetupRole)>) {
     let line = book_of(folder, survey);
     let mut hand = Hand::on(&folder.book());
     let setups = hand.app.look(|session| {
@@ -55,7 +58,7 @@ fn at_line(folder: &Folder, survey: &str) -> (Hand, Vec<(Id<Setup>, String, Setu
     (hand, setups)
 }
 
-fn said(hand: &Hand, text: &str) -> bool {
+pub(crate) fn said(hand: &Hand, text: &str) -> bool {
     hand.labels().iter().any(|label| label.contains(text))
 }
 

@@ -5,8 +5,8 @@ use tautbook_core::survey::{Record, RecordSet, Setup};
 use tautbook_core::units::{Method, UnitChoice};
 
 use super::super::block::{Block, Fact};
-use super::super::figures;
 use super::super::results::zone_name;
+use super::super::{count, figures};
 use crate::session::Tone;
 
 /// Predicted beside measured; empty where the setup was not planned by this method.
@@ -30,27 +30,33 @@ pub(crate) fn outcome_block<M: Method>(
                 format!("{} measured", figures::newtons(measured.mean, units)),
             )
             .with(format!(
-                "{expected} expected; lowest {}, {} the bound of {lower}",
+                "{expected} expected; the lowest, {}, {} the bound of {lower}",
                 figures::newtons(measured.min, units),
                 if zone.kept == Some(true) {
-                    "kept to"
+                    "keeps to"
                 } else {
-                    "under"
+                    "is under"
                 }
             )),
         };
         block.facts.push(fact);
     }
-    if let Some(expected) = outcome.film_expected_kg {
-        let expected = figures::film(expected, units);
+    if let Some(expected_kg) = outcome.film_expected_kg {
+        let expected = figures::film(expected_kg, units);
         block.facts.push(match &outcome.film {
             Some(film) => Fact::new(
                 "Film",
                 format!("{} weighed", figures::film(film.mass.kg(), units)),
             )
-            .with(format!("{expected} expected")),
+            .with(film_detail(film.mass.kg(), expected_kg, units)),
             None => Fact::new("Film", format!("{expected} expected")).with("not weighed yet"),
         });
+    }
+    if outcome.other_faces > 0 {
+        block.note(format!(
+            "{} on faces of another length, and not laid beside the plan.",
+            count(outcome.other_faces, "reading is", "readings are")
+        ));
     }
     let kept: Vec<Option<bool>> = outcome.zones.iter().map(|zone| zone.kept).collect();
     (block.lead, block.tone) = if kept.contains(&Some(false)) {
@@ -72,4 +78,18 @@ pub(crate) fn outcome_block<M: Method>(
         )
     };
     block
+}
+
+/// How the film weighed stands to what was expected.
+fn film_detail(weighed_kg: f64, expected_kg: f64, units: UnitChoice) -> String {
+    let expected = figures::film(expected_kg, units);
+    let more = weighed_kg - expected_kg;
+    let share = figures::percent(more.abs() / expected_kg, units);
+    if expected_kg <= 0.0 || share == figures::percent(0.0, units) {
+        format!("{expected} expected")
+    } else if more > 0.0 {
+        format!("{expected} expected: {share} more")
+    } else {
+        format!("{expected} expected: {share} less")
+    }
 }

@@ -1,10 +1,11 @@
 //! The charts of the sample data.
 
 use tautbook_core::chart::{
-    Axis, Compare, CompareSeries, CompareZone, LoadSide, Scene, SideLayers, SideReading, SideWords,
-    SideZone, TradeKind, TradeOff, TradePoint,
+    Axis, Compare, CompareSeries, CompareZone, FilmPath, KeptForce, KeptPoint, KeptSeries,
+    LoadSide, Scene, SideLayers, SideReading, SideWords, SideZone, Sticky, TradeKind, TradeOff,
+    TradePoint,
 };
-use tautbook_core::survey::Face;
+use tautbook_core::survey::{Face, Rotation};
 use tautbook_ui::screens::ChartScene;
 
 /// A scene as the screen draws it.
@@ -197,5 +198,66 @@ pub(crate) fn trade() -> TradeOff {
         .map(str::to_owned),
         spoken: "Film against the weakest zone.".to_owned(),
         curve,
+    }
+}
+
+/// The way of the film to a load that turns clockwise: from a roll that turns alike, or the other
+/// way.
+pub(crate) fn way(alike: bool, sticky: Option<Sticky>) -> FilmPath {
+    let (roll, reversals, word) = if alike {
+        (Rotation::Clockwise, 2, "Roll: turns clockwise")
+    } else {
+        (Rotation::Anticlockwise, 1, "Roll: turns anticlockwise")
+    };
+    FilmPath {
+        load: Some(Rotation::Clockwise),
+        roll: Some(roll),
+        reversals: Some(reversals),
+        table: true,
+        sticky,
+        words: ["Load: turns clockwise".to_owned(), word.to_owned()],
+        key: [
+            "Film, on its way to the load".to_owned(),
+            "Sticky side".to_owned(),
+        ],
+        spoken: "Seen from above.".to_owned(),
+    }
+}
+
+/// The force two loads kept.
+pub(crate) fn kept() -> KeptForce {
+    let point = |hours, share: f64, half: Option<f64>| KeptPoint {
+        hours,
+        share,
+        interval: half.map(|half| (share - half, share + half)),
+        text: format!("{:.0} %", share * 100.0),
+    };
+    let load = |name: &str, first_hours, later| KeptSeries {
+        name: name.to_owned(),
+        first_hours,
+        later,
+    };
+    KeptForce {
+        loads: vec![
+            load(
+                "Load 1",
+                0.4,
+                vec![point(24.0, 0.88, Some(0.04)), point(72.0, 0.83, Some(0.05))],
+            ),
+            load("Load 2", 0.6, vec![point(25.0, 0.91, None)]),
+        ],
+        hours: Axis::days(72.0, "h", |hours| format!("{hours}")),
+        share: Axis::over([0.78, 1.0], false, (100.0, "%"), 4, |share| {
+            format!("{share:.0}")
+        }),
+        titles: [
+            "Force left, of what was first read".to_owned(),
+            "Since wrapping".to_owned(),
+        ],
+        words: [
+            "As first read".to_owned(),
+            "95 % interval of the mean".to_owned(),
+        ],
+        spoken: "Force left.".to_owned(),
     }
 }

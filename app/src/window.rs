@@ -12,8 +12,8 @@ use tautbook_core::survey::{FilmWeight, Load, Reading, Setup};
 use tautbook_ui::app::App;
 use tautbook_ui::device::Desktop;
 use tautbook_ui::place::{Place, Scope};
-use tautbook_ui::presenters::load;
 use tautbook_ui::presenters::title::way_to;
+use tautbook_ui::presenters::{compare, load, plan};
 use tautbook_ui::screens::MainWindow;
 use tautbook_ui::session::Session;
 
@@ -65,7 +65,7 @@ pub(crate) fn open_window(
 /// The main screens by name, on the load with the most readings among those whose film was
 /// weighed.
 fn main_places(book: &Book) -> Result<Vec<(&'static str, Place)>, BookError> {
-    let mut places = vec![("1-today", Place::Today)];
+    let mut places = vec![("01-today", Place::Today)];
     let mut best: Option<(usize, tautbook_core::survey::Record<Load>)> = None;
     for visit in book.visits(0, 50)? {
         for line in book.children::<tautbook_core::survey::Line, _>(visit.id)? {
@@ -90,22 +90,24 @@ fn main_places(book: &Book) -> Result<Vec<(&'static str, Place)>, BookError> {
                 last.measure.method()
             });
         places.extend([
-            ("2-visit", Place::Visit(line.visit)),
-            ("3-line", Place::Line(line.id)),
-            ("4-setup", Place::Setup(setup.id)),
-            ("5-load", Place::Load(load.id)),
-            ("6-read", Place::Load(load.id)),
-            ("7-weigh", Place::Weigh(load.id)),
+            ("02-visit", Place::Visit(line.visit)),
+            ("03-line", Place::Line(line.id)),
+            ("04-setup", Place::Setup(setup.id)),
+            ("05-load", Place::Load(load.id)),
+            ("06-read", Place::Load(load.id)),
+            ("07-weigh", Place::Weigh(load.id)),
             (
-                "8-results",
+                "08-results",
                 Place::Results {
                     scope: Scope::Load(load.id),
                     method,
                 },
             ),
+            ("09-compare", Place::Line(line.id)),
+            ("10-plan", Place::Line(line.id)),
         ]);
     }
-    places.push(("9-about", Place::About));
+    places.push(("11-about", Place::About));
     Ok(places)
 }
 
@@ -130,8 +132,11 @@ impl Round {
             if let Some(way) = session.report(way) {
                 session.go_by(way);
             }
-            if let ("6-read", Place::Load(id)) = (name, place) {
-                load::read(session, id);
+            match (name, place) {
+                ("06-read", Place::Load(id)) => load::read(session, id),
+                ("09-compare", Place::Line(id)) => compare::open_line(session, id),
+                ("10-plan", Place::Line(id)) => plan::open_line(session, id),
+                _ => {}
             }
         });
         slint::Timer::single_shot(A_MOMENT, move || match self.take(name) {

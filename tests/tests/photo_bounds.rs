@@ -5,7 +5,9 @@
 use std::ops::ControlFlow;
 
 use peak_alloc::PeakAlloc;
-use tautbook_core::photos::{Options, PhotoError, Prepared, Source, prepare};
+use tautbook_core::photos::{
+    Mark, Options, PhotoError, Prepared, Shape, Source, Spot, mark, prepare,
+};
 use tautbook_tests::scene;
 
 #[global_allocator]
@@ -124,4 +126,29 @@ fn memory_is_bounded() {
         large.len() >> 20
     );
     assert!(peak < 130.0, "50 megapixels: {peak} MB");
+
+    // Marks are drawn on a copy of the largest that a rep may choose to keep.
+    let options = Options {
+        long_side: 4_000,
+        ..Options::default()
+    };
+    let bytes = scene::jpeg(4_000, 3_000, false);
+    let mut go_on = |_| ControlFlow::Continue(());
+    let kept = prepare(Source::Bytes(&bytes), &options, &mut go_on).unwrap();
+    drop(bytes);
+    assert_eq!(kept.size(), (4_000, 3_000));
+    let circle = Mark {
+        shape: Shape::Circle {
+            centre: Spot { x: 0.5, y: 0.5 },
+            radius: 0.2,
+        },
+        text: "12 lb 6 oz".to_owned(),
+    };
+    let before = MEMORY.current_usage_as_mb();
+    MEMORY.reset_peak_usage();
+    let copy = mark(kept.jpeg(), &[circle], &options, &mut go_on).unwrap();
+    let peak = MEMORY.peak_usage_as_mb() - before;
+    assert_eq!(copy.size(), (4_000, 3_000));
+    println!("marks on 12 megapixels: {peak:.0} MB");
+    assert!(peak < 120.0, "marks: {peak} MB");
 }

@@ -246,6 +246,35 @@ fn a_book_that_is_verified_names_the_pictures_that_are_gone() {
 }
 
 #[test]
+fn a_list_of_pictures_says_of_each_what_is_wrong_with_its_file() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut book, shown) = started(folder.path());
+    for n in 0..4 {
+        add(&mut book, n, shown.load);
+    }
+    let files = book.photo_folder();
+    let photos = book.photos_of(shown.load).unwrap();
+    let place = |n: usize| files.photo(&photos[n].sha256).unwrap();
+    assert!(photos.iter().all(|photo| files.glance(photo).is_ok()));
+    std::fs::remove_file(place(1)).unwrap();
+    std::fs::write(place(2), "cut off").unwrap();
+    std::fs::remove_file(place(3)).unwrap();
+    std::fs::create_dir(place(3)).unwrap();
+    let told: Vec<_> = photos.iter().map(|photo| files.glance(photo)).collect();
+    assert_eq!(told[0], Ok(()));
+    says(told[1].as_ref().unwrap_err(), &["missing", "put it back"]);
+    for told in &told[2..] {
+        says(
+            told.as_ref().unwrap_err(),
+            &["changed or damaged", "put it back"],
+        );
+    }
+    let mut elsewhere = photos[0].body.clone();
+    elsewhere.sha256 = "../../book.taut".to_owned();
+    says(&files.glance(&elsewhere).unwrap_err(), &["missing"]);
+}
+
+#[test]
 fn a_recovered_book_has_its_pictures_beside_it() {
     let folder = tempfile::tempdir().unwrap();
     let (mut book, shown) = started(folder.path());

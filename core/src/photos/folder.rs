@@ -16,6 +16,7 @@ use uuid::Uuid;
 use super::intake::sha256;
 use super::progress::Watch;
 use super::{Note, Options, PhotoError, Prepared, decode, encode, format, jpeg_outline, resize};
+use crate::survey::Photo;
 
 /// The folder of the pictures.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -191,6 +192,23 @@ impl PhotoFolder {
                     .is_ok_and(|text| u8::from_str_radix(text, 16) == Ok(*byte))
             });
         if same { Ok(bytes) } else { Err(altered(sha)) }
+    }
+
+    /// What a screen has to say about a picture that it lists: whether its file is there and as
+    /// long as its record says, without reading it. [`PhotoFolder::check`] reads it.
+    ///
+    /// # Errors
+    /// [`PhotoError::Lost`], [`PhotoError::Altered`], or what the file system says: each says what
+    /// to do.
+    pub fn glance(&self, photo: &Photo) -> Result<(), PhotoError> {
+        let sha = &photo.sha256;
+        let path = self.photo(sha).ok_or_else(|| lost(sha))?;
+        let file = fs::metadata(&path).map_err(|error| gone(sha, &path, &error))?;
+        if file.is_file() && file.len() == photo.bytes {
+            Ok(())
+        } else {
+            Err(altered(sha))
+        }
     }
 
     /// Copies a picture, and its thumbnail where there is one, into another book's folder.

@@ -3,10 +3,12 @@
 pub mod arbitrary;
 pub mod big_book;
 pub mod day;
+pub mod fuzzed;
 pub mod kinds;
 pub mod log;
 pub mod namespace;
 pub mod photo_store;
+pub mod printed;
 pub mod scene;
 pub mod seeded;
 pub mod spoilt;

@@ -48,6 +48,7 @@ impl Symbol {
     #[must_use]
     pub fn is_dark(&self, column: u32, row: u32) -> bool {
         column < SIDE
+            && row < SIDE
             && usize::try_from(row * SIDE + column)
                 .ok()
                 .and_then(|at| self.0.get(at).copied())
@@ -110,6 +111,7 @@ mod tests {
             .count();
         assert_eq!(usize::try_from(dark), Ok(counted));
         assert!(!symbol.is_dark(SIDE, 0) && !symbol.is_dark(0, SIDE));
+        assert!(!symbol.is_dark(0, u32::MAX) && !symbol.is_dark(u32::MAX, u32::MAX));
     }
 
     #[test]

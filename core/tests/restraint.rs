@@ -5,8 +5,9 @@
 use proptest::prelude::*;
 use tautbook_core::analysis::restraint::{
     FRICTION_PAIRS, Movement, Need, Push, Restraint, RestraintError, RestraintNote, Tipping,
-    Transport, UNSWEPT_FRICTION, restraint, tipping,
+    UNSWEPT_FRICTION, restraint, tipping,
 };
+use tautbook_core::survey::Transport;
 use tautbook_core::units::{Length, Mass};
 
 fn kg(value: f64) -> Option<Mass> {

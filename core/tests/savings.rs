@@ -6,10 +6,10 @@ use proptest::prelude::*;
 use serde_json::Value;
 use tautbook_core::analysis::comparison::{FilmComparison, FilmMean};
 use tautbook_core::analysis::savings::{
-    Assumption, Breaks, Factor, FactorUnit, Factors, Film, Missing, Outlook, Savings, Yearly,
-    savings,
+    Assumption, Breaks, Film, Missing, Outlook, Savings, Yearly, savings,
 };
 use tautbook_core::analysis::statistics::{StatisticsError, poisson_rate, welch_of};
+use tautbook_core::survey::{Factor, FactorUnit, Factors};
 use tautbook_core::units::Mass;
 
 fn mean(kg: f64, standard_error_kg: f64, df: f64) -> FilmMean {

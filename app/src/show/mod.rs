@@ -1,5 +1,6 @@
 //! `tautbook show`: a visit as text that is pleasant to read, or as JSON for a program.
 
+mod chosen;
 mod load;
 pub(crate) mod report;
 mod setup;

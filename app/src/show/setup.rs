@@ -24,6 +24,10 @@ pub(super) fn setup(text: &mut String, report: &VisitReport, setup: &Record<Setu
     text.push_str(&labelled("", &title, 0, 0));
     film(text, all, setup);
     settings(text, setup);
+    for margin in &setup.margins {
+        let words = super::chosen::margin(margin, all);
+        text.push_str(&labelled("Margin", &words, 2, LABEL));
+    }
     if !setup.notes.is_empty() {
         text.push_str(&labelled("Notes", &setup.notes, 2, LABEL));
     }

@@ -6,9 +6,9 @@ use tautbook_core::survey::{
 use tautbook_core::units::Entered;
 
 use super::report::VisitReport;
-use super::setup;
 use super::table::{WIDTH, labelled};
 use super::words::{Units, capital, count, joined, word};
+use super::{chosen, setup};
 
 /// The whole visit.
 pub(super) fn visit(report: &VisitReport) -> String {
@@ -179,6 +179,13 @@ fn line_text(text: &mut String, all: &RecordSet, line: &Record<Line>) {
         };
         let volume = format!("{} loads a year{by}", grouped(volume.loads_a_year()));
         text.push_str(&labelled("Volume", &volume, 2, 11));
+    }
+    let chosen = [
+        ("Travel", chosen::travel(&line.travel)),
+        ("Factors", chosen::factors(&line.factors)),
+    ];
+    for (label, words) in chosen.iter().filter(|(_, words)| !words.is_empty()) {
+        text.push_str(&labelled(label, words, 2, 11));
     }
     if !line.notes.is_empty() {
         text.push_str(&labelled("Notes", &line.notes, 2, 11));

@@ -7,24 +7,8 @@ use std::fmt;
 
 use thiserror::Error;
 
+use crate::survey::Transport;
 use crate::units::{Force, Length, Mass, STANDARD_GRAVITY};
-
-/// How the load travels.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Transport {
-    /// By road.
-    Road,
-    /// By rail, in a train that is not pushed together over a hump.
-    Rail,
-    /// By rail, with the shock of shunting.
-    RailShunting,
-    /// By sea, waves up to 8 m.
-    SeaA,
-    /// By sea, waves of 8 m to 12 m.
-    SeaB,
-    /// By sea, waves over 12 m.
-    SeaC,
-}
 
 /// Which way the load is pushed, seen from the vehicle.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]

@@ -3,6 +3,7 @@
 use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
+use super::factors::{CURRENCY_PROBLEM, is_currency};
 use super::{ContentError, Entity, Id, Kind, Visit, phrases};
 use crate::units::{Density, Entered, Length, Mass, Ratio, Thickness};
 
@@ -134,16 +135,8 @@ impl Entity for FilmRoll {
             if !price.amount.is_finite() || price.amount < 0.0 {
                 return Err(ContentError::new("price", "a price is zero or more"));
             }
-            if price.currency.len() != 3
-                || !price
-                    .currency
-                    .bytes()
-                    .all(|letter| letter.is_ascii_uppercase())
-            {
-                return Err(ContentError::new(
-                    "price",
-                    "write the currency as its three-letter code, such as USD",
-                ));
+            if !is_currency(&price.currency) {
+                return Err(ContentError::new("price", CURRENCY_PROBLEM));
             }
         }
         Ok(())

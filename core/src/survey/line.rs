@@ -3,7 +3,9 @@
 use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
-use super::{ContentError, Entity, Id, Kind, ProgrammeLimits, Visit, phrases, uuid_of};
+use super::{
+    ContentError, Entity, Factors, Id, Kind, ProgrammeLimits, Travel, Visit, phrases, uuid_of,
+};
 use crate::units::{Entered, Ratio};
 
 /// How the load and the film come to turn about each other.
@@ -139,6 +141,12 @@ pub struct Line {
     /// The machine.
     #[serde(default)]
     pub wrapper: Wrapper,
+    /// How its loads travel.
+    #[serde(default)]
+    pub travel: Travel,
+    /// What a year's savings are worked out with.
+    #[serde(default)]
+    pub factors: Factors,
     /// Anything else.
     #[serde(default)]
     pub notes: String,
@@ -155,6 +163,8 @@ impl Line {
             product: String::new(),
             volume: None,
             wrapper: Wrapper::default(),
+            travel: Travel::default(),
+            factors: Factors::default(),
             notes: String::new(),
         }
     }
@@ -162,7 +172,7 @@ impl Line {
 
 impl Entity for Line {
     const KIND: Kind = Kind::Line;
-    const NESTED: &'static [&'static str] = &["wrapper"];
+    const NESTED: &'static [&'static str] = &["wrapper", "travel", "factors"];
 
     fn parents(&self) -> Vec<Option<Uuid>> {
         vec![Some(self.visit.uuid()), uuid_of(self.earlier)]
@@ -184,6 +194,8 @@ impl Entity for Line {
                 "write what the site calls this line",
             ));
         }
-        self.wrapper.limits.check()
+        self.wrapper.limits.check()?;
+        self.travel.check()?;
+        self.factors.check()
     }
 }

@@ -5,6 +5,7 @@
 
 mod caution;
 mod check;
+mod factors;
 mod film;
 mod film_measures;
 mod finding;
@@ -12,6 +13,7 @@ mod id;
 mod kind;
 mod line;
 mod load;
+mod margin;
 mod photo;
 mod programme;
 mod reading;
@@ -21,10 +23,12 @@ mod set;
 mod setup;
 mod target;
 mod tool;
+mod travel;
 mod visit;
 
 pub use caution::{Caution, CautionKind};
 pub use check::{CheckItem, CheckResult, MachineCheck};
+pub use factors::{Factor, FactorUnit, Factors};
 pub use film::{ClingSide, FilmRoll, Price, PricePer};
 pub use film_measures::{
     BreakExposure, FilmBreaks, FilmWeight, FilmWidth, MarkPlace, StretchMark, Thickness,
@@ -35,6 +39,7 @@ pub use id::{Id, RecordRef};
 pub use kind::{Kind, Parent};
 pub use line::{Line, LoadVolume, PreStretch, Rotation, Threading, Wrapper, WrapperKind};
 pub use load::{FilmTail, Load, PalletFit, Stability};
+pub use margin::Margin;
 pub use photo::Photo;
 pub use programme::{PitchChoices, Planned, PlannedZone, ProgrammeLimits, TurnChoices};
 pub use reading::{Face, Measure, PlateReference, PullReading, Reading, TorsionReading, Zone};
@@ -44,6 +49,7 @@ pub use set::{EachKind, RecordSet};
 pub use setup::{Settings, Setup, SetupRole, Spiral};
 pub use target::{Target, TargetForce, TargetOrigin};
 pub use tool::{Tool, ToolKind};
+pub use travel::{Transport, Travel};
 pub use visit::{ListItem, Purpose, Visit};
 
 /// Joins the phrases a person may search for, leaving out the empty ones.

@@ -3,7 +3,9 @@
 use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
-use super::{ContentError, Entity, FilmRoll, Id, Kind, Line, Planned, phrases, uuid_of};
+use super::{
+    ContentError, Entity, FilmRoll, Id, Kind, Line, Margin, Planned, margin, phrases, uuid_of,
+};
 use crate::units::{Entered, Length, Ratio};
 
 /// What a setup is on this visit.
@@ -77,6 +79,9 @@ pub struct Setup {
     /// What it was expected to do when it was planned.
     #[serde(default)]
     pub planned: Option<Planned>,
+    /// How much less it may hold than other setups, in the order of these.
+    #[serde(default)]
+    pub margins: Vec<Margin>,
     /// Anything else.
     #[serde(default)]
     pub notes: String,
@@ -93,6 +98,7 @@ impl Setup {
             role,
             settings: Settings::default(),
             planned: None,
+            margins: Vec::new(),
             notes: String::new(),
         }
     }
@@ -122,6 +128,7 @@ impl Entity for Setup {
                 return Err(ContentError::new(field, "turns are zero or more"));
             }
         }
+        margin::check(&self.margins)?;
         self.planned.as_ref().map_or(Ok(()), Planned::check)
     }
 }

@@ -1,12 +1,13 @@
 //! What the records of each kind may say.
 
 use tautbook_core::survey::{
-    BreakExposure, CheckItem, CheckResult, ClingSide, Face, FilmBreaks, FilmRoll, FilmTail,
-    FilmWeight, Finding, FindingState, Id, Line, Load, LoadVolume, MachineCheck, MarkPlace,
-    Measure, PalletFit, Photo, PitchChoices, Planned, PreStretch, Price, PricePer, ProgrammeLimits,
-    Purpose, Reading, Record, RecordRef, Rotation, Seriousness, Setup, SetupRole, Spiral,
-    Stability, StretchMark, Target, TargetForce, TargetOrigin, Thickness, ThicknessPlace,
-    Threading, Tool, ToolKind, TurnChoices, Visit, WhoMayAct, WrapperKind, Zone,
+    BreakExposure, CheckItem, CheckResult, ClingSide, Face, Factor, FactorUnit, Factors,
+    FilmBreaks, FilmRoll, FilmTail, FilmWeight, Finding, FindingState, Id, Line, Load, LoadVolume,
+    MachineCheck, Margin, MarkPlace, Measure, PalletFit, Photo, PitchChoices, Planned, PreStretch,
+    Price, PricePer, ProgrammeLimits, Purpose, Reading, Record, RecordRef, Rotation, Seriousness,
+    Setup, SetupRole, Spiral, Stability, StretchMark, Target, TargetForce, TargetOrigin, Thickness,
+    ThicknessPlace, Threading, Tool, ToolKind, Transport, Travel, TurnChoices, Visit, WhoMayAct,
+    WrapperKind, Zone,
 };
 use tautbook_core::units::{MethodId, PullPlate, TorsionTool};
 use uuid::Uuid;
@@ -76,6 +77,8 @@ impl Any {
         });
         line.wrapper.condition = self.text();
         line.wrapper.limits = self.limits();
+        line.travel = self.travel();
+        line.factors = self.factors();
         line.notes = self.text();
         line
     }
@@ -134,6 +137,45 @@ impl Any {
         }
     }
 
+    fn travel(&mut self) -> Travel {
+        use Transport::{Rail, RailShunting, Road, SeaA, SeaB, SeaC};
+        Travel {
+            transport: self.maybe(|any| any.one(&[Road, Rail, RailShunting, SeaA, SeaB, SeaC])),
+            friction: self.maybe(|any| any.one(&[0.0, 0.1 + 0.2, 1.0])),
+        }
+    }
+
+    fn factor(&mut self, unit: FactorUnit, values: &[f64]) -> Option<Factor> {
+        self.maybe(|any| {
+            let value = any.one(values);
+            let year = any.maybe(|any| any.one(&[0, 2026, u16::MAX]));
+            Factor::new(value, unit, any.text(), year)
+        })
+    }
+
+    fn factors(&mut self) -> Factors {
+        Factors {
+            currency: self.one(&["", "USD", "EUR"]).to_owned(),
+            roll_change: self.factor(FactorUnit::Minutes, NUMBERS),
+            film_break: self.factor(FactorUnit::Minutes, NUMBERS),
+            labour: self.factor(FactorUnit::MoneyPerHour, NUMBERS),
+            co2e: self.factor(FactorUnit::KilogramsCo2ePerKilogram, NUMBERS),
+            levy: self.factor(FactorUnit::MoneyPerTonne, NUMBERS),
+            levy_free_from: self.factor(FactorUnit::Fraction, &[0.0, 0.1 + 0.2, 1.0]),
+        }
+    }
+
+    fn margin(&mut self) -> Margin {
+        // Two other setups, so that one pair is chosen for twice now and then.
+        let against = self.one(&[7_u128, 8]);
+        Margin {
+            against: Id::from_uuid(Uuid::from_u128(against)),
+            method: self.one(&[MethodId::TorsionTool, MethodId::PullPlate]),
+            force: self.force(),
+            chosen: self.moment(),
+        }
+    }
+
     fn a_prediction(&mut self) -> Planned {
         let zones = vec![
             (Zone::Top, self.force(), self.force()),
@@ -160,6 +202,10 @@ impl Any {
         setup.settings.film_force = self.text();
         setup.settings.pre_stretch = self.maybe(|any| any.entered(&["%"]));
         setup.planned = self.maybe(Self::a_prediction);
+        for _ in 0..self.0.index(4) {
+            let margin = self.margin();
+            setup.choose_margin(margin);
+        }
         setup.notes = self.text();
         setup
     }

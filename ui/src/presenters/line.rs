@@ -444,6 +444,8 @@ pub fn add_setup(session: &mut Session, id: Id<Line>) {
                 name: next_name("Trial", trials.into_iter()),
                 role: SetupRole::Trial,
                 notes: String::new(),
+                planned: None,
+                margins: Vec::new(),
                 ..last.body.clone()
             }
         }

@@ -7,12 +7,13 @@
 //! exact: how sure they are is for their sources to say. Film breaks are counted, not weighed, and
 //! stand apart.
 
-mod factors;
+mod film;
 mod says;
 
-pub use factors::{Factor, FactorUnit, Factors, Film};
+pub use film::Film;
 pub use says::{Assumption, Missing, Outlook};
 
+use crate::survey::{FactorUnit, Factors};
 use crate::units::Mass;
 
 use super::comparison::{FilmComparison, FilmMean};

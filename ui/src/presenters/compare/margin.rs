@@ -1,23 +1,15 @@
 //! The margin: how much less the new setup may hold, chosen before it is read.
 
-use serde::{Deserialize, Serialize};
-use tautbook_core::survey::{Id, Moment, Setup};
-use tautbook_core::units::{Entered, Force, Method, MethodId, parse_force};
+use tautbook_core::survey::{Margin, Moment};
+use tautbook_core::units::{Force, Method, parse_force};
 
 use super::super::figures;
 use super::Pair;
 use crate::place::Place;
-use crate::session::{Entry, Session, Tone, optional};
+use crate::session::{Entry, FieldError, Session, Tone, optional};
 
 /// The field.
 const MARGIN: &str = "margin";
-
-/// A margin as this device remembers it.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-struct Chosen {
-    force: Entered<Force>,
-    at: Moment,
-}
 
 /// The margin as the screen shows it.
 pub(super) struct View {
@@ -29,19 +21,10 @@ pub(super) struct View {
     pub(super) tone: Tone,
 }
 
-fn key(old: Id<Setup>, new: Id<Setup>, method: MethodId) -> String {
-    format!("margin {old} {new} {}", method.as_str())
-}
-
-fn chosen(session: &Session, key: &str) -> Option<Chosen> {
-    let kept = session.book().state(key).ok().flatten()?;
-    serde_json::from_str(&kept).ok()
-}
-
 /// The margin of a pair by one method.
 pub(super) fn view<M: Method>(session: &Session, pair: &Pair) -> View {
     let units = session.units();
-    let kept = chosen(session, &key(pair.old.id, pair.new.id, M::ID));
+    let kept = pair.new.margin(pair.old.id, M::ID);
     let first_read = pair
         .records
         .readings
@@ -55,10 +38,8 @@ pub(super) fn view<M: Method>(session: &Session, pair: &Pair) -> View {
         })
         .map(|reading| reading.taken_at)
         .min();
-    let beforehand = kept
-        .as_ref()
-        .is_some_and(|kept| first_read.is_none_or(|first| kept.at <= first));
-    let (note, tone) = match &kept {
+    let beforehand = kept.is_some_and(|kept| first_read.is_none_or(|first| kept.chosen <= first));
+    let (note, tone) = match kept {
         None => (
             "Agree it with the customer before the new setup is read: what is chosen after the \
              readings proves nothing."
@@ -66,7 +47,10 @@ pub(super) fn view<M: Method>(session: &Session, pair: &Pair) -> View {
             Tone::Info,
         ),
         Some(kept) if beforehand => (
-            format!("Chosen before the new setup was read, {}.", when(kept.at)),
+            format!(
+                "Chosen before the new setup was read, {}.",
+                when(kept.chosen)
+            ),
             Tone::Good,
         ),
         Some(kept) => (
@@ -74,14 +58,12 @@ pub(super) fn view<M: Method>(session: &Session, pair: &Pair) -> View {
                 "Chosen after the new setup was read, {}: it shows what the readings say, not \
                  that the new setup was put to the test. Wrap and read fresh loads in a new setup \
                  for that.",
-                when(kept.at)
+                when(kept.chosen)
             ),
             Tone::Warning,
         ),
     };
-    let text = kept
-        .as_ref()
-        .map_or_else(String::new, |kept| kept.force.text.clone());
+    let text = kept.map_or_else(String::new, |kept| kept.force.text.clone());
     View {
         entry: session.entry(MARGIN, &text, units.force.symbol()),
         kept: kept.map(|kept| kept.force.value),
@@ -100,25 +82,30 @@ pub fn draft_margin(session: &mut Session, text: &str) {
     session.draft(MARGIN, text);
 }
 
-/// Keeps the margin with the time it was chosen.
+/// Keeps the margin on the new setup, with the time it was chosen; blank takes it back.
 pub fn edit_margin(session: &mut Session, text: &str) {
     let Place::Compare { old, new, method } = session.here() else {
         return;
     };
     session.settle(MARGIN, text, |session, text| {
         let force = optional(parse_force(text, &session.units().force_typing()))?;
-        let key = key(old, new, method);
-        match force {
-            None => session.book.forget_state(&key)?,
-            Some(force) => {
-                let same = chosen(session, &key).is_some_and(|kept| kept.force == force);
-                if !same {
-                    let at = session.book.now();
-                    let kept = serde_json::to_string(&Chosen { force, at }).unwrap_or_default();
-                    session.book.set_state(&key, &kept)?;
-                }
-            }
+        if old == new {
+            return Err(FieldError::Text(
+                "choose two setups first: this is one setup twice".to_owned(),
+            ));
         }
+        session.book.act("choose_margin", |act| {
+            let chosen = act.now();
+            act.change(new, |setup| match force {
+                None => setup.drop_margin(old, method),
+                Some(force) => setup.choose_margin(Margin {
+                    against: old,
+                    method,
+                    force,
+                    chosen,
+                }),
+            })
+        })?;
         Ok(())
     });
 }

@@ -61,6 +61,7 @@ pub struct View {
 struct Pair {
     old: Record<Setup>,
     new: Record<Setup>,
+    line: Record<Line>,
     records: RecordSet,
 }
 
@@ -89,6 +90,7 @@ fn pair(session: &Session, old: Id<Setup>, new: Id<Setup>) -> Result<Pair, BookE
         records: book.visit_records(line.visit, Which::InUse)?,
         old,
         new,
+        line,
     })
 }
 
@@ -134,8 +136,8 @@ fn view_by<M: Method>(session: &Session, pair: &Pair) -> Result<View, BookError>
         tone,
         why,
         zones: words::zones(&found, units),
-        savings: savings::block(session, pair, film.as_ref(), units),
-        factors: savings::entries(session, pair.new.line),
+        savings: savings::block(pair, film.as_ref(), units),
+        factors: savings::entries(session, &pair.line.factors),
         film: words::film(pair, film.as_ref(), units),
         chart: words::chart(&found, names, margin.kept.is_some(), units),
         margin: margin.entry,

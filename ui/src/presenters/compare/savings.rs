@@ -1,10 +1,8 @@
 //! What a year saves, and the numbers it is worked out with: each typed with where it is from.
 
 use tautbook_core::analysis::comparison::FilmComparison;
-use tautbook_core::analysis::savings::{
-    Factor, FactorUnit, Factors, Film, Missing, Outlook, Savings, Yearly, savings,
-};
-use tautbook_core::survey::{Id, Line};
+use tautbook_core::analysis::savings::{Film, Missing, Outlook, Savings, Yearly, savings};
+use tautbook_core::survey::{Factor, FactorUnit, Factors};
 use tautbook_core::units::{UnitChoice, parse_number};
 
 use super::super::block::{Block, Fact};
@@ -86,19 +84,9 @@ impl Field {
     }
 }
 
-fn key(line: Id<Line>) -> String {
-    format!("factors {line}")
-}
-
-fn factors(session: &Session, line: Id<Line>) -> Factors {
-    let kept = session.book().state(&key(line)).ok().flatten();
-    kept.and_then(|kept| serde_json::from_str(&kept).ok())
-        .unwrap_or_default()
-}
-
 /// The numbers as the screen shows them, in the order of [`Field::ALL`].
-pub(super) fn entries(session: &Session, line: Id<Line>) -> [Entry; 8] {
-    let mut factors = factors(session, line);
+pub(super) fn entries(session: &Session, kept: &Factors) -> [Entry; 8] {
+    let mut factors = kept.clone();
     let units = session.units();
     Field::ALL.map(|field| {
         let kept = field.of(&mut factors).as_ref();
@@ -117,24 +105,15 @@ pub(super) fn entries(session: &Session, line: Id<Line>) -> [Entry; 8] {
 }
 
 /// What a year saves, in words.
-pub(super) fn block(
-    session: &Session,
-    pair: &Pair,
-    film: Option<&FilmComparison>,
-    units: UnitChoice,
-) -> Block {
+pub(super) fn block(pair: &Pair, film: Option<&FilmComparison>, units: UnitChoice) -> Block {
     let Some(film) = film else {
         return Block::plain(
             "What a year saves can be said once the film of both setups was weighed twice.",
         );
     };
-    let line = pair
-        .records
-        .lines
-        .iter()
-        .find(|line| line.id == pair.new.line);
-    let loads = line
-        .and_then(|line| line.volume)
+    let loads = pair
+        .line
+        .volume
         .map_or(0, tautbook_core::survey::LoadVolume::loads_a_year);
     let roll = |setup: &tautbook_core::survey::Setup| {
         setup
@@ -144,7 +123,7 @@ pub(super) fn block(
             .unwrap_or_default()
     };
     let (new, old) = (roll(&pair.new), roll(&pair.old));
-    let mut factors = factors(session, pair.new.line);
+    let mut factors = pair.line.factors.clone();
     if factors.currency.is_empty() {
         factors.currency.clone_from(if new.currency.is_empty() {
             &old.currency
@@ -233,14 +212,14 @@ pub fn draft_factor(session: &mut Session, field: Field, text: &str) {
     session.draft(field.name(), text);
 }
 
-/// Keeps a number, or where it is from; blank takes it away.
+/// Keeps a number, or where it is from, on the line; blank takes it away.
 pub fn edit_factor(session: &mut Session, field: Field, text: &str) {
     let Place::Compare { new, .. } = session.here() else {
         return;
     };
     session.settle(field.name(), text, |session, text| {
         let line = session.book().get(new)?.line;
-        let mut factors = factors(session, line);
+        let mut factors = session.book().get(line)?.body.factors;
         let kept = field.of(&mut factors);
         if field.is_source() {
             match kept {
@@ -255,9 +234,7 @@ pub fn edit_factor(session: &mut Session, field: Field, text: &str) {
                 None => Factor::new(value, field.unit(), String::new(), None),
             });
         }
-        let text = serde_json::to_string(&factors).unwrap_or_default();
-        session.book.set_state(&key(line), &text)?;
-        Ok(())
+        session.change("edit_factors", line, |line| line.factors = factors)
     });
 }
 

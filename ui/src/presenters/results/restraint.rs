@@ -1,7 +1,8 @@
 //! What the wrapping would have to add on the way: an estimate for context, beside the readings.
 
-use serde::{Deserialize, Serialize};
-use tautbook_core::analysis::restraint::{Need, RestraintNote, Transport, restraint};
+use tautbook_core::analysis::restraint::{Need, RestraintNote, restraint};
+use tautbook_core::book::BookError;
+use tautbook_core::survey::{Transport, Travel};
 use tautbook_core::units::{UnitChoice, parse_number};
 
 use super::super::block::{Block, Fact};
@@ -13,17 +14,8 @@ use crate::session::{Entry, FieldError, Session, optional};
 /// The field of the friction.
 const FRICTION: &str = "friction";
 
-/// How the loads of a line travel, as the device remembers it.
-#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
-#[serde(default)]
-struct Travel {
-    way: Way,
-    friction: Option<f64>,
-}
-
 /// The ways that are offered.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Way {
     /// By road.
     #[default]
@@ -42,6 +34,14 @@ impl Way {
             Self::Sea => Transport::SeaC,
         }
     }
+
+    const fn of(transport: Transport) -> Self {
+        match transport {
+            Transport::Road => Self::Road,
+            Transport::Rail | Transport::RailShunting => Self::Rail,
+            Transport::SeaA | Transport::SeaB | Transport::SeaC => Self::Sea,
+        }
+    }
 }
 
 /// The estimate, how it travels, and the friction as typed.
@@ -51,26 +51,16 @@ pub(super) struct Estimate {
     pub(super) friction: Entry,
 }
 
-fn key(material: &Material) -> String {
-    format!("travel {}", material.line.id)
-}
-
-fn travel(session: &Session, material: &Material) -> Travel {
-    let kept = session.book().state(&key(material)).ok().flatten();
-    kept.and_then(|kept| serde_json::from_str(&kept).ok())
-        .unwrap_or_default()
-}
-
 /// The estimate as the screen shows it.
 pub(super) fn estimate(session: &Session, material: &Material) -> Estimate {
     let units = session.units();
-    let travel = travel(session, material);
+    let travel = material.line.travel;
     let kept = travel
         .friction
         .map_or_else(String::new, |friction| figures::decimal(friction, 2, units));
     Estimate {
         block: block(material, travel, units),
-        way: travel.way,
+        way: travel.transport.map_or_else(Way::default, Way::of),
         friction: session.entry(FRICTION, &kept, "0.3"),
     }
 }
@@ -82,7 +72,9 @@ fn block(material: &Material, travel: Travel, units: UnitChoice) -> Block {
         .filter_map(|load| load.mass.as_ref())
         .map(|mass| mass.value)
         .max_by(tautbook_core::units::Mass::total_cmp);
-    let transport = travel.way.transport();
+    let transport = travel
+        .transport
+        .unwrap_or_else(|| Way::default().transport());
     let found = match restraint(mass, travel.friction, transport) {
         Ok(found) => found,
         Err(error) => return Block::plain(figures::sentence(&error.to_string())),
@@ -123,24 +115,21 @@ fn rough(n: f64, units: UnitChoice) -> String {
     format!("{} {unit}", figures::grouped(n * per))
 }
 
-/// Chooses how the loads travel.
+/// Chooses how the loads of the line travel.
 pub fn pick_way(session: &mut Session, way: Way) {
-    change(session, |travel| travel.way = way);
+    let done = change(session, |travel| travel.transport = Some(way.transport()));
+    session.report(done);
 }
 
-fn change(session: &mut Session, edit: impl FnOnce(&mut Travel)) {
+fn change(session: &mut Session, edit: impl FnOnce(&mut Travel)) -> Result<(), BookError> {
     let Place::Results { scope, .. } = session.here() else {
-        return;
+        return Ok(());
     };
-    let material = gather(session, scope);
-    let Some(material) = session.report(material) else {
-        return;
-    };
-    let mut travel = travel(session, &material);
-    edit(&mut travel);
-    let text = serde_json::to_string(&travel).unwrap_or_default();
-    let kept = session.book.set_state(&key(&material), &text);
-    session.report(kept);
+    let line = gather(session, scope)?.line.id;
+    session.book.act("edit_travel", |act| {
+        act.change(line, |line| edit(&mut line.travel))
+    })?;
+    Ok(())
 }
 
 /// Notes the friction half typed.
@@ -153,14 +142,7 @@ pub fn edit_friction(session: &mut Session, text: &str) {
     session.settle(FRICTION, text, |session, text| {
         let decimal = session.units().decimal;
         let friction = optional(parse_number(text, decimal))?;
-        if friction.is_some_and(|friction| !(0.0..=1.0).contains(&friction)) {
-            return Err(FieldError::Text(
-                "a friction lies between 0 and 1: 0.3, say, or blank when it is not known"
-                    .to_owned(),
-            ));
-        }
-        change(session, |travel| travel.friction = friction);
-        Ok(())
+        change(session, |travel| travel.friction = friction).map_err(FieldError::from)
     });
 }
 

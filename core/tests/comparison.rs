@@ -7,7 +7,7 @@ use tautbook_core::analysis::comparison::{
     Assumption, Comparison, Criteria, FilmError, LoadReadings, Reason, Side, Unit, Verdict,
     compare, compare_film, compare_films, compare_setups, film_mean, load_readings,
 };
-use tautbook_core::analysis::containment::{Taken, ZoneName};
+use tautbook_core::analysis::containment::{Taken, ZoneName, ZoneTargets};
 use tautbook_core::analysis::statistics::{summarise, tolerance_factor, welch};
 use tautbook_core::survey::{FilmWeight, Id, Moment, Record, RecordSet};
 use tautbook_core::units::{Containment, Force, Mass, Method, PullPlate, TorsionTool};
@@ -57,7 +57,7 @@ fn torsion(
     compare(
         &loads(1, new),
         &loads(100, old),
-        targets,
+        &ZoneTargets::on_every_face(targets),
         criteria(margin_n),
     )
 }
@@ -268,7 +268,7 @@ fn unlike_faces_are_compared_by_themselves() {
     let apart = compare(
         &side(1, STRONG, &[]),
         &side(9, &[], STRONG),
-        [None; 3],
+        &Default::default(),
         criteria(50.0),
     );
     let missing = reasons(&apart);
@@ -289,7 +289,7 @@ fn unlike_faces_are_compared_by_themselves() {
     let both = compare(
         &side(1, WEAK, &short),
         &side(9, STRONG, &short),
-        [None; 3],
+        &Default::default(),
         criteria(5.0),
     );
     assert!(both.zones[0].face_by_face());
@@ -306,7 +306,7 @@ fn unlike_faces_are_compared_by_themselves() {
     let near = [load::<PullPlate>(1, Some(1.2), [STRONG, &[], &[]])];
     let alike = [load::<PullPlate>(2, Some(1.21), [STRONG, &[], &[]])];
     assert_eq!(
-        compare(&near, &alike, [None; 3], criteria(5.0)).zones[0]
+        compare(&near, &alike, &Default::default(), criteria(5.0)).zones[0]
             .faces
             .len(),
         1
@@ -314,7 +314,7 @@ fn unlike_faces_are_compared_by_themselves() {
     let near = [load::<TorsionTool>(1, Some(1.2), [STRONG, &[], &[]])];
     let far = [load::<TorsionTool>(2, Some(0.8), [STRONG, &[], &[]])];
     assert_eq!(
-        compare(&near, &far, [None; 3], criteria(5.0)).zones[0]
+        compare(&near, &far, &Default::default(), criteria(5.0)).zones[0]
             .faces
             .len(),
         1
@@ -465,7 +465,7 @@ proptest! {
             coverage,
             confidence,
         };
-        let found = compare(new, old, [Some(newtons(50.0)), None, None], criteria);
+        let found = compare(new, old, &ZoneTargets::on_every_face([Some(newtons(50.0)), None, None]), criteria);
         for face in found.zones.iter().flat_map(|zone| &zone.faces) {
             for difference in [face.difference, face.by_reading].into_iter().flatten() {
                 prop_assert!(difference.lower.is_finite() && difference.interval.low.is_finite());

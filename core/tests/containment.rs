@@ -2,39 +2,28 @@
 
 #![allow(clippy::unwrap_used)] // In a test a failed unwrap is a failed test.
 
+mod common;
+
 use proptest::prelude::*;
 use tautbook_core::analysis::containment::{
-    ContainmentResult, Doubt, Taken, Verdict, ZoneName, ZoneVerdict, containment, doubt, taken,
-    targets_for,
+    ContainmentResult, Doubt, Taken, Verdict, ZoneName, ZoneTargets, ZoneVerdict, containment,
+    doubt, taken, targets_for,
 };
 use tautbook_core::survey::{
-    Face, Id, Line, Load, Measure, Moment, PullReading, Reading, Record, SetAside, Stability,
-    Target, TargetForce, TargetOrigin, Zone,
+    Face, Id, Line, Load, Measure, PullReading, Reading, Record, SetAside, Stability, Target,
+    TargetForce, TargetOrigin, Zone,
 };
 use tautbook_core::units::{Containment, Force, Method, MethodId, PullPlate, TorsionTool};
 use uuid::Uuid;
 
+use common::{at, record};
+
 const LINE: Id<Line> = Id::from_uuid(Uuid::from_u128(7));
 const OTHER_LINE: Id<Line> = Id::from_uuid(Uuid::from_u128(8));
 
-fn moment() -> Moment {
-    Moment::from_unix_ms(1_772_600_000_000, -300).unwrap()
-}
-
-fn record<T>(id: u128, body: T) -> Record<T> {
-    Record {
-        id: Id::from_uuid(Uuid::from_u128(id)),
-        created: moment(),
-        changed: moment(),
-        device: Uuid::from_u128(1),
-        set_aside: None,
-        body,
-    }
-}
-
 fn aside<T>(mut record: Record<T>) -> Record<T> {
     record.set_aside = Some(SetAside {
-        at: moment(),
+        at: at(),
         reason: "film tore".to_owned(),
     });
     record
@@ -52,7 +41,7 @@ fn reading(zone: Zone, method: MethodId, value: &str) -> Reading {
         face: None,
         measure: Measure::new(method, value.parse().unwrap()),
         order: 1,
-        taken_at: moment(),
+        taken_at: at(),
         who: String::new(),
         zeroed_at: None,
         minutes_since_wrapping: None,
@@ -82,7 +71,10 @@ fn read(zones: [&[f64]; 3]) -> Vec<Taken<TorsionTool>> {
 }
 
 fn judge(zones: [&[f64]; 3], targets: [Option<f64>; 3]) -> ContainmentResult<TorsionTool> {
-    containment(&read(zones), targets.map(|target| target.map(newtons)))
+    containment(
+        &read(zones),
+        &ZoneTargets::on_every_face(targets.map(|target| target.map(newtons))),
+    )
 }
 
 fn near(a: f64, b: f64, tolerance: f64) {
@@ -251,7 +243,7 @@ fn the_same_force_in_other_units_reaches_the_target() {
                 let targets = [record(2, target(Zone::Top, MethodId::TorsionTool, least))];
                 let result = containment(
                     &taken::<TorsionTool>(&load(), &readings),
-                    targets_for::<TorsionTool>(&targets, line, None),
+                    &targets_for::<TorsionTool>(&targets, line, None),
                 );
                 assert_eq!(
                     result.zones[0].verdict,
@@ -270,6 +262,7 @@ fn target(zone: Zone, method: MethodId, least: &str) -> Target {
         line: None,
         zone,
         stability: None,
+        face_length: None,
         minimum: TargetForce::new(method, least.parse().unwrap()),
         origin: TargetOrigin::CustomerStandard {
             reference: String::new(),
@@ -298,7 +291,8 @@ fn the_target_of_the_narrowest_class_counts() {
     let class_alone = class(12, None, unsteady, "20 N");
     let visit = class(13, None, None, "10 N");
     let middle = |targets: &[Record<Target>], stability| {
-        let [top, middle, bottom] = targets_for::<TorsionTool>(targets, LINE, stability);
+        let [top, middle, bottom] =
+            targets_for::<TorsionTool>(targets, LINE, stability).map(|zone| zone.for_face(None));
         assert_eq!((top, bottom), (None, None));
         middle.map(|least| least.force().n())
     };
@@ -325,7 +319,7 @@ fn the_target_of_the_narrowest_class_counts() {
 fn a_target_that_is_not_for_this_load_is_left_alone() {
     let least = |targets: &[Record<Target>]| {
         targets_for::<TorsionTool>(targets, LINE, None)
-            .map(|least| least.map(|least| least.force().n()))
+            .map(|zone| zone.for_face(None).map(|least| least.force().n()))
     };
     let earlier = class(20, None, None, "10 N");
     let later = class(21, None, None, "12 N");
@@ -346,7 +340,11 @@ fn a_target_that_is_not_for_this_load_is_left_alone() {
     );
     let pull = record(23, target(Zone::Middle, MethodId::PullPlate, "80 N"));
     let [_, middle, _] = targets_for::<PullPlate>(&[earlier.clone(), pull.clone()], LINE, None);
-    assert_eq!(middle, Some(newtons(80.0)), "each method has its own");
+    assert_eq!(
+        middle,
+        Some(newtons(80.0)).into(),
+        "each method has its own"
+    );
     assert_eq!(least(&[earlier, pull]), [None, Some(10.0), None]);
     let at_height = record(
         24,
@@ -414,7 +412,7 @@ fn faces_of_unlike_length_are_said() {
                 face_length_m,
             })
             .collect();
-        containment(&readings, [None; 3]).zones[0].unlike_faces
+        containment(&readings, &Default::default()).zones[0].unlike_faces
     };
     assert!(!zone(&[]));
     assert!(!zone(&[Some(1.2)]));
@@ -570,11 +568,11 @@ fn results(readings: &[Reading]) -> (ContainmentResult<TorsionTool>, Containment
     (
         containment(
             &taken(&load, &records),
-            [Some(newtons(100.0)), Some(newtons(120.0)), None],
+            &ZoneTargets::on_every_face([Some(newtons(100.0)), Some(newtons(120.0)), None]),
         ),
         containment(
             &taken(&load, &records),
-            [None, Some(newtons(90.0)), Some(newtons(90.0))],
+            &ZoneTargets::on_every_face([None, Some(newtons(90.0)), Some(newtons(90.0))]),
         ),
     )
 }

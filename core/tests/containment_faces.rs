@@ -2,17 +2,23 @@
 
 #![allow(clippy::unwrap_used)] // In a test a failed unwrap is a failed test.
 
+mod common;
+
 use proptest::prelude::*;
 use tautbook_core::analysis::containment::flags::{
     ALIKE_IN_A_ROW, Flag, Place, flag_readings, flags,
 };
-use tautbook_core::analysis::containment::{Taken, ZoneName, ZoneResult, ZoneVerdict, containment};
+use tautbook_core::analysis::containment::{
+    Taken, ZoneName, ZoneResult, ZoneTargets, ZoneVerdict, containment,
+};
 use tautbook_core::survey::{
     Id, Measure, Moment, PullReading, Reading, Record, SetAside, Tool, ToolKind, TorsionReading,
     Zone,
 };
 use tautbook_core::units::{Containment, Force, Method, MethodId, PullPlate, TorsionTool};
 use uuid::Uuid;
+
+use common::record;
 
 fn zone<M: Method>(readings: &[(f64, Option<f64>)], target: Option<f64>) -> ZoneResult<M> {
     let newtons = |n| Containment::<M>::new(Force::from_n(n).unwrap());
@@ -25,7 +31,11 @@ fn zone<M: Method>(readings: &[(f64, Option<f64>)], target: Option<f64>) -> Zone
             face_length_m,
         })
         .collect();
-    let [top, _, _] = containment(&taken, [target.map(newtons), None, None]).zones;
+    let [top, _, _] = containment(
+        &taken,
+        &ZoneTargets::on_every_face([target.map(newtons), None, None]),
+    )
+    .zones;
     top
 }
 
@@ -128,17 +138,6 @@ fn reading(measure: Measure) -> Reading {
 
 fn torsion(value: &str) -> Reading {
     reading(Measure::new(MethodId::TorsionTool, value.parse().unwrap()))
-}
-
-fn record<T>(id: u128, body: T) -> Record<T> {
-    Record {
-        id: Id::from_uuid(Uuid::from_u128(id)),
-        created: at("2026-03-04T08:30:00-05:00"),
-        changed: at("2026-03-04T08:30:00-05:00"),
-        device: Uuid::from_u128(1),
-        set_aside: None,
-        body,
-    }
 }
 
 fn tool() -> Tool {

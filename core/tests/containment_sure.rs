@@ -2,21 +2,25 @@
 
 #![allow(clippy::unwrap_used)] // In a test a failed unwrap is a failed test.
 
+mod common;
+
 use proptest::prelude::*;
 use tautbook_core::analysis::containment::breaks::{Per, break_rates};
 use tautbook_core::analysis::containment::target::{Assumption, DeriveError, derive};
 use tautbook_core::analysis::containment::{
-    MoreReadingsError, Taken, ToleranceRule, ZoneName, containment, containment_with,
+    MoreReadingsError, Taken, ToleranceRule, ZoneName, ZoneTargets, containment, containment_with,
 };
 use tautbook_core::analysis::statistics::{StatisticsError, lower_tolerance_bound, summarise};
 use tautbook_core::survey::{
-    BreakExposure, Entity, Face, FilmBreaks, Id, Load, Measure, Moment, Reading, Record, SetAside,
+    BreakExposure, Entity, Face, FilmBreaks, Id, Load, Measure, Reading, Record, SetAside,
     Stability, TargetOrigin, Zone,
 };
 use tautbook_core::units::{
-    Containment, Force, ForceUnit, Method, MethodId, PullPlate, TorsionTool,
+    Containment, Force, ForceUnit, LengthUnit, Method, MethodId, PullPlate, TorsionTool,
 };
 use uuid::Uuid;
+
+use common::{at, record};
 
 fn near(found: f64, expected: f64, within: f64) {
     assert!(
@@ -52,7 +56,7 @@ fn loads_that_differ_lower_the_bound() {
         reading.load = Id::from_uuid(Uuid::from_u128(3));
     }
     let bound = |readings: &[Taken<TorsionTool>]| {
-        let zone = &containment(readings, [None; 3]).zones[0];
+        let zone = &containment(readings, &Default::default()).zones[0];
         zone.tolerance.unwrap().bound.bound
     };
     // On two loads there are hardly more than two readings' worth of knowledge.
@@ -65,8 +69,8 @@ fn loads_that_differ_lower_the_bound() {
 #[test]
 fn a_zone_has_its_tolerance_bound() {
     let readings = top::<TorsionTool>(&[50.0, 52.0, 54.0, 56.0, 58.0], None);
-    let targets = [Some(newtons(40.0)), None, None];
-    let result = containment(&readings, targets);
+    let targets = ZoneTargets::on_every_face([Some(newtons(40.0)), None, None]);
+    let result = containment(&readings, &targets);
     assert_eq!(
         result.rule,
         ToleranceRule {
@@ -85,7 +89,7 @@ fn a_zone_has_its_tolerance_bound() {
         coverage: 0.95,
         confidence: 0.95,
     };
-    let found = containment_with(&readings, targets, rule).zones[0]
+    let found = containment_with(&readings, &targets, rule).zones[0]
         .tolerance
         .unwrap();
     near(found.bound.factor, 4.2027, 5e-5);
@@ -99,11 +103,11 @@ fn a_zone_has_its_tolerance_bound() {
         confidence: 0.95,
     };
     assert!(
-        containment_with(&readings, targets, rule).zones[0]
+        containment_with(&readings, &targets, rule).zones[0]
             .tolerance
             .is_none()
     );
-    let one = containment(&readings[..1], targets);
+    let one = containment(&readings[..1], &targets);
     assert!(one.zones[0].tolerance.is_none());
 }
 
@@ -111,7 +115,10 @@ fn a_zone_has_its_tolerance_bound() {
 fn unlike_faces_have_bounds_of_their_own() {
     let mut readings = top::<PullPlate>(&[50.0, 52.0, 54.0], Some(1.2));
     readings.extend(top(&[60.0, 61.0, 62.0], Some(1.0)));
-    let result = containment(&readings, [Some(newtons(45.0)), None, None]);
+    let result = containment(
+        &readings,
+        &ZoneTargets::on_every_face([Some(newtons(45.0)), None, None]),
+    );
     let zone = &result.zones[0];
     assert!(zone.tolerance.is_none());
     let short = zone.faces[0].tolerance.unwrap();
@@ -130,33 +137,18 @@ fn unlike_faces_have_bounds_of_their_own() {
 #[test]
 fn how_many_more_readings() {
     let readings = top::<TorsionTool>(&[50.0, 52.0, 54.0, 56.0, 58.0], None);
-    let zone = &containment(&readings, [None; 3]).zones[0];
+    let zone = &containment(&readings, &Default::default()).zones[0];
     let sd = 10.0_f64.sqrt();
     let more = |n: f64| zone.more_readings(Force::from_n(n).unwrap(), 0.95);
     assert_eq!(more(sd / 2.0), Ok(13));
     assert_eq!(more(sd), Ok(2));
     assert_eq!(more(100.0), Ok(0));
     assert!(more(0.0).is_err());
-    let none = &containment(&readings, [None; 3]).zones[1];
+    let none = &containment(&readings, &Default::default()).zones[1];
     assert_eq!(
         none.more_readings(Force::from_n(1.0).unwrap(), 0.95),
         Err(MoreReadingsError::Statistics(StatisticsError::Empty))
     );
-}
-
-fn moment() -> Moment {
-    Moment::from_unix_ms(1_772_600_000_000, -300).unwrap()
-}
-
-fn record<T>(id: u128, body: T) -> Record<T> {
-    Record {
-        id: Id::from_uuid(Uuid::from_u128(id)),
-        created: moment(),
-        changed: moment(),
-        device: Uuid::from_u128(1),
-        set_aside: None,
-        body,
-    }
 }
 
 fn load(id: u128, shipped: Option<bool>) -> Record<Load> {
@@ -177,7 +169,7 @@ fn read(id: u128, load: u128, method: MethodId, face: Face, n: f64) -> Record<Re
             face: Some(face),
             measure: Measure::new(method, format!("{n} N").parse().unwrap()),
             order: 1,
-            taken_at: moment(),
+            taken_at: at(),
             who: String::new(),
             zeroed_at: None,
             minutes_since_wrapping: None,
@@ -226,7 +218,12 @@ fn a_target_from_loads_that_shipped_well() {
 
     let visit = Id::from_uuid(Uuid::from_u128(9));
     let target = top
-        .target(visit, None, Some(Stability::Steady), ForceUnit::PoundOunce)
+        .target(
+            visit,
+            None,
+            Some(Stability::Steady),
+            (ForceUnit::PoundOunce, LengthUnit::Inch),
+        )
         .unwrap();
     target.check().unwrap();
     assert!(matches!(&target.origin, TargetOrigin::ShippedLoads { loads } if loads.len() == 10));
@@ -276,7 +273,7 @@ fn nine_loads_are_one_short() {
         |load: &mut Record<Load>| load.body.shipped_undamaged = None,
         |load: &mut Record<Load>| {
             load.set_aside = Some(SetAside {
-                at: moment(),
+                at: at(),
                 reason: "twice".to_owned(),
             });
         },
@@ -398,7 +395,7 @@ proptest! {
                 face_length_m: [Some(1.2), Some(1.0), Some(1.2), None][face],
             })
             .collect();
-        let result = containment_with(&taken, [Some(newtons(50.0)), None, None], rule);
+        let result = containment_with(&taken, &ZoneTargets::on_every_face([Some(newtons(50.0)), None, None]), rule);
         let zone = &result.zones[0];
         let bounds = zone.faces.iter().map(|face| face.tolerance).chain([zone.tolerance]);
         for bound in bounds.flatten() {

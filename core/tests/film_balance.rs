@@ -3,6 +3,8 @@
 #![allow(clippy::unwrap_used)] // In a test a failed unwrap is a failed test.
 
 mod common;
+#[path = "common/marks.rs"]
+mod marks;
 
 use tautbook_core::analysis::balance::{
     Balance, BalanceAssumption, BalanceError, BalanceRecords, CauseKind, Needed, Tolerances,
@@ -16,7 +18,8 @@ use tautbook_core::survey::{
 use tautbook_core::units::Mass;
 use uuid::Uuid;
 
-use common::{at, mark, record};
+use common::{at, record};
+use marks::mark;
 
 fn near(a: f64, b: f64, relative: f64) {
     assert!((a - b).abs() <= relative * b.abs(), "{a} is not {b}");

@@ -4,6 +4,8 @@
 #![allow(clippy::unwrap_used)] // In a test a failed unwrap is a failed test.
 
 mod common;
+#[path = "common/marks.rs"]
+mod marks;
 
 use proptest::prelude::*;
 use serde_json::Value;
@@ -17,7 +19,8 @@ use tautbook_core::analysis::stretch::{post_stretch, stretch_by_marks};
 use tautbook_core::survey::{MarkPlace, Record, SetAside, StretchMark};
 use tautbook_core::units::{Density, Length, Mass, Ratio, Thickness};
 
-use common::{at, mark};
+use common::at;
+use marks::mark;
 
 fn near(a: f64, b: f64, relative: f64) {
     assert!((a - b).abs() <= relative * b.abs(), "{a} is not {b}");

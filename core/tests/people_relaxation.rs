@@ -2,6 +2,8 @@
 
 #![allow(clippy::unwrap_used)] // In a test a failed unwrap is a failed test.
 
+mod common;
+
 use proptest::prelude::*;
 use tautbook_core::analysis::containment::people::{
     Assumption, Between, How, PeopleError, compare,
@@ -14,21 +16,12 @@ use tautbook_core::survey::{
 use tautbook_core::units::{MethodId, PullPlate, TorsionTool};
 use uuid::Uuid;
 
+use common::record;
+
 const WRAPPED_MS: i64 = 1_772_600_000_000;
 
 fn moment(minutes: i64) -> Moment {
     Moment::from_unix_ms(WRAPPED_MS + minutes * 60_000, -300).unwrap()
-}
-
-fn record<T>(id: u128, body: T) -> Record<T> {
-    Record {
-        id: Id::from_uuid(Uuid::from_u128(id)),
-        created: moment(0),
-        changed: moment(0),
-        device: Uuid::from_u128(1),
-        set_aside: None,
-        body,
-    }
 }
 
 #[derive(Clone, Copy)]

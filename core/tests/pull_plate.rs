@@ -3,12 +3,12 @@
 
 #![allow(clippy::unwrap_used)] // In a test a failed unwrap is a failed test.
 
+mod common;
+
 use proptest::prelude::*;
 use serde_json::Value;
 use tautbook_core::analysis::containment::ZoneName;
-use tautbook_core::analysis::pull_plate::{
-    PullAssumption, PullGeometry, PullPlaceError, top_place,
-};
+use tautbook_core::analysis::pull_plate::{PullAssumption, PullGeometry, PullPlaceError};
 use tautbook_core::analysis::tool_relation::{
     PairedLoad, ToolRelationError, paired_loads, tool_relation,
 };
@@ -18,6 +18,8 @@ use tautbook_core::survey::{
 };
 use tautbook_core::units::{Containment, Force, Length, MethodId};
 use uuid::Uuid;
+
+use common::record;
 
 fn oracle() -> Value {
     serde_json::from_str(include_str!("../../tests/oracles/pull_plate.json")).unwrap()
@@ -161,27 +163,6 @@ fn places_that_say_nothing_are_refused() {
         (at(4.0, 1200.0, 6.0, 18.0, edge), PullPlaceError::WrongUnit),
     ] {
         assert_eq!(found, Err(expected));
-    }
-    assert_eq!(top_place(inches(10.0), inches(20.0)), Ok(()));
-    assert_eq!(
-        top_place(inches(10.0), inches(19.9)),
-        Err(PullPlaceError::LoadTooShort)
-    );
-    assert_eq!(
-        top_place(inches(10.0), Length::ZERO),
-        Err(PullPlaceError::NoHeight)
-    );
-}
-
-fn record<T>(id: u128, body: T) -> Record<T> {
-    let at = Moment::from_unix_ms(1_772_600_000_000, -300).unwrap();
-    Record {
-        id: Id::from_uuid(Uuid::from_u128(id)),
-        created: at,
-        changed: at,
-        device: Uuid::from_u128(1),
-        set_aside: None,
-        body,
     }
 }
 
@@ -367,7 +348,6 @@ proptest! {
             prop_assert!(geometry.correction_to(&usual(48.0, PlateReference::NearEdge))
                 .factor.is_finite());
         }
-        let _ = top_place(m(pull), m(face));
     }
 
     #[test]

@@ -328,7 +328,7 @@ fn readings_scatter_as_hand_readings_do() {
 fn verdicts<M: Method>(set: &RecordSet, setup: &Record<Setup>) -> [ZoneVerdict; 3] {
     let stability = loads_of(set, setup)[0].stability;
     let targets = targets_for::<M>(&set.targets, setup.line, stability);
-    containment(&taken_in::<M>(set, setup), targets)
+    containment(&taken_in::<M>(set, setup), &targets)
         .zones
         .map(|zone| zone.verdict)
 }
@@ -367,7 +367,7 @@ fn the_warehouse_has_its_faults() {
     let breaks = which(&set.film_breaks, |breaks| breaks.setup == found.id);
     assert!(breaks[0].breaks >= 5);
 
-    let zones = containment(&taken_in::<TorsionTool>(&set, &found), [None; 3]).zones;
+    let zones = containment(&taken_in::<TorsionTool>(&set, &found), &Default::default()).zones;
     let outliers = zones.map(|zone| zone.outlier.is_some());
     assert_eq!(outliers, [false, true, false]);
 

@@ -339,14 +339,14 @@ fn method<M: Method>(set: &RecordSet, setup: Id<Setup>, loads: &[&Record<Load>])
         .setups
         .iter()
         .find(|candidate| candidate.id == setup)
-        .map_or([None; 3], |setup| {
+        .map_or_else(Default::default, |setup| {
             targets_for::<M>(&set.targets, setup.line, stability)
         });
     let values = |zone: &ZoneResult<M>| -> Vec<f64> {
         let here = readings.iter().filter(|reading| reading.zone == zone.zone);
         here.map(|reading| reading.value.force().n()).collect()
     };
-    let result: ContainmentResult<M> = containment(&readings, targets);
+    let result: ContainmentResult<M> = containment(&readings, &targets);
     MethodResult {
         verdict: match result.verdict {
             Verdict::NotMeasured => MethodVerdict::NotMeasured,

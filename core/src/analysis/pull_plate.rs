@@ -32,9 +32,6 @@ pub enum PullPlaceError {
         "the length of the face is not known: measure it, since a pull-plate reading depends on it"
     )]
     NoFaceLength,
-    /// The height of the load is not known.
-    #[error("the height of the load is not known: measure it")]
-    NoHeight,
     /// No pull.
     #[error("the plate was not pulled out: write how far it was pulled, usually 4 in (102 mm)")]
     NotPulled,
@@ -57,12 +54,6 @@ pub enum PullPlaceError {
     /// Pulled further than the face is long, or lengths no load has.
     #[error("these lengths do not belong to a load: check the unit they were entered in")]
     WrongUnit,
-    /// The place for the top reading lies in the lower half.
-    #[error(
-        "the load is too short for a top reading at this distance from the top: it falls into \
-         the lower half; read a short load at the middle only, or write a smaller distance"
-    )]
-    LoadTooShort,
 }
 
 /// Where the plate was set and how far it was pulled: all that F = k T' needs.
@@ -162,8 +153,7 @@ impl PullGeometry {
     pub fn of(load: &Load, reading: &Reading) -> Option<Result<Self, PullPlaceError>> {
         match &reading.measure {
             crate::survey::Measure::PullPlate(pull) => {
-                let face = reading.face.and_then(|face| load.face_length(face));
-                Some(Self::of_reading(pull, face))
+                Some(Self::of_reading(pull, reading.face_length(load)))
             }
             crate::survey::Measure::TorsionTool(_) => None,
         }
@@ -264,22 +254,6 @@ impl PullGeometry {
             self.near_m.hypot(self.pulled_m),
             self.far_m.hypot(self.pulled_m),
         )
-    }
-}
-
-/// Whether a reading `from_top` below the top of a load lies in its upper half, where a top
-/// reading belongs.
-///
-/// # Errors
-/// [`PullPlaceError::LoadTooShort`] when it does not: at the usual 10 in on a load under 20 in
-/// high.
-pub fn top_place(from_top: Length, height: Length) -> Result<(), PullPlaceError> {
-    if height.m() <= 0.0 {
-        Err(PullPlaceError::NoHeight)
-    } else if from_top.m() * 2.0 > height.m() + 1e-9 {
-        Err(PullPlaceError::LoadTooShort)
-    } else {
-        Ok(())
     }
 }
 

@@ -13,7 +13,7 @@ use thiserror::Error;
 use crate::survey::{Id, Load, Reading, Record};
 use crate::units::{Containment, PullPlate, TorsionTool};
 
-use super::containment::{CONFIDENCE, ZoneName, taken};
+use super::containment::{CONFIDENCE, ZoneName, faces_alike, taken};
 use super::statistics::{Interval, StatisticsError, student_t, summarise};
 
 /// How many loads read by both tools in one zone the relation needs.
@@ -58,7 +58,7 @@ pub fn paired_loads(
             let pull_here: Vec<_> = pull.iter().filter(|taken| taken.zone == zone).collect();
             let face = pull_here.first().and_then(|taken| taken.face_length_m);
             let alike = pull_here.iter().all(|taken| {
-                matches!((taken.face_length_m, face), (Some(one), Some(other)) if alike(one, other))
+                matches!((taken.face_length_m, face), (Some(one), Some(other)) if faces_alike(one, other))
             });
             Some(PairedLoad {
                 load: load.id,
@@ -76,10 +76,6 @@ fn mean(values: impl Iterator<Item = f64>) -> Option<crate::units::Force> {
     let values: Vec<f64> = values.collect();
     let summary = summarise(&values).ok()?;
     crate::units::Force::from_n(summary.mean).ok()
-}
-
-fn alike(one: f64, other: f64) -> bool {
-    one.max(other) <= one.min(other) * 1.01
 }
 
 /// Why the tools cannot be set beside each other.
@@ -172,7 +168,7 @@ pub fn tool_relation(pairs: &[PairedLoad]) -> Result<ToolRelation, ToolRelationE
     }
     let first = pairs.first().and_then(|pair| pair.face_length_m);
     let same_face = pairs.iter().all(
-        |pair| matches!((pair.face_length_m, first), (Some(one), Some(other)) if alike(one, other)),
+        |pair| matches!((pair.face_length_m, first), (Some(one), Some(other)) if faces_alike(one, other)),
     );
     if !same_face {
         return Err(ToolRelationError::UnlikeFaces);

@@ -227,6 +227,23 @@ pub struct Reading {
     pub notes: String,
 }
 
+impl Reading {
+    /// Length of the face it was taken on: as written with a pull-plate reading, else that of the
+    /// load's face; `None` where neither is known.
+    #[must_use]
+    pub fn face_length(&self, load: &Load) -> Option<Length> {
+        let written = match &self.measure {
+            Measure::PullPlate(pull) => pull.face_length.as_ref(),
+            Measure::TorsionTool(_) => None,
+        };
+        match (written, self.face) {
+            (Some(length), _) => Some(length.value),
+            (None, Some(face)) => load.face_length(face),
+            (None, None) => None,
+        }
+    }
+}
+
 impl Entity for Reading {
     const KIND: Kind = Kind::Reading;
 

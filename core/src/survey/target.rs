@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
 use super::{ContentError, Entity, Id, Kind, Line, Load, Stability, Visit, Zone, uuid_of};
-use crate::units::{Containment, Entered, Force, Method, MethodId};
+use crate::units::{Containment, Entered, Force, Length, Method, MethodId};
 
 /// The least force, by the method it is to be measured with.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -71,6 +71,10 @@ pub struct Target {
     /// The class of loads, when it is for one only.
     #[serde(default)]
     pub stability: Option<Stability>,
+    /// Length of the faces it is for; blank for all. Of the pull plate only, which reads more on a
+    /// shorter face.
+    #[serde(default)]
+    pub face_length: Option<Entered<Length>>,
     /// The least force.
     pub minimum: TargetForce,
     /// Where it comes from.
@@ -95,6 +99,20 @@ impl Entity for Target {
                 "minimum",
                 "a target is more than zero: leave it blank when there is none",
             ));
+        }
+        if let Some(face) = &self.face_length {
+            if self.minimum.method != MethodId::PullPlate {
+                return Err(ContentError::new(
+                    "face_length",
+                    "a target for the torsion tool holds for faces of every length: leave it blank",
+                ));
+            }
+            if face.value.m() <= 0.0 {
+                return Err(ContentError::new(
+                    "face_length",
+                    "a face is longer than zero: leave it blank where the target is for every face",
+                ));
+            }
         }
         match &self.origin {
             TargetOrigin::ShippedLoads { loads } if loads.len() < Self::LEAST_SHIPPED_LOADS => {

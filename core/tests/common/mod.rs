@@ -1,6 +1,6 @@
-//! Records as the tests of film and its balance need them.
+//! Records as the tests need them.
 
-use tautbook_core::survey::{Id, MarkPlace, Moment, Record, StretchMark};
+use tautbook_core::survey::{Id, Moment, Record};
 use uuid::Uuid;
 
 pub(crate) fn at() -> Moment {
@@ -16,19 +16,4 @@ pub(crate) fn record<T>(id: u128, body: T) -> Record<T> {
         set_aside: None,
         body,
     }
-}
-
-pub(crate) fn mark(id: u128, place: MarkPlace, before: &str, after: &str) -> Record<StretchMark> {
-    record(
-        id,
-        StretchMark {
-            setup: Id::from_uuid(Uuid::from_u128(10)),
-            load: None,
-            place,
-            before: before.parse().unwrap(),
-            after: after.parse().unwrap(),
-            taken_at: at(),
-            notes: String::new(),
-        },
-    )
 }

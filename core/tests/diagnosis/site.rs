@@ -110,6 +110,7 @@ impl Site {
             line: None,
             zone,
             stability: None,
+            face_length: None,
             minimum: TargetForce::new(method, force.parse().unwrap()),
             origin: TargetOrigin::CustomerStandard {
                 reference: "House rule 7".to_owned(),

@@ -386,6 +386,10 @@ impl Any {
             line: self.maybe(|any| any.id(lines)),
             zone: self.zone(),
             stability: self.maybe(Self::stability),
+            face_length: match method {
+                MethodId::PullPlate => self.maybe(Self::length),
+                MethodId::TorsionTool => None,
+            },
             minimum: TargetForce::new(method, self.force()),
             origin: self.one(&[
                 TargetOrigin::CustomerStandard { reference },

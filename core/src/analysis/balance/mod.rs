@@ -12,8 +12,8 @@ mod records;
 mod says;
 
 pub use causes::{Cause, CauseKind, Needed};
-pub(in crate::analysis) use records::USUAL_SCALE_STEP_KG;
 pub use records::{BalanceRecords, Tolerances};
+pub(in crate::analysis) use records::{USUAL_DENSITY, USUAL_SCALE_STEP_KG, on_roll};
 pub use says::{BalanceAssumption, BalanceError};
 
 use super::film::roll_length;

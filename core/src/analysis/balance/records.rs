@@ -45,7 +45,7 @@ impl Default for Tolerances {
 
 /// Density where none is written, and how far it is to be trusted, in kilograms per cubic metre:
 /// linear low-density polyethylene (from memory).
-const USUAL_DENSITY: (f64, f64) = (918.0, 5.0);
+pub(in crate::analysis) const USUAL_DENSITY: (f64, f64) = (918.0, 5.0);
 
 /// Step of a film scale where none is written, in kilograms: 0.1 oz (common practice, no source).
 pub(in crate::analysis) const USUAL_SCALE_STEP_KG: f64 = 0.002_834_952_312_5;
@@ -137,6 +137,19 @@ impl Balance {
     }
 }
 
+/// The thicknesses in use that were measured on a roll itself.
+pub(in crate::analysis) fn on_roll(
+    thickness: &[Record<Thickness>],
+    roll: Id<FilmRoll>,
+) -> impl Iterator<Item = &Record<Thickness>> {
+    thickness.iter().filter(move |one| {
+        one.set_aside.is_none()
+            && one.film_roll == roll
+            && one.place == ThicknessPlace::Roll
+            && one.plies > 0
+    })
+}
+
 impl BalanceRecords<'_> {
     fn tool(&self, id: Option<Id<Tool>>) -> Option<&Tool> {
         let id = id?;
@@ -216,12 +229,7 @@ impl BalanceRecords<'_> {
         notes: &mut Vec<BalanceAssumption>,
     ) -> Noted<(Estimate, bool)> {
         let (mut measured, mut step_m, mut unknown) = (Vec::new(), 0.0_f64, false);
-        for one in self.thickness.iter().filter(|one| {
-            one.set_aside.is_none()
-                && one.film_roll == self.roll.id
-                && one.place == ThicknessPlace::Roll
-                && one.plies > 0
-        }) {
+        for one in on_roll(self.thickness, self.roll.id) {
             let step = self
                 .tool(one.tool)
                 .and_then(|tool| tool.thickness_step.as_ref())

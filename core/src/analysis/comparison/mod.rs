@@ -36,7 +36,7 @@ pub use says::{Assumption, Reason, Side};
 
 use crate::units::{Containment, Force, Method};
 
-use super::containment::{CONFIDENCE, READ_TO_N, ZoneName};
+use super::containment::{CONFIDENCE, READ_TO_N, ZoneName, ZoneTargets};
 use super::statistics::{
     Interval, StatisticsError, Summary, ToleranceBound, Welch, lower_tolerance_bound_of_groups,
     summarise, welch_with_resolution,
@@ -99,9 +99,11 @@ pub struct SideResult {
 
 /// A zone on faces of one length, or on all faces where that does not matter.
 #[derive(Debug, Clone, PartialEq)]
-pub struct FaceResult {
+pub struct FaceResult<M: Method> {
     /// Length of the faces in metres; `None` where it does not matter or is not known.
     pub face_length_m: Option<f64>,
+    /// The least force it has to reach; `None` where there is none for faces so long.
+    pub target: Option<Containment<M>>,
     /// The new setup; `None` without readings here.
     pub new: Option<SideResult>,
     /// The old setup; `None` without readings here.
@@ -121,10 +123,8 @@ pub struct FaceResult {
 pub struct ZoneComparison<M: Method> {
     /// Which.
     pub zone: ZoneName,
-    /// The least force it has to reach.
-    pub target: Option<Containment<M>>,
     /// One entry, or one a face length where the pull plate was used on unlike faces.
-    pub faces: Vec<FaceResult>,
+    pub faces: Vec<FaceResult<M>>,
 }
 
 impl<M: Method> ZoneComparison<M> {
@@ -181,7 +181,7 @@ pub struct Comparison<M: Method> {
 pub fn compare<M: Method>(
     new: &[LoadReadings<M>],
     old: &[LoadReadings<M>],
-    targets: [Option<Containment<M>>; 3],
+    targets: &[ZoneTargets<M>; 3],
     criteria: Criteria,
 ) -> Comparison<M> {
     let mut judge = Judge {
@@ -194,7 +194,7 @@ pub fn compare<M: Method>(
         let groups = face_groups(zone, new, old);
         if groups.is_empty() {
             judge.note(Assumption::ZoneNotMeasured(zone));
-            if target.is_some() {
+            if !target.is_empty() {
                 judge.reasons.push(Reason::NotRead { zone });
             }
             continue;
@@ -204,15 +204,14 @@ pub fn compare<M: Method>(
         } else if groups.iter().any(|group| group.unknown_face) {
             judge.note(Assumption::FaceNotKnown(zone));
         }
-        let faces = groups
+        let faces: Vec<FaceResult<M>> = groups
             .iter()
-            .map(|group| judge.face(zone, target.map(|target| target.force().n()), group))
+            .map(|group| judge.face(zone, target, group))
             .collect();
-        zones.push(ZoneComparison {
-            zone,
-            target,
-            faces,
-        });
+        if !target.is_empty() && faces.iter().any(|face| face.target.is_none()) {
+            judge.note(Assumption::TargetForOtherFaces(zone));
+        }
+        zones.push(ZoneComparison { zone, faces });
     }
     if zones.is_empty() {
         judge.reasons = vec![Reason::NothingMeasured];
@@ -221,7 +220,7 @@ pub fn compare<M: Method>(
     }
     let without_target: Vec<ZoneName> = zones
         .iter()
-        .filter(|zone| zone.target.is_none())
+        .filter(|zone| zone.faces.iter().any(|face| face.target.is_none()))
         .map(|zone| zone.zone)
         .collect();
     let verdict = if !judge.reasons.is_empty() {
@@ -273,8 +272,16 @@ impl Judge {
         }
     }
 
-    fn face(&mut self, zone: ZoneName, target_n: Option<f64>, group: &FaceGroup) -> FaceResult {
+    fn face<M: Method>(
+        &mut self,
+        zone: ZoneName,
+        targets: &ZoneTargets<M>,
+        group: &FaceGroup,
+    ) -> FaceResult<M> {
         let face_m = group.face_length_m;
+        // A face that is not known may be one that a target is not for.
+        let target = targets.for_face(face_m.filter(|_| !group.unknown_face));
+        let target_n = target.map(|target| target.force().n());
         let new = self.side(zone, face_m, Side::New, &group.new);
         let old = self.side(zone, face_m, Side::Old, &group.old);
         let by_reading = match (&new, &old) {
@@ -322,6 +329,7 @@ impl Judge {
         }
         FaceResult {
             face_length_m: face_m,
+            target,
             new,
             old,
             difference,

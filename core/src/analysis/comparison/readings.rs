@@ -1,12 +1,9 @@
 //! The readings of two setups, by load, and put together by length of face.
 
 use super::{Comparison, Criteria, FilmComparison, FilmError, compare, compare_film};
-use crate::analysis::containment::{Taken, ZoneName, taken, targets_for};
+use crate::analysis::containment::{Taken, ZoneName, ZoneTargets, faces_alike, taken, targets_for};
 use crate::survey::{FilmWeight, Id, Load, Record, RecordSet, Setup};
-use crate::units::{Containment, Mass, Method, MethodId};
-
-/// How far lengths of faces may lie apart and be alike, relative to the shorter one.
-const ALIKE: f64 = 1.01;
+use crate::units::{Mass, Method, MethodId};
 
 /// The readings of one load.
 #[derive(Debug, Clone, PartialEq)]
@@ -47,20 +44,17 @@ pub fn compare_setups<M: Method>(
     old: Id<Setup>,
     criteria: Criteria,
 ) -> Comparison<M> {
-    let mut targets: [Option<Containment<M>>; 3] = [None; 3];
+    let mut targets: [ZoneTargets<M>; 3] = Default::default();
     for load in loads_of(records, new.id) {
         let own = targets_for::<M>(&records.targets, new.line, load.stability);
         for (highest, own) in targets.iter_mut().zip(own) {
-            *highest = match (*highest, own) {
-                (Some(a), Some(b)) if a.total_cmp(&b).is_ge() => Some(a),
-                (a, b) => b.or(a),
-            };
+            *highest = highest.highest(&own);
         }
     }
     compare(
         &load_readings(records, new.id),
         &load_readings(records, old),
-        targets,
+        &targets,
         criteria,
     )
 }
@@ -127,7 +121,10 @@ pub(super) fn face_groups<M: Method>(
     // Each class starts at its shortest face.
     let mut classes: Vec<f64> = Vec::new();
     for length in lengths {
-        if classes.last().is_none_or(|&first| length > first * ALIKE) {
+        if classes
+            .last()
+            .is_none_or(|&first| !faces_alike(first, length))
+        {
             classes.push(length);
         }
     }
@@ -159,7 +156,7 @@ pub(super) fn face_groups<M: Method>(
         .iter()
         .map(|&first| {
             group(Some(first), &|taken| {
-                length(taken).is_some_and(|m| m >= first && m <= first * ALIKE)
+                length(taken).is_some_and(|m| m >= first && faces_alike(first, m))
             })
         })
         .collect();

@@ -176,6 +176,8 @@ pub enum Assumption {
     FaceNotKnown(ZoneName),
     /// The readings differ by less than the scale shows.
     AllAlike(ZoneName),
+    /// The targets of a zone are for faces of another length.
+    TargetForOtherFaces(ZoneName),
 }
 
 impl fmt::Display for Assumption {
@@ -227,6 +229,12 @@ impl fmt::Display for Assumption {
                 f,
                 "The length of a face read at the {} is not known; the pull plate reads more on a \
                  shorter face. Write down the load's length and width.",
+                zone.as_str()
+            ),
+            Self::TargetForOtherFaces(zone) => write!(
+                f,
+                "The target at the {} is for faces of another length than some that were read, on \
+                 which the pull plate reads unlike: those are judged by none.",
                 zone.as_str()
             ),
             Self::AllAlike(zone) => write!(

@@ -6,11 +6,13 @@
 use crate::units::{Containment, Method};
 
 use super::super::statistics::{GrubbsTest, Interval, Summary};
-use super::{Alike, Taken, ToleranceResult, ToleranceRule, lowest_and_margin};
+use super::{
+    Alike, Taken, ToleranceResult, ToleranceRule, ZoneTargets, common_target, least_margin, lowest,
+};
 
 /// Lengths within one hundredth of each other are alike: a hundredth in the length is about a
 /// hundredth in the reading, less than a hand scale shows.
-const ALIKE: f64 = 1.01;
+pub(super) const ALIKE: f64 = 1.01;
 
 /// One zone on faces of one length.
 #[derive(Debug, Clone, PartialEq)]
@@ -29,7 +31,9 @@ pub struct FaceResult<M: Method> {
     pub outlier: Option<GrubbsTest>,
     /// The limit that most readings of such loads lie above; `None` below two readings.
     pub tolerance: Option<ToleranceResult>,
-    /// Lowest reading less the zone's target, in newtons.
+    /// The least force on faces so long; `None` where there is none for them.
+    pub target: Option<Containment<M>>,
+    /// Lowest reading less that target, in newtons.
     pub margin_n: Option<f64>,
 }
 
@@ -37,26 +41,33 @@ impl<M: Method> FaceResult<M> {
     pub(super) fn of(
         length_m: Option<f64>,
         readings: &[Taken<M>],
-        target: Option<Containment<M>>,
+        targets: &ZoneTargets<M>,
         rule: ToleranceRule,
     ) -> Self {
-        let (lowest, margin_n) = lowest_and_margin(readings, target);
+        let least = least_margin(readings, targets);
         let Alike {
             summary,
             interval,
             outlier,
             tolerance,
-        } = Alike::of(readings, target, rule);
+        } = Alike::of(readings, common_target(readings, targets), rule);
         Self {
             length_m,
             summary,
             interval,
-            lowest,
+            lowest: lowest(readings),
             outlier,
             tolerance,
-            margin_n,
+            target: least.map(|(_, target)| target),
+            margin_n: least.map(|(margin, _)| margin),
         }
     }
+}
+
+/// Whether two lengths, more than zero, lie within a hundredth of each other.
+#[must_use]
+pub fn faces_alike(a: f64, b: f64) -> bool {
+    a.max(b) <= a.min(b) * ALIKE
 }
 
 /// Whether two known lengths differ by more than a hundredth.

@@ -12,8 +12,8 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::survey::{Id, Line, Load, Reading, Record, Stability, Target, Zone};
-use crate::units::{Containment, Method, MethodId};
+use crate::survey::{Id, Load, Reading, Record, Zone};
+use crate::units::{Containment, Length, Method, MethodId};
 
 use super::statistics::{
     GrubbsTest, Interval, Sides, Summary, grubbs, mean_interval_with_resolution, summarise,
@@ -26,10 +26,12 @@ pub mod flags;
 pub mod people;
 pub mod relaxation;
 pub mod target;
+mod targets;
 mod tolerance;
 
 pub use doubt::{Doubt, doubt};
-pub use faces::FaceResult;
+pub use faces::{FaceResult, faces_alike};
+pub use targets::{ZoneTargets, target_for, targets_for};
 pub use tolerance::{MoreReadingsError, ToleranceResult, ToleranceRule};
 
 /// The confidence of the intervals shown, as a fraction.
@@ -95,7 +97,8 @@ impl ZoneName {
 pub enum ZoneVerdict {
     /// No reading: nothing is said, which is not a pass.
     NotMeasured,
-    /// There are readings and nothing to judge them against.
+    /// There are readings and nothing to judge them against, or nothing for some of them while the
+    /// others reach theirs.
     NoTarget,
     /// The lowest reading is the target or more.
     Reaches,
@@ -139,12 +142,17 @@ pub struct ZoneResult<M: Method> {
     /// The limit that most readings of such loads lie above; `None` below two readings and where
     /// there is no [`ZoneResult::summary`].
     pub tolerance: Option<ToleranceResult>,
-    /// The least force this zone has to reach.
+    /// The least force this zone has to reach. Where faces of unlike length have targets of their
+    /// own, the one that is reached least.
     pub target: Option<Containment<M>>,
-    /// Lowest reading less target, in newtons; negative when below.
+    /// Lowest reading less target, in newtons; negative when below. Where readings have unlike
+    /// targets, the least of all.
     pub margin_n: Option<f64>,
     /// How it stands.
     pub verdict: ZoneVerdict,
+    /// Readings that no target here is for, since those that are here are for faces of another
+    /// length.
+    pub on_other_faces: usize,
     /// Readings come from faces of unlike length. The pull plate reads more on a shorter face
     /// at the same film tension, so those readings are not alike.
     pub unlike_faces: bool,
@@ -194,64 +202,24 @@ pub fn taken<M: Method>(load: &Load, readings: &[Record<Reading>]) -> Vec<Taken<
                 load: reading.load,
                 zone: ZoneName::of(&reading.zone)?,
                 value: reading.measure.containment::<M>()?,
-                face_length_m: face_length_m(load, reading),
+                face_length_m: reading.face_length(load).map(Length::m),
             })
         })
         .collect()
 }
 
-fn face_length_m(load: &Load, reading: &Reading) -> Option<f64> {
-    let written = match &reading.measure {
-        crate::survey::Measure::PullPlate(pull) => pull.face_length.as_ref(),
-        crate::survey::Measure::TorsionTool(_) => None,
-    };
-    match (written, reading.face) {
-        (Some(length), _) => Some(length.value.m()),
-        (None, Some(face)) => load.face_length(face).map(crate::units::Length::m),
-        (None, None) => None,
-    }
-}
-
-/// The target of each zone for a load of that stability on that line: the one for the narrowest
-/// class that takes in the load (line and stability, then line, then stability, then the whole
-/// visit), the later-made one of two alike.
-#[must_use]
-pub fn targets_for<M: Method>(
-    targets: &[Record<Target>],
-    line: Id<Line>,
-    stability: Option<Stability>,
-) -> [Option<Containment<M>>; 3] {
-    ZoneName::ALL.map(|zone| target_for(targets, line, stability, zone).map(|(_, minimum)| minimum))
-}
-
-/// The target of one zone as in [`targets_for`], with the record it stands in.
-#[must_use]
-pub fn target_for<M: Method>(
-    targets: &[Record<Target>],
-    line: Id<Line>,
-    stability: Option<Stability>,
-    zone: ZoneName,
-) -> Option<(&Record<Target>, Containment<M>)> {
-    targets
-        .iter()
-        .filter(|target| target.set_aside.is_none())
-        .filter(|target| ZoneName::of(&target.zone) == Some(zone))
-        .filter(|target| target.line.is_none_or(|of| of == line))
-        .filter(|target| target.stability.is_none_or(|of| Some(of) == stability))
-        .filter_map(|target| Some((target, target.minimum.minimum::<M>()?)))
-        .max_by_key(|(target, _)| (target.line.is_some(), target.stability.is_some(), target.id))
-}
-
 /// Sums up readings by zone and judges each against its target (top, middle, bottom).
 ///
 /// The rule: a zone reaches its target when its lowest reading does, and a load or setup when
-/// every zone does (a load is as strong as its weakest zone). With no target nothing is judged.
+/// every zone does (a load is as strong as its weakest zone). With no target nothing is judged. A
+/// target for faces of one length judges readings on such faces only: as long as a zone has others,
+/// which it says nothing of, that zone does not reach it.
 ///
 /// Tolerance bounds follow the usual [`ToleranceRule`].
 #[must_use]
 pub fn containment<M: Method>(
     readings: &[Taken<M>],
-    targets: [Option<Containment<M>>; 3],
+    targets: &[ZoneTargets<M>; 3],
 ) -> ContainmentResult<M> {
     containment_with(readings, targets, ToleranceRule::default())
 }
@@ -261,7 +229,7 @@ pub fn containment<M: Method>(
 #[must_use]
 pub fn containment_with<M: Method>(
     readings: &[Taken<M>],
-    targets: [Option<Containment<M>>; 3],
+    targets: &[ZoneTargets<M>; 3],
     rule: ToleranceRule,
 ) -> ContainmentResult<M> {
     let [top, middle, bottom] = targets;
@@ -316,26 +284,40 @@ impl Alike {
     }
 }
 
-/// The lowest of some readings, and how far it is above the target, in newtons.
-fn lowest_and_margin<M: Method>(
+/// The lowest of some readings.
+fn lowest<M: Method>(readings: &[Taken<M>]) -> Option<Containment<M>> {
+    let values = readings.iter().map(|reading| reading.value);
+    values.min_by(Containment::total_cmp)
+}
+
+/// The least that a reading is above its own target, in newtons, with that target.
+fn least_margin<M: Method>(
     readings: &[Taken<M>],
-    target: Option<Containment<M>>,
-) -> (Option<Containment<M>>, Option<f64>) {
-    let lowest = readings
+    targets: &ZoneTargets<M>,
+) -> Option<(f64, Containment<M>)> {
+    let margins = readings.iter().filter_map(|reading| {
+        let target = targets.for_face(reading.face_length_m)?;
+        Some((reading.value.force().n() - target.force().n(), target))
+    });
+    margins.min_by(|a, b| a.0.total_cmp(&b.0))
+}
+
+/// The one target of all of these; `None` where one has another or none.
+fn common_target<M: Method>(
+    readings: &[Taken<M>],
+    targets: &ZoneTargets<M>,
+) -> Option<Containment<M>> {
+    let mut all = readings
         .iter()
-        .map(|reading| reading.value)
-        .min_by(Containment::total_cmp);
-    let margin_n = match (lowest, target) {
-        (Some(lowest), Some(target)) => Some(lowest.force().n() - target.force().n()),
-        _ => None,
-    };
-    (lowest, margin_n)
+        .map(|reading| targets.for_face(reading.face_length_m));
+    let first = all.next()??;
+    all.all(|other| other == Some(first)).then_some(first)
 }
 
 fn zone_result<M: Method>(
     zone: ZoneName,
     readings: &[Taken<M>],
-    target: Option<Containment<M>>,
+    targets: &ZoneTargets<M>,
     rule: ToleranceRule,
 ) -> ZoneResult<M> {
     let here: Vec<Taken<M>> = readings
@@ -343,12 +325,19 @@ fn zone_result<M: Method>(
         .filter(|reading| reading.zone == zone)
         .copied()
         .collect();
-    let (lowest, margin_n) = lowest_and_margin(&here, target);
-    let verdict = match (lowest, margin_n) {
-        (None, _) => ZoneVerdict::NotMeasured,
-        (Some(_), None) => ZoneVerdict::NoTarget,
-        (Some(_), Some(margin)) if margin >= 0.0 => ZoneVerdict::Reaches,
-        (Some(_), Some(_)) => ZoneVerdict::Below,
+    let lowest = lowest(&here);
+    let least = least_margin(&here, targets);
+    let margin_n = least.map(|(margin, _)| margin);
+    let on_other_faces = here
+        .iter()
+        .filter(|reading| targets.for_other_faces_only(reading.face_length_m))
+        .count();
+    let verdict = match margin_n {
+        _ if here.is_empty() => ZoneVerdict::NotMeasured,
+        None => ZoneVerdict::NoTarget,
+        Some(margin) if margin < 0.0 => ZoneVerdict::Below,
+        Some(_) if on_other_faces > 0 => ZoneVerdict::NoTarget,
+        Some(_) => ZoneVerdict::Reaches,
     };
     let unlike_faces = faces::unlike(here.iter().map(|reading| reading.face_length_m));
     let split = unlike_faces && M::ID == MethodId::PullPlate;
@@ -360,7 +349,7 @@ fn zone_result<M: Method>(
     } = if split {
         Alike::NOTHING
     } else {
-        Alike::of(&here, target, rule)
+        Alike::of(&here, common_target(&here, targets), rule)
     };
     ZoneResult {
         zone,
@@ -370,9 +359,14 @@ fn zone_result<M: Method>(
         lowest,
         outlier,
         tolerance,
-        target,
+        target: match least {
+            Some((_, target)) => Some(target),
+            None if here.is_empty() => targets.to_show(),
+            None => None,
+        },
         margin_n,
         verdict,
+        on_other_faces,
         unlike_faces,
         faces_unknown: here
             .iter()
@@ -381,7 +375,7 @@ fn zone_result<M: Method>(
         faces: if split {
             faces::by_length(&here)
                 .into_iter()
-                .map(|(length_m, readings)| FaceResult::of(length_m, &readings, target, rule))
+                .map(|(length_m, readings)| FaceResult::of(length_m, &readings, targets, rule))
                 .collect()
         } else {
             Vec::new()

@@ -6,11 +6,11 @@ use std::fmt;
 use thiserror::Error;
 
 use crate::survey::{Face, Load, Reading, Record};
-use crate::units::Method;
+use crate::units::{Length, Method};
 
 use super::super::statistics::{Interval, mean_interval, summarise};
 use super::faces::unlike;
-use super::{CONFIDENCE, ZoneName, face_length_m};
+use super::{CONFIDENCE, ZoneName};
 
 /// Film temperatures further apart than this are shown beside the result, in kelvin: film gives
 /// way sooner when warm (common practice, no source).
@@ -233,7 +233,7 @@ fn aged<M: Method>(load: &Load, reading: &Record<Reading>) -> Option<Aged> {
         zone: ZoneName::of(&reading.zone)?,
         face: reading.face,
         n: reading.measure.containment::<M>()?.force().n(),
-        face_length_m: face_length_m(load, reading),
+        face_length_m: reading.face_length(load).map(Length::m),
         celsius: reading.film_temperature_celsius.filter(|c| c.is_finite()),
     })
 }

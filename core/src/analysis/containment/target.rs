@@ -7,7 +7,10 @@ use thiserror::Error;
 use crate::survey::{
     Id, Line, Load, Reading, Record, Stability, Target, TargetForce, TargetOrigin, Visit,
 };
-use crate::units::{Containment, Force, ForceUnit, Method, MethodId, Style, show_force};
+use crate::units::{
+    Containment, Entered, Force, ForceUnit, Length, LengthUnit, Method, MethodId, Style,
+    show_force, show_length,
+};
 
 use super::super::statistics::{
     StatisticsError, ToleranceBound, lower_tolerance_bound_with_resolution, summarise,
@@ -256,29 +259,43 @@ fn derived<M: Method>(
 
 impl<M: Method> Derived<M> {
     /// The target as a record's content, its force written in that unit to the tenth it is shown
-    /// with. `None` where that rounds to zero.
-    ///
-    /// A target has no length of face: one derived for the pull plate holds for faces of
-    /// [`Derived::face_length_m`] only, and the screen has to say so.
+    /// with, and the length of the faces it is for in the other. `None` where that rounds to zero.
     #[must_use]
     pub fn target(
         &self,
         visit: Id<Visit>,
         line: Option<Id<Line>>,
         stability: Option<Stability>,
-        unit: ForceUnit,
+        (unit, length): (ForceUnit, LengthUnit),
     ) -> Option<Target> {
         let text = show_force(self.minimum.force(), unit, &Style::default());
-        let force: crate::units::Entered<Force> = text.parse().ok()?;
+        let force: Entered<Force> = text.parse().ok()?;
         (force.value.n() > 0.0).then(|| Target {
             visit,
             line,
             zone: self.zone.zone(),
             stability,
+            face_length: self.face_length_m.and_then(|m| as_measured(m, length)),
             minimum: TargetForce::new(M::ID, force),
             origin: TargetOrigin::ShippedLoads {
                 loads: self.loads.clone(),
             },
         })
     }
+}
+
+/// A length of face as a tape shows it: in whole units where that is near enough, else to the
+/// tenth. Lengths of one class lie within a hundredth of each other.
+fn as_measured(m: f64, unit: LengthUnit) -> Option<Entered<Length>> {
+    const NEAR_ENOUGH: f64 = 0.001;
+    let length = Length::from_m(m).ok()?;
+    let shown = [Style::default().with_digits(0), Style::default()].map(|style| {
+        let shown: Option<Entered<Length>> = show_length(length, unit, &style).parse().ok();
+        shown
+    });
+    let [whole, fine] = shown;
+    whole
+        .filter(|whole| (whole.value.m() - m).abs() <= NEAR_ENOUGH * m)
+        .or(fine)
+        .filter(|shown| shown.value.m() > 0.0)
 }

@@ -250,7 +250,13 @@ fn zones<M: Method>(
             .filter(|reading| ZoneName::of(&reading.zone) == Some(zone))
             .filter_map(|reading| {
                 let load = loads.iter().find(|load| load.id == reading.load)?;
-                let target = target_for::<M>(targets, line, load.stability, zone);
+                let target = target_for::<M>(
+                    targets,
+                    line,
+                    load.stability,
+                    zone,
+                    reading.face_length(load).map(Length::m),
+                );
                 Some(ZoneReading {
                     record: reading.reference(),
                     load: load.id,

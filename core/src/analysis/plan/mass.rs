@@ -1,12 +1,15 @@
 //! What a film weighs for a metre of its path round the load.
 
-use crate::analysis::balance::{USUAL_SCALE_STEP_KG, predicted_mass};
+use crate::analysis::balance::{USUAL_DENSITY, USUAL_SCALE_STEP_KG, on_roll, predicted_mass};
 use crate::analysis::film::net_mass;
 use crate::analysis::pattern::Pattern;
 use crate::analysis::statistics::regression::{Fit, Point, fit_through_origin};
+use crate::analysis::statistics::summarise;
 use crate::analysis::stretch::{MARKS_GOOD_TO_M, stretch_by_marks};
 use crate::survey::{FilmRoll, Load, MarkPlace, Record, RecordSet, Setup, StretchMark};
-use crate::units::{Length, Ratio};
+use crate::units::{Density, Length, Ratio, Thickness};
+
+use super::says::Assumption;
 
 /// Where the mass of film for a metre of path comes from.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -17,9 +20,9 @@ pub enum FilmMass {
         /// g in kilograms a metre, with its standard error.
         fit: Fit,
     },
-    /// From the label: g = rho w t / (1 + s), with the density rho, width w and thickness t of the
-    /// roll and the stretch s.
-    FromLabel {
+    /// From the roll: g = rho w t / (1 + s), with its density rho, width w and thickness t, measured
+    /// or else as on its label, and the stretch s.
+    FromRoll {
         /// g in kilograms a metre.
         kg_per_m: f64,
     },
@@ -31,7 +34,7 @@ impl FilmMass {
     pub const fn kg_per_m(&self) -> f64 {
         match self {
             Self::Weighed { fit } => fit.slope,
-            Self::FromLabel { kg_per_m } => *kg_per_m,
+            Self::FromRoll { kg_per_m } => *kg_per_m,
         }
     }
 
@@ -41,23 +44,50 @@ impl FilmMass {
         (fit.slope > 0.0).then_some(Self::Weighed { fit })
     }
 
-    /// From the roll's label and the stretch; `None` where one of them is not known.
-    pub(super) fn from_label(
+    /// From the roll and the stretch; `None` where one of them is not known. Thickness and density
+    /// are taken as the film balance takes them: measured on the roll where it was, and the usual
+    /// density where none is written.
+    pub(super) fn from_roll(
         records: &RecordSet,
         setups: &[&Record<Setup>],
-        roll: &FilmRoll,
+        roll: &Record<FilmRoll>,
+        assumptions: &mut Vec<Assumption>,
     ) -> Option<Self> {
         let a_metre = Length::from_m(1.0).ok()?;
         let stretch = Ratio::from_fraction(stretch(records, setups)?).ok()?;
+        let measured: Vec<f64> = on_roll(&records.thicknesses, roll.id)
+            .map(|one| one.value.value.m() / f64::from(one.plies))
+            .collect();
+        let (thickness, of_thickness) = match summarise(&measured) {
+            Ok(summary) => (
+                Thickness::from_m(summary.mean).ok()?,
+                Assumption::FilmFromMeasures,
+            ),
+            Err(_) => (
+                roll.nominal_thickness.as_ref()?.value,
+                Assumption::FilmFromLabel,
+            ),
+        };
+        let density = match &roll.density {
+            Some(density) => density.value,
+            None => Density::from_kg_per_m3(USUAL_DENSITY.0).ok()?,
+        };
         let kg_per_m = predicted_mass(
             a_metre,
             stretch,
-            roll.density.as_ref()?.value,
+            density,
             roll.width.as_ref()?.value,
-            roll.nominal_thickness.as_ref()?.value,
+            thickness,
         )?
         .kg();
-        (kg_per_m.is_finite() && kg_per_m > 0.0).then_some(Self::FromLabel { kg_per_m })
+        if !(kg_per_m.is_finite() && kg_per_m > 0.0) {
+            return None;
+        }
+        assumptions.push(of_thickness);
+        if roll.density.is_none() {
+            assumptions.push(Assumption::UsualDensity);
+        }
+        Some(Self::FromRoll { kg_per_m })
     }
 }
 

@@ -15,10 +15,13 @@
 
 mod change;
 mod clusters;
+mod films;
 mod grid;
 mod leaves;
 mod mass;
 mod outcome;
+mod panel;
+mod places;
 mod proposal;
 mod pulls;
 mod run;
@@ -31,5 +34,5 @@ pub use mass::FilmMass;
 pub use outcome::{Outcome, ZoneOutcome, outcome};
 pub use proposal::{Asked, Beyond, Plan, PlanError, Saving, plan};
 pub use run::{FilmRun, RunError, RunsAs, ZONES_DIFFER, film_runs};
-pub use says::{Assumption, LeftOut};
+pub use says::{Assumption, FilmLeftOut, LeftOut, WhyNot};
 pub use search::{Candidate, Engaged, FilmChoice, Found, Holds, Search, SearchError};

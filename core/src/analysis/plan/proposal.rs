@@ -1,19 +1,19 @@
 //! The plan of a line: proposal, alternatives, why not less, and what came of it.
 
 use crate::analysis::containment::{ZoneName, targets_for};
-use crate::analysis::pattern::{PatternError, PlaceError, Programme, Wrapped, reading_place};
+use crate::analysis::pattern::{PatternError, PlaceError, Programme, Wrapped};
 use crate::analysis::statistics::{Interval, student_t, welch_of};
-use crate::survey::{
-    Entity, Id, Load, Measure, Moment, ProgrammeLimits, Reading, Record, RecordSet, Setup,
-};
-use crate::units::{Containment, Entered, Force, Length, M_PER_IN, Method};
+use crate::survey::{Entity, Id, Load, Record, RecordSet, Setup};
+use crate::units::{Containment, Length, Method};
 
 use super::change::{Alternative, LessFilm, alternatives, less_film};
-use super::grid::{Choice, Down, Grid, Range};
+use super::films::{Films, films};
 use super::mass::FilmMass;
-use super::run::{FilmRun, RunError, RunsAs, film_runs};
-use super::says::Assumption;
-use super::search::{Candidate, Engaged, Found, Search, SearchError};
+use super::panel::grid;
+use super::places::{engaged, load_of};
+use super::run::{FilmRun, RunError, RunsAs};
+use super::says::{Assumption, FilmLeftOut};
+use super::search::{Candidate, Found, Search, SearchError};
 
 /// What the rep chooses.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -52,8 +52,8 @@ pub enum PlanError {
     Run(#[from] RunError),
     /// What the film weighs is not known.
     #[error(
-        "the film's mass is not known: weigh the film of one load, or write density, width, \
-         thickness and stretch of the roll"
+        "the film's mass is not known: weigh the film of one load, or write width and thickness of \
+         the roll and how far the film is stretched"
     )]
     NoMass,
     /// One reading says nothing of its scatter.
@@ -110,7 +110,9 @@ pub struct Plan<M: Method> {
     pub load: Id<Load>,
     /// The films measured on the line. [`Candidate::film`] counts in these.
     pub runs: Vec<FilmRun<M>>,
-    /// The least force for each zone (top, middle, bottom).
+    /// Films of the line that are not looked at, with why.
+    pub left_out: Vec<FilmLeftOut>,
+    /// The least force for each zone (top, middle, bottom), on faces such as the setup was read on.
     pub goal: [Option<Containment<M>>; 3],
     /// The setup as it is, by the same model.
     pub now: Candidate,
@@ -154,28 +156,22 @@ pub fn plan<M: Method>(
         .iter()
         .filter(|other| other.line == line.id)
         .collect();
-    let own = RunsAs::of(setup);
-    let mut runs = Vec::new();
-    let mut own_index = None;
-    for (runs_as, run) in film_runs::<M>(records, &setups) {
-        match run {
-            Ok(run) if run.mass.is_some() => {
-                if runs_as == own {
-                    own_index = Some(runs.len());
-                }
-                runs.push(run);
-            }
-            Ok(_) if runs_as == own => return Err(PlanError::NoMass),
-            Err(error) if runs_as == own => return Err(error.into()),
-            Ok(_) | Err(_) => {}
-        }
-    }
-    let own_index = own_index.ok_or(PlanError::NoSetup)?;
     let load = load_of::<M>(records, setup)?;
+    let targets = targets_for::<M>(&records.targets, line.id, load.stability);
+    let Films {
+        runs,
+        own_index,
+        goal,
+        left_out,
+    } = films::<M>(records, &setups, &RunsAs::of(setup), &targets, asked)?;
     let (wrapped, _) = Wrapped::of(load)?;
     let run = &runs[own_index];
     let (programme, _) = Programme::of(&setup.settings, run.width_on_load)?;
     let mut assumptions = run.assumptions.clone();
+    let face_m = run.face.map(Length::m);
+    if targets.iter().any(|zone| zone.for_other_faces_only(face_m)) {
+        assumptions.push(Assumption::TargetForOtherFaces);
+    }
     let (now, grid) = grid(
         &line.wrapper.limits,
         &programme,
@@ -186,10 +182,6 @@ pub fn plan<M: Method>(
         .iter()
         .filter_map(|run| run.choice(asked.confidence, asked.readings))
         .collect();
-    if films.len() != runs.len() || films[own_index].holds.iter().all(Option::is_none) {
-        return Err(PlanError::TooFewReadings);
-    }
-    let goal = targets_for::<M>(&records.targets, line.id, load.stability);
     let search = Search {
         load: wrapped,
         start: programme.start,
@@ -204,6 +196,9 @@ pub fn plan<M: Method>(
     let found = search.run()?;
     let now = search.evaluate(own_index, &now)?;
     let best = found.best;
+    if best.is_some() && runs.len() > 1 {
+        assumptions.push(Assumption::BestOfFilms);
+    }
     assumptions.sort_unstable();
     assumptions.dedup();
     Ok(Plan {
@@ -218,6 +213,7 @@ pub fn plan<M: Method>(
             None => Vec::new(),
         },
         runs,
+        left_out,
         now,
         found,
         assumptions,
@@ -227,175 +223,6 @@ pub fn plan<M: Method>(
 
 fn find<T: Entity>(records: &[Record<T>], id: Id<T>) -> Option<&Record<T>> {
     records.iter().find(|record| record.id == id)
-}
-
-/// The setup's load with the most readings by the method whose shape is known.
-fn load_of<'a, M: Method>(
-    records: &'a RecordSet,
-    setup: &Record<Setup>,
-) -> Result<&'a Record<Load>, PlanError> {
-    let readings = |load: &Record<Load>| {
-        records
-            .readings
-            .iter()
-            .filter(|reading| reading.set_aside.is_none() && reading.load == load.id)
-            .filter(|reading| reading.measure.method() == M::ID)
-            .count()
-    };
-    records
-        .loads
-        .iter()
-        .filter(|load| load.set_aside.is_none() && load.setup == setup.id)
-        .filter(|load| Wrapped::of(load).is_ok())
-        // Of two with as many, the one noted first.
-        .max_by_key(|load| (readings(load), std::cmp::Reverse(load.id)))
-        .ok_or(PlanError::NoLoad)
-}
-
-/// Where readings are taken on a load: where they were, else at the usual places. A zone that no
-/// film was read in is not judged; its layers are those of the whole height.
-fn engaged<M: Method>(
-    records: &RecordSet,
-    load: &Record<Load>,
-    wrapped: &Wrapped,
-    runs: &[FilmRun<M>],
-) -> Result<[Engaged; 3], PlanError> {
-    let mut places = [Engaged {
-        from_m: 0.0,
-        to_m: wrapped.height.m(),
-    }; 3];
-    for (place, zone) in places.iter_mut().zip(ZoneName::ALL) {
-        let taken = records.readings.iter().find(|reading| {
-            reading.set_aside.is_none()
-                && reading.load == load.id
-                && reading.measure.method() == M::ID
-                && ZoneName::of(&reading.zone) == Some(zone)
-        });
-        let at = match taken {
-            Some(reading) => reading_place(load, reading),
-            None => reading_place(load, &usual_reading::<M>(load.id, zone)),
-        };
-        let at = match at {
-            Err(_) if runs.iter().all(|run| run.fit_of(zone).is_none()) => continue,
-            at => at?,
-        };
-        *place = Engaged {
-            from_m: at.from_m,
-            to_m: at.to_m,
-        };
-    }
-    Ok(places)
-}
-
-/// A reading at the usual place of its zone.
-fn usual_reading<M: Method>(load: Id<Load>, zone: ZoneName) -> Reading {
-    let none = Entered {
-        value: Force::ZERO,
-        text: String::new(),
-    };
-    Reading {
-        load,
-        tool: None,
-        zone: zone.zone(),
-        face: None,
-        measure: Measure::new(M::ID, none),
-        order: 1,
-        taken_at: Moment::default(),
-        who: String::new(),
-        zeroed_at: None,
-        minutes_since_wrapping: None,
-        film_temperature_celsius: None,
-        notes: String::new(),
-    }
-}
-
-/// The setup as a choice, and the programmes the wrapper can be set to.
-///
-/// Where the panel's limits are not written: whole turns from 1 to 6 (or up to as many as there
-/// are), pitches an inch or 25 mm apart with the present one among them, from a fifth of the film's width
-/// to the whole (common practice, no source).
-fn grid(
-    limits: &ProgrammeLimits,
-    programme: &Programme,
-    width: Length,
-    assumptions: &mut Vec<Assumption>,
-) -> Result<(Choice, Grid), PlanError> {
-    const USUAL_MOST_TURNS: f64 = 6.0;
-    const USUAL_LEAST_PITCH: f64 = 0.2;
-    let up = programme
-        .pitch_up
-        .or(programme.pitch_down)
-        .ok_or(PatternError::NoPitch)?;
-    let now = Choice {
-        bottom_turns: programme.bottom_turns,
-        top_turns: programme.top_turns,
-        pitch_up_m: up.m(),
-        pitch_down_m: programme.pitch_up.and(programme.pitch_down).map(Length::m),
-    };
-    let mut turns = |choices: &Option<crate::survey::TurnChoices>, now: f64| {
-        choices.as_ref().map_or_else(
-            || {
-                assumptions.push(Assumption::UsualTurns);
-                Range {
-                    least: 1.0_f64.min(now.floor()),
-                    most: USUAL_MOST_TURNS.max(now.ceil()),
-                    step: 1.0,
-                }
-            },
-            |choices| Range {
-                least: choices.least,
-                most: choices.most,
-                step: choices.step,
-            },
-        )
-    };
-    let bottom_turns = turns(&limits.bottom_turns, now.bottom_turns);
-    let top_turns = turns(&limits.top_turns, now.top_turns);
-    let mut pitch = |now: f64| {
-        limits.pitch.as_ref().map_or_else(
-            || {
-                assumptions.push(Assumption::UsualPitch);
-                let step = usual_step(now);
-                let down = ((now - USUAL_LEAST_PITCH * width.m()) / step)
-                    .floor()
-                    .max(0.0);
-                Range {
-                    least: now - down * step,
-                    most: width.m().max(now),
-                    step,
-                }
-            },
-            |choices| Range {
-                least: choices.least.value.m(),
-                most: choices.most.value.m(),
-                step: choices.step.value.m(),
-            },
-        )
-    };
-    let pitch_up = pitch(now.pitch_up_m);
-    let pitch_down = match now.pitch_down_m {
-        None => Down::None,
-        Some(_) if limits.same_pitch_both_ways => Down::AsUp,
-        Some(down) => Down::Own(pitch(down)),
-    };
-    let grid = Grid {
-        bottom_turns,
-        top_turns,
-        pitch_up,
-        pitch_down,
-    };
-    Ok((now, grid))
-}
-
-/// The step between pitches where the panel's is not written, in metres: an inch where the present
-/// pitch is one of eighths of an inch, else 25 mm.
-fn usual_step(pitch_m: f64) -> f64 {
-    let eighths = pitch_m / M_PER_IN * 8.0;
-    if (eighths - eighths.round()).abs() < 1e-6 {
-        M_PER_IN
-    } else {
-        0.025
-    }
 }
 
 /// Film saved from one programme to another: g₁ P₁ − g₂ P₂, with P the paths and g the film for a
@@ -412,7 +239,7 @@ fn saving<M: Method>(runs: &[FilmRun<M>], now: &Candidate, best: &Candidate) -> 
             let df = fit.df as f64;
             Some((kg * fit.slope_se? / fit.slope, df, fit.resolution_limited))
         }
-        FilmMass::FromLabel { .. } => None,
+        FilmMass::FromRoll { .. } => None,
     };
     let spread = if now.film == best.film {
         error(now, kg)

@@ -1,14 +1,12 @@
 //! Keeps pull-plate readings that can be laid beside each other.
 
+use crate::analysis::containment::faces_alike;
 use crate::analysis::pull_plate::PullGeometry;
 use crate::survey::{Load, Measure, Reading};
 use crate::units::{Length, Method, MethodId};
 
 use super::run::Read;
 use super::says::LeftOut;
-
-/// Faces whose lengths differ by less than this share are one length.
-const FACES_ALIKE: f64 = 0.01;
 
 /// Pulls whose factors k differ by less than this share are one: an eighth of an inch of pull, as
 /// near as it is pulled by hand (common practice, no source).
@@ -32,8 +30,7 @@ impl Pull {
                 factor: None,
             };
         };
-        let written = pull.face_length.as_ref().map(|length| length.value);
-        let face = written.or_else(|| load.face_length(reading.face?));
+        let face = reading.face_length(load);
         let geometry = PullGeometry::of_reading(pull, face).ok();
         Self {
             face_m: face.map(Length::m),
@@ -43,23 +40,18 @@ impl Pull {
 
     /// Whether the face read is so long, or its length is not known.
     pub(super) fn may_be_on(&self, face: Length) -> bool {
-        self.face_m.is_none_or(|m| alike(m, face.m(), FACES_ALIKE))
+        self.face_m.is_none_or(|m| faces_alike(m, face.m()))
     }
 }
 
-/// Whether two lengths or factors, more than 0, are one.
-fn alike(a: f64, b: f64, within: f64) -> bool {
-    (a - b).abs() <= within * a.max(b)
+/// Whether two factors, more than 0, are one.
+fn pulls_alike(a: f64, b: f64) -> bool {
+    (a - b).abs() <= PULLS_ALIKE * a.max(b)
 }
 
 /// The value that most have; of two that as many have, the greater.
-fn usual(values: &[f64], within: f64) -> Option<f64> {
-    let count = |value: f64| {
-        values
-            .iter()
-            .filter(|&&other| alike(value, other, within))
-            .count()
-    };
+fn usual(values: &[f64], alike: fn(f64, f64) -> bool) -> Option<f64> {
+    let count = |value: f64| values.iter().filter(|&&other| alike(value, other)).count();
     values
         .iter()
         .copied()
@@ -76,21 +68,22 @@ pub(super) fn one_face<M: Method>(
     if M::ID != MethodId::PullPlate {
         return None;
     }
-    let mut keep = |of: fn(&Pull) -> Option<f64>, within: f64, why: fn(usize) -> LeftOut| {
-        let values: Vec<f64> = read
-            .iter()
-            .filter_map(|reading| of(&reading.pull))
-            .collect();
-        let kept = usual(&values, within)?;
-        let before = read.len();
-        read.retain(|reading| of(&reading.pull).is_none_or(|value| alike(value, kept, within)));
-        let dropped = before - read.len();
-        if dropped > 0 {
-            left_out.push(why(dropped));
-        }
-        Some(kept)
-    };
-    let face = keep(|pull| pull.face_m, FACES_ALIKE, LeftOut::OtherFaces);
-    keep(|pull| pull.factor, PULLS_ALIKE, LeftOut::OtherPulls);
+    let mut keep =
+        |of: fn(&Pull) -> Option<f64>, alike: fn(f64, f64) -> bool, why: fn(usize) -> LeftOut| {
+            let values: Vec<f64> = read
+                .iter()
+                .filter_map(|reading| of(&reading.pull))
+                .collect();
+            let kept = usual(&values, alike)?;
+            let before = read.len();
+            read.retain(|reading| of(&reading.pull).is_none_or(|value| alike(value, kept)));
+            let dropped = before - read.len();
+            if dropped > 0 {
+                left_out.push(why(dropped));
+            }
+            Some(kept)
+        };
+    let face = keep(|pull| pull.face_m, faces_alike, LeftOut::OtherFaces);
+    keep(|pull| pull.factor, pulls_alike, LeftOut::OtherPulls);
     Length::from_m(face?).ok()
 }

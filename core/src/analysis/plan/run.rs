@@ -242,11 +242,8 @@ fn film_run<M: Method>(
         assumptions.push(Assumption::NotInProportion);
     }
     let predicts = predicts(&fit, &zones, &read);
-    let mass = FilmMass::weighed(&weighed, scale_step_kg(records, &loads)).or_else(|| {
-        let from_label = FilmMass::from_label(records, setups, &roll?.body)?;
-        assumptions.push(Assumption::FilmFromLabel);
-        Some(from_label)
-    });
+    let mass = FilmMass::weighed(&weighed, scale_step_kg(records, &loads))
+        .or_else(|| FilmMass::from_roll(records, setups, roll?, &mut assumptions));
     assumptions.sort_unstable();
     assumptions.dedup();
     Ok(FilmRun {

@@ -2,6 +2,8 @@
 
 use std::fmt;
 
+use super::run::{RunError, RunsAs};
+use crate::analysis::containment::ZoneName;
 use crate::analysis::pattern::{self, PatternError, PlaceError};
 use crate::survey::{Id, Load, Reading};
 
@@ -14,8 +16,16 @@ pub enum Assumption {
     OneLoad,
     /// The readings do not grow in proportion to the layers.
     NotInProportion,
-    /// The film was not weighed.
+    /// The film was not weighed, and its thickness is the label's.
     FilmFromLabel,
+    /// The film was not weighed, and its thickness was measured.
+    FilmFromMeasures,
+    /// The roll has no density written.
+    UsualDensity,
+    /// The best of several films is taken.
+    BestOfFilms,
+    /// The targets are for faces of another length.
+    TargetForOtherFaces,
     /// What the wrapper can be set to is not noted: turns.
     UsualTurns,
     /// What the wrapper can be set to is not noted: pitch.
@@ -39,6 +49,23 @@ impl fmt::Display for Assumption {
                 "The film was not weighed: its mass is worked out from the roll's label and the \
                  stretch. Weigh the film of one load."
             }
+            Self::FilmFromMeasures => {
+                "The film was not weighed: its mass is worked out from the thickness measured on \
+                 the roll, its width and the stretch. Weigh the film of one load."
+            }
+            Self::UsualDensity => {
+                "No density is written on the roll: 0.918 g/cm³ is taken, good to 0.005 g/cm³, as \
+                 is usual for stretch film."
+            }
+            Self::BestOfFilms => {
+                "The best of several films is proposed. Choosing the best of several slightly \
+                 favours the one whose readings came out luckiest: its own trial decides."
+            }
+            Self::TargetForOtherFaces => {
+                "A target of the line is for faces of another length than those read here, on \
+                 which the pull plate reads unlike: it is not planned by. Write one for faces of \
+                 this length, or read faces of that."
+            }
             Self::UsualTurns => {
                 "What turns the panel allows is not written: whole turns from 1 to 6, or to as \
                  many as there are now, are looked at. Write the wrapper's limits on the line."
@@ -48,6 +75,56 @@ impl fmt::Display for Assumption {
                  the pitch as found are looked at. Write the wrapper's limits on the line."
             }
         })
+    }
+}
+
+/// A film of the line that a plan does not look at.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FilmLeftOut {
+    /// The film and how it is run.
+    pub runs_as: RunsAs,
+    /// Why.
+    pub why: WhyNot,
+}
+
+/// Why a film of the line is not looked at, and what to do about it. Each prints as a part of a
+/// sentence.
+#[derive(Debug, Clone, PartialEq)]
+pub enum WhyNot {
+    /// What a layer of it holds is not known.
+    Run(RunError),
+    /// Its mass is not known.
+    NoMass,
+    /// One reading shows no scatter.
+    TooFewReadings,
+    /// A zone with a target was not read on it.
+    ZoneNotRead(ZoneName),
+    /// It was read on faces of another length, for which other targets hold.
+    OtherFaces,
+}
+
+impl fmt::Display for WhyNot {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Run(error) => error.fmt(f),
+            Self::NoMass => f.write_str(
+                "its mass is not known: weigh the film of one load wrapped with it, or write width \
+                 and thickness of the roll and how far it is stretched",
+            ),
+            Self::TooFewReadings => f.write_str(
+                "one reading says nothing of its scatter: take at least two in a zone, better a \
+                 full set at top, middle and bottom",
+            ),
+            Self::ZoneNotRead(zone) => write!(
+                f,
+                "the {} has a target and was not read on it often enough: take readings there",
+                zone.as_str()
+            ),
+            Self::OtherFaces => f.write_str(
+                "it was read on faces of another length, for which other targets hold: read it on \
+                 faces as long as those of this setup",
+            ),
+        }
     }
 }
 

@@ -66,7 +66,7 @@ pub(super) fn verdict<M: Method>(
 }
 
 /// Which faces, where that matters.
-fn of_face(face: &FaceResult, units: UnitChoice) -> String {
+fn of_face<M: Method>(face: &FaceResult<M>, units: UnitChoice) -> String {
     let length = face
         .face_length_m
         .and_then(|m| Length::from_m(m).ok())
@@ -116,7 +116,7 @@ pub(super) fn zones<M: Method>(found: &Comparison<M>, units: UnitChoice) -> Bloc
     block
 }
 
-fn bound_words(face: &FaceResult, units: UnitChoice) -> String {
+fn bound_words<M: Method>(face: &FaceResult<M>, units: UnitChoice) -> String {
     match (&face.bound, face.over_target_n) {
         (Some(bound), over) => {
             let against = over.map_or_else(String::new, |over| {
@@ -133,7 +133,7 @@ fn bound_words(face: &FaceResult, units: UnitChoice) -> String {
     }
 }
 
-fn missing(face: &FaceResult) -> String {
+fn missing<M: Method>(face: &FaceResult<M>) -> String {
     match (&face.new, &face.old) {
         (None, None) => "neither was read here",
         (None, Some(_)) => "the new setup was not read here",
@@ -214,7 +214,7 @@ pub(super) fn chart<M: Method>(
     let mut values = Vec::new();
     for zone in &found.zones {
         for face in &zone.faces {
-            let target = zone.target.map(|target| target.force().n());
+            let target = face.target.map(|target| target.force().n());
             let series = [series(face, false, units), series(face, true, units)];
             values.extend(target);
             for of in &series {
@@ -258,13 +258,13 @@ pub(super) fn chart<M: Method>(
 }
 
 /// Whether a zone keeps both rules; `None` where that cannot be said.
-fn passes<M: Method>(found: &Comparison<M>, face: &FaceResult) -> Option<bool> {
+fn passes<M: Method>(found: &Comparison<M>, face: &FaceResult<M>) -> Option<bool> {
     let worst = face.difference.as_ref()?.lower;
     let over = face.over_target_n?;
     Some(worst >= -found.criteria.margin.n() && over >= 0.0)
 }
 
-fn series(face: &FaceResult, new: bool, units: UnitChoice) -> CompareSeries {
+fn series<M: Method>(face: &FaceResult<M>, new: bool, units: UnitChoice) -> CompareSeries {
     let side = if new { &face.new } else { &face.old };
     let Some(side) = side else {
         return CompareSeries {

@@ -124,7 +124,7 @@ fn view_by<M: Method>(session: &Session, id: Id<Setup>) -> Result<View, BookErro
         limits: limits::view(session, setup.line)?,
     };
     match plan::<M>(&records, id, asked(session)) {
-        Ok(plan) => tell(&mut view, &plan, units),
+        Ok(plan) => tell(&mut view, &plan, &records, units),
         Err(error) => {
             view.headline = no_plan(&error);
             view.tone = Tone::Info;
@@ -137,7 +137,7 @@ fn no_plan(error: &PlanError) -> String {
     figures::sentence(&format!("no plan yet: {error}"))
 }
 
-fn tell<M: Method>(view: &mut View, plan: &Plan<M>, units: UnitChoice) {
+fn tell<M: Method>(view: &mut View, plan: &Plan<M>, records: &RecordSet, units: UnitChoice) {
     (view.headline, view.tone) = words::headline(plan, units);
     view.caution = words::caution(plan, units);
     view.proposal = proposed(plan).map(|best| words::offer(plan, best, "Proposal", units));
@@ -150,7 +150,7 @@ fn tell<M: Method>(view: &mut View, plan: &Plan<M>, units: UnitChoice) {
         .map(|other| words::offer(plan, &other.candidate, words::change(other.change), units))
         .collect();
     view.trade = Some(trade(plan, units));
-    view.basis = words::basis(plan, units);
+    view.basis = words::basis(plan, &records.film_rolls, units);
 }
 
 /// The programme proposed; `None` where none passes, or the one there is now is the best.

@@ -1,7 +1,8 @@
 //! A plan in words.
 
 use tautbook_core::analysis::containment::ZoneName;
-use tautbook_core::analysis::plan::{Candidate, Change, Choice, FilmMass, Plan, Setting};
+use tautbook_core::analysis::plan::{Candidate, Change, Choice, FilmMass, Plan, RunsAs, Setting};
+use tautbook_core::survey::{FilmRoll, Record};
 use tautbook_core::units::{Length, Method, UnitChoice};
 
 use super::super::block::{Block, Fact};
@@ -279,7 +280,11 @@ pub(super) fn why_not_less<M: Method>(plan: &Plan<M>, units: UnitChoice) -> Bloc
 }
 
 /// What a layer holds, and what else the plan rests on.
-pub(super) fn basis<M: Method>(plan: &Plan<M>, units: UnitChoice) -> Block {
+pub(super) fn basis<M: Method>(
+    plan: &Plan<M>,
+    rolls: &[Record<FilmRoll>],
+    units: UnitChoice,
+) -> Block {
     let mut block = Block::default();
     let many = plan.runs.len() > 1;
     for run in &plan.runs {
@@ -330,6 +335,13 @@ pub(super) fn basis<M: Method>(plan: &Plan<M>, units: UnitChoice) -> Block {
             block.note(left_out.to_string());
         }
     }
+    for left_out in &plan.left_out {
+        block.note(format!(
+            "Not looked at: {}. {}",
+            film_name(&left_out.runs_as, rolls, units),
+            figures::sentence(&left_out.why.to_string())
+        ));
+    }
     block.note(format!(
         "{} programmes were looked at; {} of them pass.",
         grouped(plan.found.looked_at),
@@ -343,6 +355,22 @@ pub(super) fn basis<M: Method>(plan: &Plan<M>, units: UnitChoice) -> Block {
          film, film force and pre-stretch.",
     );
     block
+}
+
+/// A film and how it is run, by name.
+fn film_name(runs_as: &RunsAs, rolls: &[Record<FilmRoll>], units: UnitChoice) -> String {
+    let roll = runs_as
+        .film_roll
+        .and_then(|id| rolls.iter().find(|roll| roll.id == id));
+    let mut name = roll.map_or_else(|| "a film not named".to_owned(), |roll| roll.name.clone());
+    if !runs_as.film_force.is_empty() {
+        name.push_str(&format!(", film force {}", runs_as.film_force));
+    }
+    if let Some(stretch) = runs_as.pre_stretch {
+        let stretch = figures::percent(stretch.fraction(), units);
+        name.push_str(&format!(", pre-stretch {stretch}"));
+    }
+    name
 }
 
 fn grouped(number: u64) -> String {

@@ -1,7 +1,7 @@
 //! Targets derived from loads of this line that are known to have shipped undamaged.
 
-use tautbook_core::analysis::containment::target::{Derivation, Derived, derive};
-use tautbook_core::analysis::containment::{ToleranceRule, ZoneName};
+use tautbook_core::analysis::containment::target::{Derivation, DeriveError, Derived, derive};
+use tautbook_core::analysis::containment::{ToleranceRule, ZoneName, targets_for};
 use tautbook_core::book::BookError;
 use tautbook_core::survey::{Load, Reading, Record, Setup, Target, TargetOrigin};
 use tautbook_core::units::{
@@ -11,7 +11,7 @@ use tautbook_core::units::{
 use super::super::block::{Block, Fact};
 use super::super::{count, figures};
 use super::material::{Material, gather};
-use super::targets::own_target;
+use super::targets::{on_faces, own_target};
 use crate::place::Place;
 use crate::session::{Notice, NoticeAct, Question, Session, Tone, WhenYes};
 
@@ -53,19 +53,24 @@ impl Shipped {
         Ok(shipped)
     }
 
-    /// For each zone the derivation to go by: of several lengths of face the one that most loads
-    /// bear out, the longest of those alike.
+    /// What follows for each zone and, by the pull plate, each length of face; of a zone for which
+    /// nothing follows the length that most loads bear out.
     fn derive<M: Method>(&self) -> Vec<Derivation<M>> {
-        let rank = |of: &Derivation<M>| match &of.target {
-            Ok(derived) => derived.loads.len(),
-            Err(_) => 0,
+        let found = derive::<M>(&self.loads, &self.readings, ToleranceRule::default());
+        let have = |of: &Derivation<M>| match &of.target {
+            Ok(_) => usize::MAX,
+            Err(DeriveError::TooFewLoads { have, .. }) => *have,
+            Err(_) => usize::MAX - 1,
+        };
+        let nearest = |zone| {
+            let here = found.iter().filter(|of| of.zone == zone);
+            here.map(have).max().unwrap_or(0)
         };
         let mut picked: Vec<Derivation<M>> = Vec::new();
-        for found in derive::<M>(&self.loads, &self.readings, ToleranceRule::default()) {
-            match picked.iter_mut().find(|other| other.zone == found.zone) {
-                Some(other) if rank(&found) >= rank(other) => *other = found,
-                Some(_) => {}
-                None => picked.push(found),
+        for one in &found {
+            let said = picked.last().is_some_and(|last| last.zone == one.zone);
+            if one.target.is_ok() || (!said && have(one) == nearest(one.zone)) {
+                picked.push(one.clone());
             }
         }
         picked
@@ -196,11 +201,12 @@ fn words<M: Method>(session: &Session) -> Result<Option<String>, BookError> {
             figures::force(derived.minimum.force(), units),
             faces(derived, units)
         ));
-        if let Some(own) = own_target::<M>(&material, derived.zone) {
+        if let Some(own) = in_place_of(&material, derived) {
             replaced.push(format!(
-                "{} at the {}",
+                "{} at the {}{}",
                 own.minimum.entered(),
-                derived.zone.as_str()
+                derived.zone.as_str(),
+                on_faces(own)
             ));
         }
     }
@@ -250,19 +256,22 @@ fn write<M: Method>(
     let Place::Results { scope, .. } = session.here() else {
         return Ok(None);
     };
-    let unit = session.units().force;
+    let units = session.units();
     let material = gather(session, scope)?;
     let found = Shipped::of(session, &material)?.derive::<M>();
     let (line, visit) = (material.line.id, material.line.visit);
     let done = session.book.act("derive_targets", |act| {
         for derived in sure(&found) {
-            let Some(target) = derived.target(visit, Some(line), material.stability(), unit) else {
+            let units = (units.force, units.length);
+            let Some(target) = derived.target(visit, Some(line), material.stability(), units)
+            else {
                 continue;
             };
-            match own_target::<M>(&material, derived.zone) {
+            match in_place_of(&material, derived) {
                 Some(own) => {
                     act.change(own.id, |kept: &mut Target| {
                         kept.minimum = target.minimum;
+                        kept.face_length = target.face_length;
                         kept.origin = target.origin;
                     })?;
                 }
@@ -276,15 +285,47 @@ fn write<M: Method>(
     Ok(done.action)
 }
 
-/// Where the target of this line for a zone comes from, in a sentence; blank where it is the
-/// customer's own or none.
+/// The target of this line that a derived one takes the place of: for the same faces, or for all
+/// where that is not known. One for every face goes on judging the faces that nothing was derived
+/// for.
+fn in_place_of<'m, M: Method>(
+    material: &'m Material,
+    derived: &Derived<M>,
+) -> Option<&'m Record<Target>> {
+    own_target::<M>(material, derived.zone, derived.face_length_m)
+        .filter(|own| own.face_length.is_some() == derived.face_length_m.is_some())
+}
+
+/// Where the targets of this line for a zone come from and what faces they are for, in a sentence;
+/// blank where it is the customer's own for all faces, or none.
 fn origin<M: Method>(material: &Material, zone: ZoneName) -> String {
-    own_target::<M>(material, zone).map_or_else(String::new, |own| match &own.origin {
-        TargetOrigin::ShippedLoads { loads } => format!(
-            "The target at the {} is from {} loads that shipped well.",
+    let lengths = targets_for::<M>(&material.targets, material.line.id, material.stability());
+    let lengths = lengths
+        .iter()
+        .zip(ZoneName::ALL)
+        .filter(|(_, of)| *of == zone)
+        .flat_map(|(targets, _)| targets.faces_m().into_iter().map(Some));
+    let mut said = Vec::new();
+    for face_m in std::iter::once(None).chain(lengths) {
+        let Some(own) = own_target::<M>(material, zone, face_m) else {
+            continue;
+        };
+        let from = match &own.origin {
+            TargetOrigin::ShippedLoads { loads } => {
+                format!("from {} loads that shipped well", loads.len())
+            }
+            TargetOrigin::CustomerStandard { .. } => "the customer\u{2019}s own".to_owned(),
+        };
+        let is_plain = matches!(own.origin, TargetOrigin::CustomerStandard { .. });
+        if is_plain && own.face_length.is_none() {
+            continue;
+        }
+        said.push(format!(
+            "The target at the {} of {}{} is {from}.",
             zone.as_str(),
-            loads.len()
-        ),
-        TargetOrigin::CustomerStandard { .. } => String::new(),
-    })
+            own.minimum.entered(),
+            on_faces(own)
+        ));
+    }
+    said.join(" ")
 }

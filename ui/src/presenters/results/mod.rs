@@ -12,7 +12,7 @@ mod targets;
 mod zones;
 
 use tautbook_core::analysis::containment::{
-    ContainmentResult, Verdict, ZoneName, containment, targets_for,
+    ContainmentResult, Verdict, ZoneName, ZoneTargets, containment, targets_for,
 };
 use tautbook_core::analysis::film::film_per_load;
 use tautbook_core::book::BookError;
@@ -107,10 +107,10 @@ fn view_by<M: Method>(
 ) -> Result<View, BookError> {
     let units = session.units();
     let targets = targets_for::<M>(&material.targets, material.line.id, material.stability());
-    let result = containment(&material.taken::<M>(), targets);
+    let result = containment(&material.taken::<M>(), &targets);
     let flagged = zones::flagged::<M>(material, units);
     let own = |zone: ZoneName| {
-        targets::own_target::<M>(material, zone)
+        targets::shown_target::<M>(material, zone)
             .map_or_else(String::new, |target| target.minimum.entered().to_owned())
     };
     let entry = |zone: ZoneName| session.entry(zone.as_str(), &own(zone), units.force.symbol());
@@ -121,7 +121,7 @@ fn view_by<M: Method>(
         ),
         Some(_) | None => String::new(),
     };
-    let [top, middle, bottom] = targets;
+    let [top, middle, bottom] = targets.each_ref().map(ZoneTargets::to_show);
     let film = film_per_load(&material.weights);
     let estimate = restraint::estimate(session, material);
     let side = side::side(material, &result, units);
@@ -146,7 +146,7 @@ fn view_by<M: Method>(
             .map(|zone| zones::words(zone, units, result.rule, &flagged))
             .collect(),
         side: (!side.readings.is_empty()).then_some(side),
-        any_target: result.zones.iter().any(|zone| zone.target.is_some()),
+        any_target: targets.iter().any(|zone| !zone.is_empty()),
         film: film
             .as_ref()
             .map_or_else(String::new, |film| film_mass(film.mass, units)),
@@ -227,13 +227,19 @@ fn headline<M: Method>(result: &ContainmentResult<M>, units: UnitChoice) -> (Str
         .filter(|zone| zone.count == 0)
         .map(|zone| zone.zone.as_str().to_owned())
         .collect();
+    let other_faces = result.zones.iter().any(|zone| zone.on_other_faces > 0);
     match (result.verdict, weakest) {
         (Verdict::NotMeasured, _) | (_, None) => {
             ("Not measured with this tool yet.".to_owned(), Tone::Info)
         }
         (Verdict::NoTarget, Some(zone)) => (
             format!(
-                "No target to judge by. The {} is weakest: lowest {}.",
+                "{} The {} is weakest: lowest {}.",
+                if other_faces {
+                    "The targets are for faces of another length: nothing here to judge by."
+                } else {
+                    "No target to judge by."
+                },
                 zone.zone.as_str(),
                 zone.lowest
                     .map_or_else(String::new, |lowest| figures::force(lowest.force(), units))
@@ -249,7 +255,9 @@ fn headline<M: Method>(result: &ContainmentResult<M>, units: UnitChoice) -> (Str
             Tone::Bad,
         ),
         (Verdict::Incomplete, Some(_)) => {
-            let what = if missing.is_empty() {
+            let what = if missing.is_empty() && other_faces {
+                "some faces are of a length that no target is for".to_owned()
+            } else if missing.is_empty() {
                 "one zone has no target".to_owned()
             } else {
                 format!("not measured: {}", missing.join(", "))

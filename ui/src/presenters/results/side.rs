@@ -55,6 +55,9 @@ fn side_zone<M: Method>(zone: &ZoneResult<M>, units: UnitChoice) -> SideZone {
         (Some(lowest), Some(target), ZoneVerdict::Below) => {
             format!("{name}: lowest {lowest}, below the target of {target}.")
         }
+        (Some(lowest), Some(target), ZoneVerdict::NoTarget) => {
+            format!("{name}: lowest {lowest}, target {target} on some of the faces only.")
+        }
         (Some(lowest), Some(target), _) => {
             format!("{name}: lowest {lowest}, reaches the target of {target}.")
         }

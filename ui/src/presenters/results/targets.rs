@@ -1,6 +1,6 @@
 //! The customer's own targets, typed on the results.
 
-use tautbook_core::analysis::containment::{ZoneName, target_for};
+use tautbook_core::analysis::containment::{ZoneName, faces_alike, target_for};
 use tautbook_core::survey::{Record, Target, TargetForce, TargetOrigin};
 use tautbook_core::units::{Method, MethodId, PullPlate, TorsionTool, parse_force};
 
@@ -8,20 +8,55 @@ use super::material::{Material, gather};
 use crate::place::Place;
 use crate::session::{Session, optional};
 
-/// The target of this line itself that the loads are judged by, for a zone and method; `None` where
-/// there is none or it is the whole visit's.
+/// The target of this line itself that readings in a zone, on faces so long in metres, are judged
+/// by; `None` where there is none or it is the whole visit's.
 pub(super) fn own_target<M: Method>(
     material: &Material,
     zone: ZoneName,
+    face_m: Option<f64>,
 ) -> Option<&Record<Target>> {
     target_for::<M>(
         &material.targets,
         material.line.id,
         material.stability(),
         zone,
+        face_m,
     )
     .map(|(target, _)| target)
     .filter(|target| target.line == Some(material.line.id))
+}
+
+/// The one of [`own_target`] that the field of a zone shows and changes: for faces such as most of
+/// the zone's readings were taken on, the longest of those alike.
+pub(super) fn shown_target<M: Method>(
+    material: &Material,
+    zone: ZoneName,
+) -> Option<&Record<Target>> {
+    let taken = material.taken::<M>();
+    let lengths: Vec<f64> = taken
+        .iter()
+        .filter(|reading| reading.zone == zone)
+        .filter_map(|reading| reading.face_length_m)
+        .collect();
+    let alike = |m: f64| {
+        lengths
+            .iter()
+            .filter(|&&other| faces_alike(m, other))
+            .count()
+    };
+    let most = lengths
+        .iter()
+        .copied()
+        .max_by(|&a, &b| alike(a).cmp(&alike(b)).then(a.total_cmp(&b)));
+    own_target::<M>(material, zone, most)
+}
+
+/// The faces a target is for, in words; blank where it is for all.
+pub(super) fn on_faces(target: &Target) -> String {
+    target
+        .face_length
+        .as_ref()
+        .map_or_else(String::new, |length| format!(", on {} faces", length.text))
 }
 
 /// Notes a target half typed.
@@ -49,8 +84,8 @@ pub fn edit_target(session: &mut Session, zone: ZoneName, text: &str) {
         let force = optional(parse_force(text, &units.force_typing()))?;
         let material = gather(session, scope)?;
         let own = match method {
-            MethodId::TorsionTool => own_target::<TorsionTool>(&material, zone),
-            MethodId::PullPlate => own_target::<PullPlate>(&material, zone),
+            MethodId::TorsionTool => shown_target::<TorsionTool>(&material, zone),
+            MethodId::PullPlate => shown_target::<PullPlate>(&material, zone),
         };
         session.book.act("set_target", |act| {
             match (own, force) {
@@ -71,6 +106,7 @@ pub fn edit_target(session: &mut Session, zone: ZoneName, text: &str) {
                         line: Some(material.line.id),
                         zone: zone.zone(),
                         stability: None,
+                        face_length: None,
                         minimum: TargetForce::new(method, force),
                         origin: TargetOrigin::CustomerStandard {
                             reference: String::new(),

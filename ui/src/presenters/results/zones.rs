@@ -63,6 +63,16 @@ pub(super) fn words<M: Method>(
                 .to_owned(),
         );
     }
+    if zone.on_other_faces > 0 {
+        warnings.push(format!(
+            "{} by no target: those there are for faces of another length.",
+            count(
+                zone.on_other_faces,
+                "reading is judged",
+                "readings are judged"
+            )
+        ));
+    }
     ZoneWords {
         zone: zone.zone,
         verdict: zone.verdict,
@@ -131,8 +141,11 @@ fn more<M: Method>(
             said.push(format!("mean {}", figures::newtons(summary.mean, units)));
         }
         if let Some(margin) = face.margin_n {
+            let target = face
+                .target
+                .map_or_else(String::new, |of| figures::force(of.force(), units));
             said.push(format!(
-                "{} against the target",
+                "{} against the target of {target}",
                 figures::signed(margin, units)
             ));
         }

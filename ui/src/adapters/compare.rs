@@ -22,12 +22,16 @@ same!(
     compare::Field {
         RollChange,
         RollChangeSource,
+        FilmBreak,
+        FilmBreakSource,
         Labour,
         LabourSource,
         Carbon,
         CarbonSource,
         Levy,
         LevySource,
+        LevyFreeFrom,
+        LevyFreeFromSource,
     }
 );
 
@@ -62,21 +66,29 @@ pub(super) fn fill(
     let [
         change,
         change_source,
+        film_break,
+        film_break_source,
         labour,
         labour_source,
         carbon,
         carbon_source,
         levy,
         levy_source,
+        levy_free,
+        levy_free_source,
     ] = view.factors.map(entry);
     adapter.set_roll_change(change);
     adapter.set_roll_change_source(change_source);
+    adapter.set_film_break(film_break);
+    adapter.set_film_break_source(film_break_source);
     adapter.set_labour(labour);
     adapter.set_labour_source(labour_source);
     adapter.set_carbon(carbon);
     adapter.set_carbon_source(carbon_source);
     adapter.set_levy(levy);
     adapter.set_levy_source(levy_source);
+    adapter.set_levy_free_from(levy_free);
+    adapter.set_levy_free_from_source(levy_free_source);
     adapter.set_drawn(view.chart.is_some());
     let drawn = view.chart;
     adapter.on_chart(move |width, text, _| {

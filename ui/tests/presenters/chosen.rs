@@ -61,13 +61,22 @@ fn shown(desk: &Desk, new: Id<Setup>) -> compare::View {
 }
 
 fn read_at(desk: &mut Desk, setup: Id<Setup>, ms: i64) {
+    read(desk, setup, 50, ms);
+}
+
+/// A load of the setup read at its top.
+pub(crate) fn read_force(desk: &mut Desk, setup: Id<Setup>, newtons: u32) {
+    read(desk, setup, newtons, 1_500);
+}
+
+fn read(desk: &mut Desk, setup: Id<Setup>, newtons: u32, ms: i64) {
     let load = desk.session.add("add_load", Load::new(setup, "Load"));
     let reading = Reading {
         load: load.unwrap().id,
         tool: None,
         zone: Zone::Top,
         face: None,
-        measure: Measure::new(METHOD, "50 N".parse().unwrap()),
+        measure: Measure::new(METHOD, format!("{newtons} N").parse().unwrap()),
         order: 1,
         taken_at: at(ms),
         who: String::new(),
@@ -164,6 +173,10 @@ fn whether_it_was_chosen_before_the_new_setup_was_read() {
     assert_eq!(view.margin_tone, Tone::Good, "it has its own time again");
 }
 
+fn minutes(value: f64) -> Factor {
+    Factor::new(value, FactorUnit::Minutes, "", None)
+}
+
 #[test]
 fn factors_stand_on_the_line_one_by_one() {
     let mut desk = Desk::new();
@@ -198,7 +211,7 @@ fn factors_stand_on_the_line_one_by_one() {
     undo(&mut desk, labour);
     let factors = desk.session.book().get(desk.line).unwrap().body.factors;
     assert_eq!(factors.labour.unwrap().source, "");
-    assert_eq!(factors.roll_change.unwrap().value, 4.0);
+    assert_eq!(factors.roll_change, Some(minutes(4.0)));
 
     for typed in ["-4", "4 min", "NaN"] {
         compare::edit_factor(&mut desk.session, Field::RollChange, typed);
@@ -207,7 +220,7 @@ fn factors_stand_on_the_line_one_by_one() {
         assert!(!entry.error.is_empty(), "{typed}");
     }
     let factors = desk.session.book().get(desk.line).unwrap().body.factors;
-    assert_eq!(factors.roll_change.unwrap().value, 4.0);
+    assert_eq!(factors.roll_change, Some(minutes(4.0)));
     compare::edit_factor(&mut desk.session, Field::RollChange, "");
     let factors = desk.session.book().get(desk.line).unwrap().body.factors;
     assert_eq!(factors.roll_change, None, "blank takes it away");

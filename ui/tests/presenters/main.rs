@@ -4,6 +4,7 @@
 #![allow(clippy::unwrap_used)] // In a test a failed unwrap is a failed test.
 
 mod chosen;
+mod compare;
 mod forms;
 mod loading;
 mod places;

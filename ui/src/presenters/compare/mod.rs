@@ -1,5 +1,6 @@
 //! Compare: two setups of a line side by side, judged by a margin chosen beforehand.
 
+mod factors;
 mod margin;
 mod savings;
 mod words;
@@ -12,8 +13,8 @@ use tautbook_core::chart;
 use tautbook_core::survey::{FilmWeight, Id, Line, Load, Record, RecordSet, Setup, SetupRole};
 use tautbook_core::units::{Force, Method, MethodId, PullPlate, TorsionTool};
 
+pub use factors::{Field, draft_factor, edit_factor};
 pub use margin::{draft_margin, edit_margin};
-pub use savings::{Field, draft_factor, edit_factor};
 
 use super::block::Block;
 use super::{figures, plan};
@@ -52,7 +53,7 @@ pub struct View {
     /// What a year saves.
     pub savings: Block,
     /// The numbers that takes, in the order of [`Field::ALL`].
-    pub factors: [Entry; 8],
+    pub factors: [Entry; 12],
     /// The two setups drawn; `None` without a reading.
     pub chart: Option<chart::Compare>,
 }
@@ -137,7 +138,7 @@ fn view_by<M: Method>(session: &Session, pair: &Pair) -> Result<View, BookError>
         why,
         zones: words::zones(&found, units),
         savings: savings::block(pair, film.as_ref(), units),
-        factors: savings::entries(session, &pair.line.factors),
+        factors: factors::entries(session, &pair.line.factors),
         film: words::film(pair, film.as_ref(), units),
         chart: words::chart(&found, names, margin.kept.is_some(), units),
         margin: margin.entry,
@@ -212,7 +213,7 @@ fn go(session: &mut Session, old: Id<Setup>, new: Id<Setup>) {
 /// Tries to keep whatever stands half typed, before the person goes on.
 pub fn settle(session: &mut Session) {
     margin::settle(session);
-    savings::settle(session);
+    factors::settle(session);
 }
 
 /// Changes the method.

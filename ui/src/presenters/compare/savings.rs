@@ -1,108 +1,19 @@
-//! What a year saves, and the numbers it is worked out with: each typed with where it is from.
+//! What a year saves, in words.
 
 use tautbook_core::analysis::comparison::FilmComparison;
-use tautbook_core::analysis::savings::{Film, Missing, Outlook, Savings, Yearly, savings};
-use tautbook_core::survey::{Factor, FactorUnit, Factors};
-use tautbook_core::units::{UnitChoice, parse_number};
+use tautbook_core::analysis::containment::breaks::break_rates;
+use tautbook_core::analysis::savings::{Breaks, Film, Missing, Outlook, Savings, Yearly, savings};
+use tautbook_core::analysis::statistics::PoissonRate;
+use tautbook_core::survey::{Id, Setup};
+use tautbook_core::units::UnitChoice;
 
 use super::super::block::{Block, Fact};
 use super::super::figures;
 use super::Pair;
-use crate::place::Place;
-use crate::session::{Entry, FieldError, Session, Tone, optional};
+use crate::session::Tone;
 
-/// A number of the savings, or where it is from.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Field {
-    /// Minutes one roll change takes.
-    RollChange,
-    /// Where that is from.
-    RollChangeSource,
-    /// What an hour of that work costs.
-    Labour,
-    /// Where that is from.
-    LabourSource,
-    /// Emissions of making the film.
-    Carbon,
-    /// Where that is from.
-    CarbonSource,
-    /// Levy on a tonne.
-    Levy,
-    /// Where that is from.
-    LevySource,
-}
-
-impl Field {
-    /// All, each number before where it is from.
-    pub const ALL: [Self; 8] = [
-        Self::RollChange,
-        Self::RollChangeSource,
-        Self::Labour,
-        Self::LabourSource,
-        Self::Carbon,
-        Self::CarbonSource,
-        Self::Levy,
-        Self::LevySource,
-    ];
-
-    const fn name(self) -> &'static str {
-        match self {
-            Self::RollChange => "roll_change",
-            Self::RollChangeSource => "roll_change_source",
-            Self::Labour => "labour",
-            Self::LabourSource => "labour_source",
-            Self::Carbon => "co2e",
-            Self::CarbonSource => "co2e_source",
-            Self::Levy => "levy",
-            Self::LevySource => "levy_source",
-        }
-    }
-
-    const fn is_source(self) -> bool {
-        matches!(
-            self,
-            Self::RollChangeSource | Self::LabourSource | Self::CarbonSource | Self::LevySource
-        )
-    }
-
-    const fn unit(self) -> FactorUnit {
-        match self {
-            Self::RollChange | Self::RollChangeSource => FactorUnit::Minutes,
-            Self::Labour | Self::LabourSource => FactorUnit::MoneyPerHour,
-            Self::Carbon | Self::CarbonSource => FactorUnit::KilogramsCo2ePerKilogram,
-            Self::Levy | Self::LevySource => FactorUnit::MoneyPerTonne,
-        }
-    }
-
-    fn of(self, factors: &mut Factors) -> &mut Option<Factor> {
-        match self {
-            Self::RollChange | Self::RollChangeSource => &mut factors.roll_change,
-            Self::Labour | Self::LabourSource => &mut factors.labour,
-            Self::Carbon | Self::CarbonSource => &mut factors.co2e,
-            Self::Levy | Self::LevySource => &mut factors.levy,
-        }
-    }
-}
-
-/// The numbers as the screen shows them, in the order of [`Field::ALL`].
-pub(super) fn entries(session: &Session, kept: &Factors) -> [Entry; 8] {
-    let mut factors = kept.clone();
-    let units = session.units();
-    Field::ALL.map(|field| {
-        let kept = field.of(&mut factors).as_ref();
-        let text = kept.map_or_else(String::new, |factor| {
-            if field.is_source() {
-                match factor.year {
-                    Some(year) => format!("{}, {year}", factor.source),
-                    None => factor.source.clone(),
-                }
-            } else {
-                figures::decimal(factor.value, 4, units)
-            }
-        });
-        session.entry(field.name(), &text, "")
-    })
-}
+/// The confidence of the limits, as a fraction.
+const SURE: f64 = 0.95;
 
 /// What a year saves, in words.
 pub(super) fn block(pair: &Pair, film: Option<&FilmComparison>, units: UnitChoice) -> Block {
@@ -131,10 +42,39 @@ pub(super) fn block(pair: &Pair, film: Option<&FilmComparison>, units: UnitChoic
             &new.currency
         });
     }
-    match savings(film, loads, (&new, &old), &factors, None, 0.95) {
-        Ok(found) => told(&found, units),
+    let breaks = breaks(pair);
+    match savings(film, loads, (&new, &old), &factors, breaks.as_ref(), SURE) {
+        Ok(found) => {
+            let mut block = told(&found, units);
+            if breaks.is_none() && factors.film_break.is_some() {
+                block.note(
+                    "What film breaks cost can be said once they were counted over loads with both \
+                     setups.",
+                );
+            }
+            block
+        }
         Err(error) => Block::plain(figures::sentence(&error.to_string())),
     }
+}
+
+/// Film breaks a load with both setups: as counted, or else as seen on the loads that were wrapped.
+/// `None` where either setup has neither.
+fn breaks(pair: &Pair) -> Option<Breaks> {
+    let of = |setup: Id<Setup>| -> Option<PoissonRate> {
+        let records = &pair.records;
+        let counts = records.film_breaks.iter().filter(|of| of.setup == setup);
+        let loads = records.loads.iter().filter(|load| load.setup == setup);
+        let counts: Vec<_> = counts.cloned().collect();
+        let loads: Vec<_> = loads.cloned().collect();
+        let rates = break_rates(&counts, &loads, SURE).ok()?;
+        let over_loads = rates.counted_over_loads.or(rates.seen_on_loads)?;
+        Some(over_loads.rate)
+    };
+    Some(Breaks {
+        new: of(pair.new.id)?,
+        old: of(pair.old.id)?,
+    })
 }
 
 fn told(found: &Savings, units: UnitChoice) -> Block {
@@ -195,9 +135,14 @@ fn told(found: &Savings, units: UnitChoice) -> Block {
         found.roll_change_cost.as_ref(),
         &money,
     );
+    tell("Film breaks in money", found.break_cost.as_ref(), &money);
     tell("CO2e", found.co2e_kg.as_ref(), &mass);
     tell("Levy", found.levy.as_ref(), &money);
-    tell("Money in all", found.money.as_ref(), &money);
+    tell(
+        "Film, roll changes and levy in money",
+        found.money.as_ref(),
+        &money,
+    );
     for missing in found.missing.iter().filter(|of| **of != Missing::Loads) {
         block.note(missing.to_string());
     }
@@ -205,75 +150,4 @@ fn told(found: &Savings, units: UnitChoice) -> Block {
         block.note(assumption.to_string());
     }
     block
-}
-
-/// Notes a number half typed.
-pub fn draft_factor(session: &mut Session, field: Field, text: &str) {
-    session.draft(field.name(), text);
-}
-
-/// Keeps a number, or where it is from, on the line; blank takes it away.
-pub fn edit_factor(session: &mut Session, field: Field, text: &str) {
-    let Place::Compare { new, .. } = session.here() else {
-        return;
-    };
-    session.settle(field.name(), text, |session, text| {
-        let line = session.book().get(new)?.line;
-        let mut factors = session.book().get(line)?.body.factors;
-        let kept = field.of(&mut factors);
-        if field.is_source() {
-            match kept {
-                Some(factor) => (factor.source, factor.year) = source(text),
-                None if text.trim().is_empty() => {}
-                None => return Err(FieldError::Text("write the number first".to_owned())),
-            }
-        } else {
-            let value = optional(parse_number(text, session.units().decimal))?;
-            *kept = value.map(|value| match kept.take() {
-                Some(factor) => Factor { value, ..factor },
-                None => Factor::new(value, field.unit(), String::new(), None),
-            });
-        }
-        session.change("edit_factors", line, |line| line.factors = factors)
-    });
-}
-
-/// A source and its year, where the text ends in one.
-fn source(text: &str) -> (String, Option<u16>) {
-    let text = text.trim();
-    let (words, last) = text.rsplit_once([' ', ',']).unwrap_or(("", text));
-    match last.parse::<u16>() {
-        Ok(year) if (1900..2200).contains(&year) => {
-            (words.trim().trim_end_matches(',').to_owned(), Some(year))
-        }
-        Ok(_) | Err(_) => (text.to_owned(), None),
-    }
-}
-
-/// Tries to keep whatever stands half typed.
-pub(super) fn settle(session: &mut Session) {
-    for field in Field::ALL {
-        if let Some(text) = session.unsettled(field.name()) {
-            edit_factor(session, field, &text);
-        }
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_year_at_the_end_is_the_year() {
-        assert_eq!(
-            source("the site, 2026"),
-            ("the site".to_owned(), Some(2026))
-        );
-        assert_eq!(
-            source("clocked by hand"),
-            ("clocked by hand".to_owned(), None)
-        );
-        assert_eq!(source("dock 4"), ("dock 4".to_owned(), None));
-        assert_eq!(source(""), (String::new(), None));
-    }
 }

@@ -111,6 +111,8 @@ pub struct Entry {
     pub text: String,
     /// What is wrong with it; empty when nothing is.
     pub error: String,
+    /// What to look at again in a value that is kept; empty when nothing is.
+    pub doubt: String,
     /// Its unit or an example.
     pub hint: String,
 }
@@ -484,6 +486,7 @@ impl Session {
         Entry {
             text,
             error,
+            doubt: String::new(),
             hint: hint.to_owned(),
         }
     }

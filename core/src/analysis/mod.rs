@@ -11,6 +11,7 @@ pub mod plan;
 pub mod pull_plate;
 pub mod restraint;
 pub mod savings;
+pub mod sizes;
 pub mod statistics;
 pub mod stretch;
 pub mod tool_relation;

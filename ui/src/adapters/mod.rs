@@ -126,6 +126,7 @@ fn entry(entry: Entry) -> screens::Entry {
     screens::Entry {
         text: entry.text.into(),
         error: entry.error.into(),
+        doubt: entry.doubt.into(),
         hint: entry.hint.into(),
     }
 }

@@ -1,6 +1,7 @@
 //! Film roll: what its label, the scale and the customer say of it.
 
 use tautbook_core::analysis::film::roll_length;
+use tautbook_core::analysis::sizes::Size;
 use tautbook_core::book::BookError;
 use tautbook_core::survey::{ClingSide, FilmRoll, Id, Price, PricePer};
 use tautbook_core::units::{
@@ -8,7 +9,7 @@ use tautbook_core::units::{
     parse_mass, parse_number, parse_ratio, parse_thickness, show_length, show_number,
 };
 
-use super::{load_mass_typing, load_mass_unit, written};
+use super::{load_mass_typing, load_mass_unit, sized, written};
 use crate::session::{Entry, FieldError, Session, optional};
 
 /// The fields of the form.
@@ -138,27 +139,52 @@ pub fn view(session: &Session, id: Id<FilmRoll>) -> Result<View, BookError> {
     };
     Ok(View {
         name: entry(Field::Name, &roll.name, ""),
-        thickness: entry(
-            Field::Thickness,
-            written(roll.nominal_thickness.as_ref()),
-            units.thickness.symbol(),
+        thickness: sized(
+            entry(
+                Field::Thickness,
+                written(roll.nominal_thickness.as_ref()),
+                units.thickness.symbol(),
+            ),
+            Size::FilmThickness,
+            roll.nominal_thickness.as_ref(),
+            |thickness| thickness.m(),
         ),
-        width: entry(
-            Field::Width,
-            written(roll.width.as_ref()),
-            units.length.symbol(),
+        width: sized(
+            entry(
+                Field::Width,
+                written(roll.width.as_ref()),
+                units.length.symbol(),
+            ),
+            Size::FilmWidth,
+            roll.width.as_ref(),
+            |width| width.m(),
         ),
-        length: entry(
-            Field::Length,
-            written(roll.length.as_ref()),
-            roll_length_unit(units).symbol(),
+        length: sized(
+            entry(
+                Field::Length,
+                written(roll.length.as_ref()),
+                roll_length_unit(units).symbol(),
+            ),
+            Size::RollLength,
+            roll.length.as_ref(),
+            |length| length.m(),
         ),
-        net_mass: entry(
-            Field::NetMass,
-            written(roll.net_mass.as_ref()),
-            load_mass_unit(units).symbol(),
+        net_mass: sized(
+            entry(
+                Field::NetMass,
+                written(roll.net_mass.as_ref()),
+                load_mass_unit(units).symbol(),
+            ),
+            Size::RollMass,
+            roll.net_mass.as_ref(),
+            |mass| mass.kg(),
         ),
-        density: entry(Field::Density, written(roll.density.as_ref()), "g/cm³"),
+        density: sized(
+            entry(Field::Density, written(roll.density.as_ref()), "g/cm³"),
+            Size::FilmDensity,
+            roll.density.as_ref(),
+            |density| density.kg_per_m3(),
+        ),
         price_per,
         price: entry(Field::Price, &price, price_hint),
         recycled: entry(

@@ -1,17 +1,19 @@
 //! Load: its size and state, and the way to its readings, film and results.
 
 use tautbook_core::analysis::film::film_per_load;
+use tautbook_core::analysis::sizes::Size;
 use tautbook_core::book::BookError;
 use tautbook_core::survey::{
     FilmTail, FilmWeight, Id, Load, PalletFit, Reading, Record, Stability, Zone,
 };
 use tautbook_core::units::{
-    Containment, Method, MethodId, PullPlate, TorsionTool, parse_length, parse_mass,
+    Containment, Entered, Length, Method, MethodId, PullPlate, TorsionTool, parse_length,
+    parse_mass,
 };
 
 use super::line::film_mass;
 use super::read::{self, PLANNED};
-use super::{count, load_mass_typing, load_mass_unit, written};
+use super::{count, load_mass_typing, load_mass_unit, sized, written};
 use crate::place::{Place, Scope};
 use crate::session::{Entry, FieldError, Session, optional};
 
@@ -161,6 +163,10 @@ pub fn view(session: &Session, id: Id<Load>) -> Result<View, BookError> {
     };
     let entry = |field: Field, kept: &str, hint: &str| session.entry(field.name(), kept, hint);
     let length = units.length.symbol();
+    let side = |field: Field, size: Size, value: Option<&Entered<Length>>| {
+        let entry = entry(field, written(value), length);
+        sized(entry, size, value, |length| length.m())
+    };
     let mass_hint = load_mass_unit(units).symbol();
     let summaries = [
         summary::<TorsionTool>(&readings),
@@ -168,10 +174,15 @@ pub fn view(session: &Session, id: Id<Load>) -> Result<View, BookError> {
     ];
     Ok(View {
         name: entry(Field::Name, &load.name, ""),
-        length: entry(Field::Length, written(load.length.as_ref()), length),
-        width: entry(Field::Width, written(load.width.as_ref()), length),
-        height: entry(Field::Height, written(load.height.as_ref()), length),
-        mass: entry(Field::Mass, written(load.mass.as_ref()), mass_hint),
+        length: side(Field::Length, Size::LoadSide, load.length.as_ref()),
+        width: side(Field::Width, Size::LoadSide, load.width.as_ref()),
+        height: side(Field::Height, Size::LoadHeight, load.height.as_ref()),
+        mass: sized(
+            entry(Field::Mass, written(load.mass.as_ref()), mass_hint),
+            Size::LoadMass,
+            load.mass.as_ref(),
+            |mass| mass.kg(),
+        ),
         stability: load.stability,
         fit: chosen.or(kept_fit),
         fit_amount: entry(Field::FitAmount, fit_amount, length),

@@ -20,7 +20,8 @@ pub mod visit;
 pub mod weigh;
 
 use crate::place::Place;
-use crate::session::{Question, Session, WhenYes};
+use crate::session::{Entry, Question, Session, WhenYes};
+use tautbook_core::analysis::sizes::Size;
 use tautbook_core::book::BookError;
 use tautbook_core::survey::{Record, RecordRef, Tool, ToolKind};
 use tautbook_core::units::{Entered, MassUnit, Typing, UnitChoice};
@@ -28,6 +29,23 @@ use tautbook_core::units::{Entered, MassUnit, Typing, UnitChoice};
 /// What stands in a field of an optional value: as the person wrote it.
 fn written<Q>(value: Option<&Entered<Q>>) -> &str {
     value.map_or("", |value| value.text.as_str())
+}
+
+/// A field whose value, kept already, is asked about where it is no usual size. `base` gives it in
+/// the unit of [`Size::unlikely`].
+fn sized<Q>(
+    entry: Entry,
+    size: Size,
+    value: Option<&Entered<Q>>,
+    base: impl Fn(&Q) -> f64,
+) -> Entry {
+    let unlikely = value
+        .filter(|value| entry.error.is_empty() && entry.text == value.text)
+        .and_then(|value| size.unlikely(base(&value.value), &value.text));
+    Entry {
+        doubt: unlikely.map_or_else(String::new, |unlikely| unlikely.to_string()),
+        ..entry
+    }
 }
 
 /// A number of turns, or of anything that comes in quarters.

@@ -404,3 +404,30 @@ fn a_name_cannot_be_taken_away() {
     assert_eq!(entry.error, "give the load a number or a name");
     assert_eq!(desk.session.book().get(desk.load).unwrap().name, "Load 1");
 }
+
+#[test]
+fn a_size_that_is_no_usual_one_is_kept_and_asked_about() {
+    let mut desk = Desk::new();
+    let (load, roll) = (desk.load, desk.roll);
+    load::edit(&mut desk.session, load, load::Field::Length, "1200 in");
+    let kept = desk.session.book().get(load).unwrap().body.length.unwrap();
+    assert_eq!(kept.text, "1200 in", "it is never refused");
+    let entry = load::view(&desk.session, load).unwrap().length;
+    assert!(entry.error.is_empty());
+    assert!(
+        entry.doubt.starts_with("1200 in is kept as written."),
+        "{entry:?}"
+    );
+    load::edit(&mut desk.session, load, load::Field::Length, "1200 mm");
+    let entry = load::view(&desk.session, load).unwrap().length;
+    assert_eq!(entry.doubt, "");
+
+    film_roll::edit(
+        &mut desk.session,
+        roll,
+        film_roll::Field::Thickness,
+        "23 mil",
+    );
+    let entry = film_roll::view(&desk.session, roll).unwrap().thickness;
+    assert!(entry.doubt.contains("4 µm to 80 µm"), "{entry:?}");
+}

@@ -51,6 +51,7 @@ fn entry(text: &str, hint: &str) -> Entry {
     Entry {
         text: text.into(),
         error: SharedString::new(),
+        doubt: SharedString::new(),
         hint: hint.into(),
     }
 }
@@ -59,6 +60,7 @@ fn wrong(text: &str, hint: &str, error: &str) -> Entry {
     Entry {
         text: text.into(),
         error: error.into(),
+        doubt: SharedString::new(),
         hint: hint.into(),
     }
 }

@@ -147,8 +147,9 @@ pub(crate) fn check(book: Option<&Path>) -> anyhow::Result<Outcome> {
     for fault in &report.faults {
         match fault {
             Fault::File(what) => writeln!(text, "  file: {what}")?,
-            Fault::Record(record, what) => writeln!(text, "  {record}: {what}")?,
-            Fault::History(record, what) => writeln!(text, "  {record}: {what}")?,
+            Fault::Record(record, what) | Fault::History(record, what) => {
+                writeln!(text, "  {record}: {what}")?;
+            }
             Fault::Link(what) => writeln!(text, "  link: {what}")?,
             Fault::Search(what) => writeln!(text, "  search: {what}")?,
         }

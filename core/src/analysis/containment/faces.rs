@@ -6,9 +6,8 @@
 use crate::units::{Containment, Method};
 
 use super::super::statistics::{GrubbsTest, Interval, Summary};
-use super::{
-    Alike, Taken, ToleranceResult, ToleranceRule, ZoneTargets, common_target, least_margin, lowest,
-};
+use super::zone::{Alike, common_target, least_margin, lowest};
+use super::{Taken, ToleranceResult, ToleranceRule, ZoneTargets};
 
 /// Lengths within one hundredth of each other are alike: a hundredth in the length is about a
 /// hundredth in the reading, less than a hand scale shows.

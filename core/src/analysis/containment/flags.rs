@@ -120,6 +120,19 @@ impl fmt::Display for Flag {
                 range.lbf()
             ),
             Self::AwayFromUsualPlace {
+                place: Place::Pulled,
+                usual,
+                found,
+            } => write!(
+                f,
+                "Pulled {} instead of the usual {}: the plate shows more the further it is pulled. \
+                 It counts with the others in results and comparisons, and a plan leaves it out \
+                 where most were pulled otherwise: read it again at the usual pull, or set it \
+                 aside.",
+                both(*found),
+                both(*usual)
+            ),
+            Self::AwayFromUsualPlace {
                 place,
                 usual,
                 found,

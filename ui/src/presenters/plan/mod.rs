@@ -1,5 +1,6 @@
 //! Plan: the least film that would still hold, how sure that is, and the setup made from it.
 
+mod basis;
 mod limits;
 mod outcome;
 mod take;
@@ -150,7 +151,7 @@ fn tell<M: Method>(view: &mut View, plan: &Plan<M>, records: &RecordSet, units: 
         .map(|other| words::offer(plan, &other.candidate, words::change(other.change), units))
         .collect();
     view.trade = Some(trade(plan, units));
-    view.basis = words::basis(plan, &records.film_rolls, units);
+    view.basis = basis::block(plan, &records.film_rolls, units);
 }
 
 /// The programme proposed; `None` where none passes, or the one there is now is the best.

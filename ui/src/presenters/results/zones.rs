@@ -1,6 +1,6 @@
 //! Zones in words, and what to know about the computing.
 
-use tautbook_core::analysis::containment::flags::{Flag, flag_readings};
+use tautbook_core::analysis::containment::flags::{self, Flag, flag_readings};
 use tautbook_core::analysis::containment::{
     CONFIDENCE, ContainmentResult, ToleranceResult, ToleranceRule, ZoneName, ZoneResult,
     ZoneVerdict,
@@ -249,6 +249,17 @@ fn flag_words(flag: &Flag, units: UnitChoice) -> String {
             "The reading is over what the tool can show, {}: look at the value or at the tool\u{2019}s \
              range.",
             figures::force(*range, units)
+        ),
+        Flag::AwayFromUsualPlace {
+            place: flags::Place::Pulled,
+            usual,
+            found,
+        } => format!(
+            "Pulled {} instead of the usual {}: the plate shows more the further it is pulled. It \
+             counts with the others in results and comparisons, and a plan leaves it out where \
+             most were pulled otherwise: read it again at the usual pull, or set it aside.",
+            figures::length(*found, units),
+            figures::length(*usual, units)
         ),
         Flag::AwayFromUsualPlace {
             place,

@@ -49,6 +49,10 @@ pub(super) fn compare(window: &MainWindow) {
         ]),
         points: rows([]),
     });
+    compare.set_roll_change(entry("4", ""));
+    compare.set_roll_change_source(entry("timed on the line, 2026", ""));
+    compare.set_film_break(entry("6", ""));
+    compare.set_levy_free_from(entry("30 %", ""));
     compare.set_setups(rows(["As found", "Trial 1", "Trial 2"].map(|name| {
         SetupChoice {
             id: name.into(),

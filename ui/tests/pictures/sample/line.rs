@@ -7,7 +7,7 @@ use tautbook_ui::screens::{
     Rotation, Screen, SetupRole, SetupRow, Tone, Wrapper,
 };
 
-use super::{entry, go, rows, wrong};
+use super::{doubted, entry, go, rows, wrong};
 use crate::charts;
 
 pub(super) fn line(window: &MainWindow) {
@@ -86,4 +86,16 @@ pub(super) fn film_roll(window: &MainWindow) {
     roll.set_cling(Cling::Inside);
     roll.set_check_tone(Tone::Warning);
     roll.set_check("36.2 lb at 80 ga and 20 in is 5685 ft, not 6000. Weigh the roll, or measure its thickness.".into());
+}
+
+pub(super) fn film_roll_doubted(window: &MainWindow) {
+    film_roll(window);
+    let roll = window.global::<FilmRollAdapter<'_>>();
+    roll.set_check("".into());
+    roll.set_thickness(doubted(
+        "80 mil",
+        "",
+        "80 mil is kept as written. Film is usually 16 ga to 315 ga (4 µm to 80 µm) thick: look at \
+         the number and its unit.",
+    ));
 }

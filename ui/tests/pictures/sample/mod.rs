@@ -25,6 +25,7 @@ pub(crate) const SCENES: &[Scene] = &[
     ("visit", today::visit),
     ("line", line::line),
     ("film-roll", line::film_roll),
+    ("film-roll-doubted", line::film_roll_doubted),
     ("setup", setup::setup),
     ("load", load::load),
     ("read-fresh", read::read_fresh),
@@ -61,6 +62,15 @@ fn wrong(text: &str, hint: &str, error: &str) -> Entry {
         text: text.into(),
         error: error.into(),
         doubt: SharedString::new(),
+        hint: hint.into(),
+    }
+}
+
+fn doubted(text: &str, hint: &str, doubt: &str) -> Entry {
+    Entry {
+        text: text.into(),
+        error: SharedString::new(),
+        doubt: doubt.into(),
         hint: hint.into(),
     }
 }

@@ -10,12 +10,13 @@ use slint::{ComponentHandle, LogicalSize};
 use tautbook_core::book::{Book, BookError, Opened};
 use tautbook_core::survey::{FilmWeight, Load, Reading, Setup};
 use tautbook_ui::app::App;
-use tautbook_ui::device::Desktop;
 use tautbook_ui::place::{Place, Scope};
 use tautbook_ui::presenters::title::way_to;
 use tautbook_ui::presenters::{compare, load, plan};
 use tautbook_ui::screens::MainWindow;
 use tautbook_ui::session::Session;
+
+use crate::workstation::Workstation;
 
 /// The size of a phone, in logical pixels.
 const PHONE: (f32, f32) = (412.0, 915.0);
@@ -38,7 +39,7 @@ pub(crate) fn open_window(
          (tautbook --help)",
     )?;
     window.window().set_size(LogicalSize::new(PHONE.0, PHONE.1));
-    let session = Session::resume(book, opened, Box::new(Desktop))?;
+    let session = Session::resume(book, opened, Box::new(Workstation))?;
     let app = App::start(&window, session);
     let Some(folder) = pictures else {
         window.run().context("the window could not be shown")?;

@@ -14,7 +14,12 @@ use crate::session::{Notice, Session, Tone};
 pub struct App {
     window: slint::Weak<MainWindow>,
     session: Rc<RefCell<Session>>,
+    /// Runs while something goes on beside the screens.
+    clock: Rc<slint::Timer>,
 }
+
+/// How often the screens ask what has become of the work beside them.
+const ASKED_EVERY: std::time::Duration = std::time::Duration::from_millis(100);
 
 impl App {
     /// Joins a window and a session, and shows the place where the person is.
@@ -23,6 +28,7 @@ impl App {
         let app = Self {
             window: window.as_weak(),
             session: Rc::new(RefCell::new(session)),
+            clock: Rc::new(slint::Timer::default()),
         };
         adapters::connect(window, &app);
         app.show();
@@ -63,8 +69,27 @@ impl App {
         work(&mut session);
     }
 
+    /// Looks after the work beside the screens as long as there is some.
+    fn look_after_work(&self) {
+        let awaits = self.session.borrow().awaits();
+        if !awaits {
+            self.clock.stop();
+        } else if !self.clock.running() {
+            let app = self.clone();
+            self.clock
+                .start(slint::TimerMode::Repeated, ASKED_EVERY, move || {
+                    if let Ok(mut session) = app.session.try_borrow_mut() {
+                        session.take_up();
+                        drop(session);
+                        app.show();
+                    }
+                });
+        }
+    }
+
     /// Shows the place where the person is.
     fn show(&self) {
+        self.look_after_work();
         let Some(window) = self.window.upgrade() else {
             return;
         };

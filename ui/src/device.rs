@@ -1,5 +1,20 @@
 //! The one way from the screens to the platform.
 
+use std::path::{Path, PathBuf};
+
+/// Where a picture is to come from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum PictureFrom {
+    /// The camera.
+    Camera,
+    /// The files and pictures that are there already.
+    Files,
+}
+
+/// Takes the answer to [`Device::ask_picture`], on whatever thread: a file, `None` when the person
+/// chose none, or why there can be none and what to do.
+pub type PictureAnswer = Box<dyn FnOnce(Result<Option<PathBuf>, String>) + Send>;
+
 /// What the screens ask of the phone or the desktop they run on.
 pub trait Device {
     /// A short buzz that says "saved" to a hand in a glove. A machine that cannot buzz does
@@ -8,13 +23,39 @@ pub trait Device {
 
     /// Keeps the screen lit while a load is being read.
     fn keep_screen_on(&self, on: bool);
+
+    /// Whether it has a camera to ask.
+    fn has_camera(&self) -> bool;
+
+    /// Asks for a picture and returns at once. The answer comes once, when the person has taken or
+    /// chosen one, which may be long after.
+    fn ask_picture(&self, from: PictureFrom, answer: PictureAnswer);
+
+    /// Hands a file to the platform: to print, to send, to keep elsewhere. What was done with it,
+    /// as a sentence.
+    ///
+    /// # Errors
+    /// Why it could not, and what to do.
+    fn share(&self, file: &Path) -> Result<String, String>;
 }
 
-/// A machine that can neither buzz nor go dark on its own: a desktop, and the tests.
+/// A machine that can neither buzz nor go dark on its own and has nothing to choose files with: the
+/// tests.
 #[derive(Debug, Clone, Copy, Default)]
 pub struct Desktop;
 
 impl Device for Desktop {
     fn buzz(&self) {}
     fn keep_screen_on(&self, _on: bool) {}
+    fn has_camera(&self) -> bool {
+        false
+    }
+    fn ask_picture(&self, _from: PictureFrom, answer: PictureAnswer) {
+        answer(Err(
+            "There is nothing to choose files with on this machine.".to_owned(),
+        ));
+    }
+    fn share(&self, file: &Path) -> Result<String, String> {
+        Ok(format!("It is in {}.", file.display()))
+    }
 }

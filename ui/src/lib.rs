@@ -13,6 +13,7 @@ pub mod device;
 pub mod place;
 pub mod presenters;
 pub mod session;
+mod work;
 
 /// What the Slint compiler makes of `ui/slint/app.slint`: the window and the adapter globals.
 #[allow(

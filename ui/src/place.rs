@@ -2,7 +2,9 @@
 
 use serde::{Deserialize, Serialize};
 use tautbook_core::analysis::containment::ZoneName;
-use tautbook_core::survey::{Face, FilmRoll, Id, Line, Load, Setup, Visit};
+use tautbook_core::survey::{
+    Face, FilmRoll, Id, Line, Load, Photo, RecordRef, Sample, Setup, Visit,
+};
 use tautbook_core::units::MethodId;
 
 /// What a result is shown for.
@@ -44,6 +46,18 @@ pub enum Place {
     },
     /// Weighing the film of a load.
     Weigh(Id<Load>),
+    /// The look over a line's wrapper.
+    Machine(Id<Line>),
+    /// The pictures of a record.
+    Photos(RecordRef),
+    /// One picture.
+    Photo(Id<Photo>),
+    /// The samples of a visit.
+    Keep(Id<Visit>),
+    /// A kept sample.
+    Sample(Id<Sample>),
+    /// From a label to its sample.
+    Find,
     /// Results by one method.
     Results {
         /// Of what.

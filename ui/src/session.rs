@@ -5,11 +5,12 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 use tautbook_core::book::{ActionKey, Book, BookError, Opened};
-use tautbook_core::survey::{Entity, Id, Record, RecordRef};
+use tautbook_core::survey::{Entity, Id, Record, RecordRef, Sample};
 use tautbook_core::units::{TypedError, UnitChoice, UnitSystem};
 
 use crate::device::Device;
 use crate::place::{Place, Scope, Way};
+use crate::work::Work;
 
 /// How a message is meant.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -53,6 +54,8 @@ pub enum WhenYes {
     SaveWeighing,
     /// Set a record aside and go back.
     SetAside(RecordRef),
+    /// Release a sample.
+    Release(Id<Sample>),
     /// Set the targets that loads shipped undamaged bear out.
     DeriveTargets,
 }
@@ -181,6 +184,12 @@ pub struct Session {
     look: Look,
     notice: Option<Notice>,
     question: Option<Question>,
+    /// What goes on beside the screens.
+    pub(crate) work: Work,
+    /// What was just kept on Photos, and the action, to undo it.
+    pub(crate) photo_kept: Option<(String, ActionKey)>,
+    /// What the last label or code led to.
+    pub(crate) found: crate::presenters::find::Found,
     /// A reading was kept by the last key and nothing was typed since.
     pub(crate) just_saved: bool,
     /// Why a field was not kept the last time one was tried.
@@ -200,6 +209,9 @@ impl Session {
             look: serde_json::from_str(&recall(LOOK)?).unwrap_or_default(),
             notice: notice_on_opening(opened),
             question: None,
+            work: Work::default(),
+            photo_kept: None,
+            found: crate::presenters::find::Found::default(),
             just_saved: false,
             unkept: None,
             book,
@@ -222,6 +234,17 @@ impl Session {
     #[must_use]
     pub fn here(&self) -> Place {
         self.way.here()
+    }
+
+    /// Whether something goes on beside the screens, to be asked about with [`Session::take_up`].
+    #[must_use]
+    pub fn awaits(&self) -> bool {
+        self.work.is_awaited()
+    }
+
+    /// Takes up what has become of the work beside the screens; whether there was anything.
+    pub fn take_up(&mut self) -> bool {
+        crate::presenters::photos::take_up(self)
     }
 
     /// Units shown and typed.
@@ -289,6 +312,7 @@ impl Session {
     fn arrived(&mut self) {
         self.notice = None;
         self.just_saved = false;
+        self.photo_kept = None;
         self.keep_way();
         self.light();
     }
@@ -302,7 +326,7 @@ impl Session {
         let text = self.way.remember();
         let kept = self.book.set_state(WAY, &text);
         self.report(kept);
-        if !matches!(self.here(), Place::Today | Place::About) {
+        if !matches!(self.here(), Place::Today | Place::About | Place::Find) {
             let kept = self.book.set_state(LAST, &text);
             self.report(kept);
         }
@@ -337,9 +361,12 @@ impl Session {
 
     pub(crate) fn is_place_lost(&self, place: Place) -> Result<bool, BookError> {
         match place {
-            Place::Today | Place::About => Ok(false),
-            Place::Visit(id) => self.is_lost(id),
-            Place::Line(id) => self.is_lost(id),
+            Place::Today | Place::About | Place::Find => Ok(false),
+            Place::Visit(id) | Place::Keep(id) => self.is_lost(id),
+            Place::Sample(id) => self.is_lost(id),
+            Place::Line(id) | Place::Machine(id) => self.is_lost(id),
+            Place::Photo(id) => self.is_lost(id),
+            Place::Photos(of) => self.book.is_in_use(of).map(|used| !used),
             Place::FilmRoll(id) => self.is_lost(id),
             Place::Setup(id)
             | Place::Plan { setup: id, .. }

@@ -68,6 +68,21 @@ impl Book {
         Ok(rows.collect::<Result<_, _>>()?)
     }
 
+    /// Whether a record is in the book and not set aside.
+    ///
+    /// # Errors
+    /// The store's errors.
+    pub fn is_in_use(&self, record: RecordRef) -> Result<bool, BookError> {
+        let sql = format!(
+            "SELECT 1 FROM {} WHERE id = ?1 AND aside_ms IS NULL",
+            record.kind.as_str()
+        );
+        Ok(self
+            .db
+            .prepare_cached(&sql)?
+            .exists([record.id.as_bytes().as_slice()])?)
+    }
+
     /// The visit a record belongs to; `None` for a tool, which belongs to none.
     ///
     /// # Errors

@@ -143,11 +143,7 @@ pub fn prepare(
 ) -> Result<Prepared, PhotoError> {
     let mut watch = Watch::new(tell);
     watch.at(Step::Reading, 0.0)?;
-    let decoded = match source {
-        Source::Bytes(bytes) => decoded(bytes, options, &mut watch)?,
-        // Read here, so that the file's bytes go once it is decoded.
-        Source::File(path) => decoded(&read(path, options)?, options, &mut watch)?,
-    };
+    let decoded = decoded_from(source, options, &mut watch)?;
     watch.at(Step::Shrinking, 0.0)?;
     let mut pixels = resize::shrink(decoded.pixels, options.long_side())?;
     watch.at(Step::Shrinking, 0.7)?;
@@ -158,6 +154,19 @@ pub fn prepare(
     prepared.taken_at = decoded.notes.taken_at();
     prepared.notes = decoded.told;
     Ok(prepared)
+}
+
+/// A picture's pixels as its decoder leaves them.
+pub(super) fn decoded_from(
+    source: Source<'_>,
+    options: &Options,
+    watch: &mut Watch<'_>,
+) -> Result<decode::Decoded, PhotoError> {
+    match source {
+        Source::Bytes(bytes) => decoded(bytes, options, watch),
+        // Read here, so that the file's bytes go once it is decoded.
+        Source::File(path) => decoded(&read(path, options)?, options, watch),
+    }
 }
 
 fn decoded(

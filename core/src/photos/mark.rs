@@ -107,7 +107,7 @@ pub fn mark(
     Ok(prepared)
 }
 
-struct Canvas {
+pub(super) struct Canvas {
     pixmap: Pixmap,
     width: f32,
     height: f32,
@@ -119,7 +119,7 @@ type Point = (f32, f32);
 
 impl Canvas {
     #[allow(clippy::cast_precision_loss)] // Pixels of a side.
-    fn of(pixels: Pixels) -> Result<Self, PhotoError> {
+    pub(super) fn of(pixels: Pixels) -> Result<Self, PhotoError> {
         let Pixels { width, height, rgb } = pixels;
         let (from, _) = rgb.as_chunks::<3>();
         let mut rgba = Vec::with_capacity(from.len() * 4);
@@ -138,7 +138,7 @@ impl Canvas {
         })
     }
 
-    fn into_pixels(self) -> Result<Pixels, PhotoError> {
+    pub(super) fn into_pixels(self) -> Result<Pixels, PhotoError> {
         let (width, height) = (self.pixmap.width(), self.pixmap.height());
         let rgba = self.pixmap.take();
         let (from, _) = rgba.as_chunks::<4>();
@@ -146,7 +146,7 @@ impl Canvas {
         Pixels::new(width, height, rgb)
     }
 
-    fn draw(&mut self, mark: &Mark) -> Result<(), PhotoError> {
+    pub(super) fn draw(&mut self, mark: &Mark) -> Result<(), PhotoError> {
         let long = self.width.max(self.height);
         let mut text = Text::new(&mark.text, (long * TEXT).max(8.0))?;
         let full = text.size();

@@ -21,6 +21,7 @@ mod orient;
 mod pixels;
 mod progress;
 mod resize;
+mod shown;
 mod text;
 
 pub use error::PhotoError;
@@ -30,3 +31,4 @@ pub use intake::{Note, Prepared, Source, prepare};
 pub use mark::{Mark, Shape, Spot, mark};
 pub use options::{Keep, Options};
 pub use progress::{Progress, Step};
+pub use shown::{Shown, shown};

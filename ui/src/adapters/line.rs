@@ -5,12 +5,12 @@ use tautbook_core::book::BookError;
 use tautbook_core::chart::{Frame, film_path};
 use tautbook_core::survey::{Id, Line, PreStretch, Rotation, SetupRole, WrapperKind};
 
-use super::{entry, id_from, id_text, model, same, visit};
+use super::{entry, id_from, id_text, model, same, visit, whole};
 use crate::app::App;
 use crate::chart::chart;
 use crate::place::Place;
 use crate::presenters::line::{self, Field, LoadsBasis};
-use crate::presenters::{compare, loading, plan};
+use crate::presenters::{compare, loading, machine, plan};
 use crate::screens::{self, LineAdapter, MainWindow, RollRow, SetupRow};
 use crate::session::Session;
 
@@ -77,6 +77,9 @@ pub(super) fn fill(window: &MainWindow, session: &Session, id: Id<Line>) -> Resu
         chart(&film_path(&way, Frame::new(width.into(), text.into())))
     });
     adapter.set_charts(adapter.get_charts().wrapping_add(1));
+    let machine = machine::view(session, id)?;
+    adapter.set_checked(whole(machine.done));
+    adapter.set_to_check(whole(machine.items.len()));
     adapter.set_condition(entry(view.condition));
     adapter.set_notes(entry(view.notes));
     adapter.set_rolls(model(view.rolls.into_iter().map(|roll| RollRow {
@@ -207,6 +210,8 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
             on.act(move |session| session.go(Place::FilmRoll(roll)));
         }
     });
+    let on = app.clone();
+    adapter.on_open_machine(move || with(&on, |session, id| session.go(Place::Machine(id))));
     let on = app.clone();
     adapter.on_add_setup(move || with(&on, line::add_setup));
     let on = app.clone();

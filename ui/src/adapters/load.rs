@@ -80,6 +80,7 @@ pub(super) fn fill(window: &MainWindow, session: &Session, id: Id<Load>) -> Resu
         }
     })));
     adapter.set_film(view.film.into());
+    adapter.set_photos(whole(view.photos));
     Ok(())
 }
 
@@ -186,6 +187,10 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
     });
     let on = app.clone();
     adapter.on_weigh(move || with(&on, load::weigh));
+    let on = app.clone();
+    adapter.on_open_photos(move || with(&on, load::open_photos));
+    let on = app.clone();
+    adapter.on_keep(move || with(&on, crate::presenters::keep::of_load));
     let on = app.clone();
     adapter.on_open_results(move || with(&on, load::open_results));
     let on = app.clone();

@@ -4,12 +4,19 @@ mod about;
 mod block;
 mod compare;
 mod film_roll;
+mod find;
+mod keep;
 mod line;
 mod load;
+mod machine;
 mod nav;
+mod photo;
+mod photos;
+mod pictures;
 mod plan;
 mod read;
 mod results;
+mod sample;
 mod setup;
 mod today;
 mod visit;
@@ -17,7 +24,7 @@ mod weigh;
 
 use std::rc::Rc;
 
-use slint::{ModelRc, SharedString, VecModel};
+use slint::{Model, ModelRc, SharedString, VecModel};
 use tautbook_core::analysis::containment::ZoneName;
 use tautbook_core::book::BookError;
 use tautbook_core::survey::{Face, Id, Kind, RecordRef};
@@ -42,6 +49,12 @@ pub(crate) fn connect(window: &MainWindow, app: &App) {
     results::connect(window, app);
     compare::connect(window, app);
     plan::connect(window, app);
+    machine::connect(window, app);
+    photos::connect(window, app);
+    photo::connect(window, app);
+    keep::connect(window, app);
+    sample::connect(window, app);
+    find::connect(window, app);
     about::fill(window);
 }
 
@@ -59,6 +72,12 @@ pub(crate) fn fill(window: &MainWindow, session: &Session) -> Result<(), BookErr
         Place::Results { scope, method } => results::fill(window, session, scope, method)?,
         Place::Compare { old, new, method } => compare::fill(window, session, old, new, method)?,
         Place::Plan { setup, method } => plan::fill(window, session, setup, method)?,
+        Place::Machine(id) => machine::fill(window, session, id)?,
+        Place::Photos(of) => photos::fill(window, session, of)?,
+        Place::Photo(id) => photo::fill(window, session, id)?,
+        Place::Keep(visit) => keep::fill(window, session, visit)?,
+        Place::Sample(id) => sample::fill(window, session, id)?,
+        Place::Find => find::fill(window, session)?,
         Place::About => {}
     }
     nav::fill(window, session)
@@ -133,6 +152,23 @@ fn entry(entry: Entry) -> screens::Entry {
 
 pub(crate) fn model<T: Clone + 'static>(rows: impl IntoIterator<Item = T>) -> ModelRc<T> {
     ModelRc::from(Rc::new(VecModel::from_iter(rows)))
+}
+
+/// Fills a list in place, so that rows that stay keep what is drawn for them and the keyboard with
+/// it; a list to be set anew where that cannot be.
+pub(crate) fn refill<T: Clone + PartialEq + 'static>(
+    list: &ModelRc<T>,
+    rows: Vec<T>,
+) -> Option<ModelRc<T>> {
+    if list.row_count() != rows.len() || !list.as_any().is::<VecModel<T>>() {
+        return Some(model(rows));
+    }
+    for (n, row) in rows.into_iter().enumerate() {
+        if list.row_data(n).as_ref() != Some(&row) {
+            list.set_row_data(n, row);
+        }
+    }
+    None
 }
 
 fn whole(n: usize) -> i32 {

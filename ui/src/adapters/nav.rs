@@ -2,11 +2,12 @@
 
 use slint::ComponentHandle;
 use tautbook_core::book::BookError;
+use tautbook_core::survey::SampleEventKind;
 use tautbook_core::units::UnitSystem;
 
 use crate::app::App;
 use crate::place::Place;
-use crate::presenters::{read, results, title, weigh};
+use crate::presenters::{read, results, sample, title, weigh};
 use crate::screens::{self, Look, MainWindow, Nav, Screen};
 use crate::session::{NoticeAct, Session, WhenYes};
 
@@ -23,6 +24,12 @@ const fn screen(place: Place) -> Screen {
         Place::Results { .. } => Screen::Results,
         Place::Compare { .. } => Screen::Compare,
         Place::Plan { .. } => Screen::Plan,
+        Place::Machine(_) => Screen::Machine,
+        Place::Photos(_) => Screen::Photos,
+        Place::Photo(_) => Screen::Photo,
+        Place::Keep(_) => Screen::Keep,
+        Place::Sample(_) => Screen::Sample,
+        Place::Find => Screen::Find,
         Place::About => Screen::About,
     }
 }
@@ -143,6 +150,7 @@ fn answer(session: &mut Session, when_yes: WhenYes) {
             }
         }
         WhenYes::DeriveTargets => results::derive_targets(session),
+        WhenYes::Release(id) => sample::note(session, id, SampleEventKind::Released),
         WhenYes::SetAside(record) => {
             session.set_aside(
                 record,

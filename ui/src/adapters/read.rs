@@ -89,5 +89,7 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
     let on = app.clone();
     adapter.on_save(move || on.run(read::save));
     let on = app.clone();
+    adapter.on_photo(move || on.act(read::photo));
+    let on = app.clone();
     adapter.on_undo(move || on.run(read::undo));
 }

@@ -4,10 +4,10 @@ use slint::ComponentHandle;
 use tautbook_core::book::BookError;
 use tautbook_core::survey::{Kind, Purpose};
 
-use super::{entry, id_from, id_text, model, record_from, record_text};
+use super::{entry, id_from, id_text, model, record_from, record_text, whole};
 use crate::app::App;
 use crate::place::Place;
-use crate::presenters::today;
+use crate::presenters::{sample, today};
 use crate::screens::{self, HitKind, MainWindow, TodayAdapter, VisitRow};
 use crate::session::Session;
 
@@ -35,6 +35,7 @@ pub(super) fn fill(window: &MainWindow, session: &Session) -> Result<(), BookErr
     let view = today::view(session)?;
     today.set_date_line(view.date_line.into());
     today.set_rep(view.rep.into());
+    today.set_due(whole(sample::due(session)?.len()));
     today.set_visits(model(view.visits.into_iter().map(|visit| VisitRow {
         id: id_text(visit.id),
         customer: visit.customer.into(),
@@ -83,6 +84,8 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
             on.act(move |session| today::open_hit(session, record));
         }
     });
+    let on = app.clone();
+    today.on_open_find(move || on.act(|session| session.go(Place::Find)));
     let on = app.clone();
     today.on_open_about(move || on.act(|session| session.go(Place::About)));
 }

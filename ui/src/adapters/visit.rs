@@ -2,7 +2,7 @@
 
 use slint::ComponentHandle;
 use tautbook_core::book::BookError;
-use tautbook_core::survey::{Id, Purpose, Visit, WrapperKind};
+use tautbook_core::survey::{Id, Purpose, Sample, Visit, WrapperKind};
 
 use super::{entry, id_from, id_text, model, same, today, whole};
 use crate::app::App;
@@ -57,6 +57,8 @@ pub(super) fn fill(window: &MainWindow, session: &Session, id: Id<Visit>) -> Res
         setups: whole(line.setups),
         loads: whole(line.loads),
     })));
+    let samples = session.book().children::<Sample, _>(id)?;
+    adapter.set_samples(whole(samples.len()));
     Ok(())
 }
 
@@ -122,6 +124,14 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
         if let Some(line) = id_from(&line) {
             on.act(move |session| session.go(Place::Line(line)));
         }
+    });
+    let on = app.clone();
+    adapter.on_open_samples(move || {
+        on.act(|session| {
+            if let Some(id) = here(session) {
+                session.go(Place::Keep(id));
+            }
+        });
     });
     let on = app.clone();
     adapter.on_set_aside(move || {

@@ -4,7 +4,7 @@ use tautbook_core::analysis::film::film_per_load;
 use tautbook_core::analysis::sizes::Size;
 use tautbook_core::book::BookError;
 use tautbook_core::survey::{
-    FilmTail, FilmWeight, Id, Load, PalletFit, Reading, Record, Stability, Zone,
+    FilmTail, FilmWeight, Id, Kind, Load, PalletFit, Reading, Record, RecordRef, Stability, Zone,
 };
 use tautbook_core::units::{
     Containment, Entered, Length, Method, MethodId, PullPlate, TorsionTool, parse_length,
@@ -138,6 +138,8 @@ pub struct View {
     pub summaries: Vec<MethodSummary>,
     /// Film weighed.
     pub film: String,
+    /// Photos of the load and of its readings.
+    pub photos: usize,
 }
 
 /// Where the choice of how it sits is kept until it is measured.
@@ -195,6 +197,7 @@ pub fn view(session: &Session, id: Id<Load>) -> Result<View, BookError> {
             .into_iter()
             .filter(|summary| summary.count > 0)
             .collect(),
+        photos: super::photos::how_many(session, load.reference())?,
         film: film_per_load(&book.children::<FilmWeight, _>(id)?).map_or_else(
             String::new,
             |film| {
@@ -363,6 +366,17 @@ pub fn read_by(session: &mut Session, id: Id<Load>, method: MethodId) {
 /// Goes to weigh the film.
 pub fn weigh(session: &mut Session, id: Id<Load>) {
     session.go(Place::Weigh(id));
+}
+
+/// Goes to the photos of the load.
+pub fn open_photos(session: &mut Session, id: Id<Load>) {
+    super::photos::open(
+        session,
+        RecordRef {
+            kind: Kind::Load,
+            id: id.uuid(),
+        },
+    );
 }
 
 /// Shows the results of this load, by the method last used on it.

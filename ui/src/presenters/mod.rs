@@ -6,12 +6,18 @@ mod caution;
 pub mod compare;
 mod figures;
 pub mod film_roll;
+pub mod find;
+pub mod keep;
 pub mod line;
 pub mod load;
 pub mod loading;
+pub mod machine;
+pub mod photo;
+pub mod photos;
 pub mod plan;
 pub mod read;
 pub mod results;
+pub mod sample;
 pub mod setup;
 pub mod title;
 pub mod today;
@@ -130,6 +136,15 @@ pub fn settle_form(session: &mut Session) {
         Place::Results { .. } => results::settle(session),
         Place::Plan { .. } => plan::settle(session),
         Place::Compare { .. } => compare::settle(session),
-        Place::Today | Place::About | Place::Read { .. } | Place::Weigh(_) => {}
+        Place::Machine(id) => machine::settle(session, id),
+        Place::Photos(of) => photos::settle(session, of),
+        Place::Sample(id) => sample::settle(session, id),
+        Place::Today
+        | Place::About
+        | Place::Read { .. }
+        | Place::Weigh(_)
+        | Place::Photo(_)
+        | Place::Keep(_)
+        | Place::Find => {}
     }
 }

@@ -317,6 +317,19 @@ pub fn key(session: &mut Session, key: &str) {
     type_on_pad(session, |pad| pad.key(key, unit));
 }
 
+/// Goes to the photos of the reading taken last on this load by this method.
+pub fn photo(session: &mut Session) {
+    let Some(at) = At::here(session) else { return };
+    let readings = session.book.children::<Reading, _>(at.load);
+    let readings = session.report(readings).unwrap_or_default();
+    let last = readings
+        .iter()
+        .rfind(|reading| reading.measure.method() == at.method);
+    if let Some(last) = last {
+        super::photos::open(session, last.reference());
+    }
+}
+
 /// Takes back the last key.
 pub fn erase(session: &mut Session) {
     type_on_pad(session, Pad::erase);

@@ -1,7 +1,9 @@
 //! The name of a place and the way to it, for the bar over every screen.
 
 use tautbook_core::book::{Book, BookError};
-use tautbook_core::survey::{Id, Line, Load, Setup, Visit};
+use tautbook_core::survey::{
+    FilmWeight, Id, Kind, Line, Load, MachineCheck, Photo, Reading, RecordRef, Setup, Visit,
+};
 
 use crate::place::{Place, Scope};
 
@@ -23,8 +25,14 @@ const THEN: &str = " \u{203a} ";
 /// The store's errors.
 pub fn title(book: &Book, place: Place) -> Result<Title, BookError> {
     let (name, way) = match place {
-        Place::Today | Place::About => return Ok(Title::default()),
-        Place::Visit(id) => {
+        Place::Photos(of) => return title_of_record(book, of),
+        Place::Photo(id) => return title_of_record(book, book.get(id)?.of),
+        Place::Today | Place::About | Place::Find => return Ok(Title::default()),
+        Place::Sample(id) => {
+            let sample = book.get(id)?;
+            return title(book, Place::Visit(sample.visit));
+        }
+        Place::Visit(id) | Place::Keep(id) => {
             let visit = book.get(id)?;
             let name = customer(&visit).to_owned();
             return Ok(Title {
@@ -32,7 +40,7 @@ pub fn title(book: &Book, place: Place) -> Result<Title, BookError> {
                 crumb: visit.body.site,
             });
         }
-        Place::Line(id) => {
+        Place::Line(id) | Place::Machine(id) => {
             let line = book.get(id)?;
             (line.name.clone(), vec![customer_of(book, line.visit)?])
         }
@@ -65,6 +73,46 @@ pub fn title(book: &Book, place: Place) -> Result<Title, BookError> {
         name,
         crumb: way.join(THEN),
     })
+}
+
+/// The place that a record is seen at: its own, or its load's, line's or visit's.
+///
+/// # Errors
+/// The store's errors.
+pub fn place_of(book: &Book, record: RecordRef) -> Result<Option<Place>, BookError> {
+    let id = record.id;
+    Ok(Some(match record.kind {
+        Kind::Visit => Place::Visit(Id::from_uuid(id)),
+        Kind::Line => Place::Line(Id::from_uuid(id)),
+        Kind::FilmRoll => Place::FilmRoll(Id::from_uuid(id)),
+        Kind::Setup => Place::Setup(Id::from_uuid(id)),
+        Kind::Load => Place::Load(Id::from_uuid(id)),
+        Kind::Reading => Place::Load(book.get::<Reading>(Id::from_uuid(id))?.load),
+        Kind::FilmWeight => Place::Weigh(book.get::<FilmWeight>(Id::from_uuid(id))?.load),
+        Kind::MachineCheck => Place::Machine(book.get::<MachineCheck>(Id::from_uuid(id))?.line),
+        Kind::Sample => Place::Sample(Id::from_uuid(id)),
+        Kind::Photo => Place::Photos(book.get::<Photo>(Id::from_uuid(id))?.of),
+        _ => match book.visit_of(record)? {
+            Some(visit) => Place::Visit(visit),
+            None => return Ok(None),
+        },
+    }))
+}
+
+/// The title of the place that a record is seen at.
+fn title_of_record(book: &Book, of: RecordRef) -> Result<Title, BookError> {
+    match place_of(book, of)? {
+        Some(Place::Photos(_)) | None => Ok(Title::default()),
+        Some(place) => title(book, place),
+    }
+}
+
+/// The places from a visit down to the one that a record is seen at.
+fn way_to_record(book: &Book, of: RecordRef) -> Result<Vec<Place>, BookError> {
+    match place_of(book, of)? {
+        Some(Place::Photos(_)) | None => Ok(Vec::new()),
+        Some(place) => way_to(book, place),
+    }
 }
 
 fn way_to_setup(book: &Book, id: Id<Setup>) -> Result<Vec<String>, BookError> {
@@ -112,8 +160,29 @@ pub fn way_to(book: &Book, place: Place) -> Result<Vec<Place>, BookError> {
     };
     Ok(match place {
         Place::Today => Vec::new(),
-        Place::About | Place::Visit(_) => vec![place],
+        Place::About | Place::Find | Place::Visit(_) => vec![place],
+        Place::Keep(id) => vec![Place::Visit(id), place],
+        Place::Sample(id) => {
+            let visit = book.get(id)?.visit;
+            vec![Place::Visit(visit), Place::Keep(visit), place]
+        }
         Place::Line(id) => to_line(id)?,
+        Place::Machine(id) => {
+            let mut way = to_line(id)?;
+            way.push(place);
+            way
+        }
+        Place::Photos(of) => {
+            let mut way = way_to_record(book, of)?;
+            way.push(place);
+            way
+        }
+        Place::Photo(id) => {
+            let of = book.get(id)?.of;
+            let mut way = way_to_record(book, of)?;
+            way.extend([Place::Photos(of), place]);
+            way
+        }
         Place::FilmRoll(id) => vec![Place::Visit(book.get(id)?.visit), place],
         Place::Setup(id) => to_setup(id)?,
         Place::Load(id) => to_load(id)?,

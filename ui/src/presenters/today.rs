@@ -1,7 +1,7 @@
 //! Today: the visits, and finding anything that was written.
 
 use tautbook_core::book::{BookError, VisitSummary};
-use tautbook_core::survey::{Id, Kind, ListItem, Purpose, RecordRef, Visit};
+use tautbook_core::survey::{Id, ListItem, Purpose, RecordRef, Visit};
 
 use super::title::{customer, title, way_to};
 use crate::place::Place;
@@ -179,33 +179,9 @@ fn is_out_of_use(session: &Session, record: RecordRef) -> Result<bool, BookError
     Ok(false)
 }
 
-/// The place where a record is seen: its own, or its load's, line's or visit's.
+/// The place where a record is seen.
 pub(super) fn place_of(session: &Session, record: RecordRef) -> Result<Option<Place>, BookError> {
-    let book = session.book();
-    let id = record.id;
-    Ok(Some(match record.kind {
-        Kind::Visit => Place::Visit(Id::from_uuid(id)),
-        Kind::Line => Place::Line(Id::from_uuid(id)),
-        Kind::FilmRoll => Place::FilmRoll(Id::from_uuid(id)),
-        Kind::Setup => Place::Setup(Id::from_uuid(id)),
-        Kind::Load => Place::Load(Id::from_uuid(id)),
-        Kind::Reading => Place::Load(
-            book.get::<tautbook_core::survey::Reading>(Id::from_uuid(id))?
-                .load,
-        ),
-        Kind::FilmWeight => Place::Weigh(
-            book.get::<tautbook_core::survey::FilmWeight>(Id::from_uuid(id))?
-                .load,
-        ),
-        Kind::MachineCheck => Place::Line(
-            book.get::<tautbook_core::survey::MachineCheck>(Id::from_uuid(id))?
-                .line,
-        ),
-        _ => match book.visit_of(record)? {
-            Some(visit) => Place::Visit(visit),
-            None => return Ok(None),
-        },
-    }))
+    super::title::place_of(session.book(), record)
 }
 
 /// A place in words, with the way to it.

@@ -160,7 +160,7 @@ const LONGEST_DATE: usize = 20;
 
 /// Reads a date: `2026-03-04`, or day first with points. With slashes only where one of the two
 /// numbers cannot be a month.
-fn parse_date(text: &str) -> Result<NaiveDate, FieldError> {
+pub(super) fn parse_date(text: &str) -> Result<NaiveDate, FieldError> {
     let unclear = || {
         let mut shown: String = text.chars().take(LONGEST_DATE).collect();
         if shown.len() < text.len() {

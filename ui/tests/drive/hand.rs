@@ -9,7 +9,7 @@ use slint::{ComponentHandle, LogicalSize, Rgba8Pixel, SharedPixelBuffer};
 use tautbook_core::book::{Book, Clock, OpenMode, SystemClock};
 use tautbook_core::survey::Visit;
 use tautbook_ui::app::App;
-use tautbook_ui::device::Device;
+use tautbook_ui::device::{Device, PictureAnswer, PictureFrom};
 use tautbook_ui::screens::MainWindow;
 use tautbook_ui::session::Session;
 
@@ -24,6 +24,10 @@ const WHOLE_FORM: (f32, f32) = (360.0, 3200.0);
 pub(crate) struct Counted {
     pub(crate) buzzes: std::cell::Cell<usize>,
     pub(crate) screen_on: std::cell::Cell<bool>,
+    /// What the person chooses when asked for a picture; refused when there is nothing here.
+    pub(crate) chooses: std::cell::RefCell<Option<Option<PathBuf>>>,
+    pub(crate) shared: std::cell::RefCell<Vec<PathBuf>>,
+    pub(crate) asked_camera: std::cell::Cell<bool>,
 }
 
 struct Probe(Rc<Counted>);
@@ -34,6 +38,21 @@ impl Device for Probe {
     }
     fn keep_screen_on(&self, on: bool) {
         self.0.screen_on.set(on);
+    }
+    fn has_camera(&self) -> bool {
+        true
+    }
+    fn ask_picture(&self, from: PictureFrom, answer: PictureAnswer) {
+        self.0.asked_camera.set(from == PictureFrom::Camera);
+        let chosen = self.0.chooses.borrow().clone();
+        // As a platform does: later, and on another thread.
+        std::thread::spawn(move || {
+            answer(chosen.ok_or_else(|| "Allow Tautbook to use the camera.".to_owned()));
+        });
+    }
+    fn share(&self, file: &Path) -> Result<String, String> {
+        self.0.shared.borrow_mut().push(file.to_owned());
+        Ok("Handed over.".to_owned())
     }
 }
 
@@ -105,6 +124,39 @@ impl Hand {
         i_slint_backend_testing::mock_elapsed_time(std::time::Duration::from_millis(50));
         slint::platform::update_timers_and_animations();
         let _ = self.window.window().take_snapshot();
+    }
+
+    /// Lets what goes on beside the screens come to its end.
+    pub(crate) fn wait(&self) {
+        for _ in 0..3_000 {
+            if !self.app.look(Session::awaits) {
+                self.settle();
+                return;
+            }
+            std::thread::sleep(std::time::Duration::from_millis(10));
+            i_slint_backend_testing::mock_elapsed_time(std::time::Duration::from_millis(110));
+            slint::platform::update_timers_and_animations();
+        }
+        panic!("still at work");
+    }
+
+    /// Presses a place in the element that says `label`, by parts of its width and height.
+    pub(crate) fn press_in(&mut self, label: &str, x: f32, y: f32) {
+        let label = label.to_owned();
+        let found = ElementQuery::from_root(&self.window)
+            .match_descendants()
+            .match_predicate(move |element| {
+                element.accessible_label().is_some_and(|of| of == label)
+            })
+            .find_first()
+            .unwrap();
+        let (at, size) = (found.absolute_position(), found.size());
+        let position = slint::LogicalPosition::new(at.x + size.width * x, at.y + size.height * y);
+        let window = self.window.window();
+        let button = PointerEventButton::Left;
+        window.dispatch_event(WindowEvent::PointerPressed { position, button });
+        window.dispatch_event(WindowEvent::PointerReleased { position, button });
+        self.settle();
     }
 
     /// Presses the control with that id, such as `TodayScreen::start`.
@@ -197,6 +249,14 @@ impl Hand {
         for _ in 0..field.accessible_value().unwrap_or_default().chars().count() {
             self.key_event(&char::from(slint::platform::Key::Backspace).to_string());
         }
+        for letter in text.chars() {
+            self.key_event(&letter.to_string());
+        }
+        self.settle();
+    }
+
+    /// Types into the field that has the keyboard.
+    pub(crate) fn type_text(&mut self, text: &str) {
         for letter in text.chars() {
             self.key_event(&letter.to_string());
         }

@@ -5,7 +5,9 @@
 
 mod faults;
 mod hand;
+mod photos;
 mod plans;
+mod samples;
 mod trial;
 
 use std::path::PathBuf;

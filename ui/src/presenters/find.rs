@@ -1,0 +1,211 @@
+//! Find: from a label, or the code under it, to the sample's record.
+
+use tautbook_core::book::BookError;
+use tautbook_core::label::read::Reading;
+use tautbook_core::label::{
+    Lookup, NearMiss, SampleFacts, ShortCode, Typed, look_up_pictured, look_up_typed, sample_facts,
+};
+use tautbook_core::survey::{Id, Sample, SampleEventKind};
+
+use super::photos::sentence;
+use super::{keep, sample};
+use crate::device::PictureFrom;
+use crate::place::Place;
+use crate::session::{Entry, FieldError, Session};
+
+/// A line of what was found.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Line {
+    /// The sample it leads to; `None` for words only.
+    pub sample: Option<Id<Sample>>,
+    /// What it is.
+    pub title: String,
+    /// Where and when it was kept.
+    pub detail: String,
+}
+
+/// What was found by the last picture or code.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Found {
+    /// The samples, to choose from.
+    pub lines: Vec<Line>,
+    /// What else there is to say, a sentence each.
+    pub said: Vec<String>,
+}
+
+/// What the screen shows.
+#[derive(Debug, Clone, PartialEq)]
+pub struct View {
+    /// The code typed.
+    pub code: Entry,
+    /// What was found last.
+    pub found: Found,
+    /// A picture is being looked at: how far, 0 to 1.
+    pub working: Option<f32>,
+    /// There is a camera.
+    pub camera: bool,
+    /// What is due for release.
+    pub due: Vec<keep::SampleRow>,
+}
+
+const CODE: &str = "code";
+
+/// What the screen shows now.
+///
+/// # Errors
+/// The store's errors.
+pub fn view(session: &Session) -> Result<View, BookError> {
+    let due = sample::due(session)?;
+    Ok(View {
+        code: session.entry(CODE, "", ""),
+        found: session.found.clone(),
+        working: session.work.share(),
+        camera: session.device.has_camera(),
+        due: due
+            .iter()
+            .map(|facts| keep::row(session, &session.book().get(facts.sample)?))
+            .collect::<Result<_, _>>()?,
+    })
+}
+
+/// Notes the code half typed.
+pub fn draft(session: &mut Session, text: &str) {
+    session.draft(CODE, text);
+}
+
+/// Looks for the sample of a code that was typed: a short one, or a long one read by another
+/// program.
+pub fn look(session: &mut Session, text: &str) {
+    if text.trim().is_empty() {
+        session.drop_draft(CODE);
+        return;
+    }
+    session.settle(CODE, text, |session, text| {
+        let found = by_code(session, text.trim())?;
+        take(session, found);
+        Ok(())
+    });
+}
+
+fn by_code(session: &mut Session, text: &str) -> Result<Found, FieldError> {
+    let near_lines = |near: &[NearMiss]| near.iter().map(near_line).collect();
+    match look_up_typed(session.book(), text)? {
+        Typed::Here(found) => Ok(Found {
+            lines: found.iter().map(line).collect(),
+            said: Vec::new(),
+        }),
+        Typed::Elsewhere { code, near } => Ok(Found {
+            lines: near_lines(&near),
+            said: vec![format!(
+                "No sample in this book has the code {code}: it was kept on another device. Bring \
+                 in the day file with its visit, then look again."
+            )],
+        }),
+        Typed::Mistyped { why, near } => {
+            session.found = Found {
+                lines: near_lines(&near),
+                said: Vec::new(),
+            };
+            Err(FieldError::Text(why.to_string()))
+        }
+        Typed::Scanned(elsewhere) => Ok(Found {
+            lines: Vec::new(),
+            said: vec![sentence(&elsewhere.to_string())],
+        }),
+        Typed::Refused(why) => Err(FieldError::Text(why.to_string())),
+    }
+}
+
+fn near_line(near: &NearMiss) -> Line {
+    Line {
+        sample: Some(near.sample.sample),
+        title: format!("Or is it {}?", near.code),
+        detail: format!("{}: {}", near.sample, near.slip),
+    }
+}
+
+fn line(facts: &SampleFacts) -> Line {
+    let aside = if facts.set_aside { ", set aside" } else { "" };
+    Line {
+        sample: Some(facts.sample),
+        title: format!("{}{aside}", keep::kind_words(facts.what)),
+        detail: facts.to_string(),
+    }
+}
+
+/// Takes up what a picture showed.
+pub(crate) fn take_up(session: &mut Session, read: Result<Reading, String>) {
+    let reading = match read {
+        Ok(reading) => reading,
+        Err(why) => {
+            session.found = Found {
+                lines: Vec::new(),
+                said: vec![sentence(&why)],
+            };
+            return;
+        }
+    };
+    let pictured = look_up_pictured(session.book(), &reading);
+    let Some(pictured) = session.report(pictured) else {
+        return;
+    };
+    let mut found = Found::default();
+    if pictured.found.is_empty() {
+        found.said.push(sentence(&pictured.to_string()));
+    }
+    for (lookup, seen) in pictured.found.into_iter().zip(&reading.labels) {
+        match lookup {
+            Lookup::Here(facts) => found.lines.push(line(&facts)),
+            elsewhere @ Lookup::Elsewhere { .. } => {
+                let code = ShortCode::of(seen.code.sample());
+                found.said.push(format!("{code}: {elsewhere}."));
+            }
+        }
+    }
+    take(session, found);
+}
+
+/// One sample alone is opened; of several the person chooses.
+fn take(session: &mut Session, found: Found) {
+    let only = match found.lines.as_slice() {
+        [only] if found.said.is_empty() => only.sample,
+        _ => None,
+    };
+    session.found = found;
+    if let Some(sample) = only {
+        open(session, sample);
+    }
+}
+
+/// Opens a sample that was found, and notes that it was.
+pub fn open(session: &mut Session, id: Id<Sample>) {
+    session.found = Found::default();
+    let facts = sample_facts(session.book(), id);
+    let Some(facts) = session.report(facts) else {
+        return;
+    };
+    if facts.set_aside {
+        // Whoever found it wants to see it: it comes back into the lists.
+        let back = session.book.bring_back(tautbook_core::survey::RecordRef {
+            kind: tautbook_core::survey::Kind::Sample,
+            id: id.uuid(),
+        });
+        if session.report(back).is_none() {
+            return;
+        }
+    }
+    session.go(Place::Sample(id));
+    sample::note(session, id, SampleEventKind::Found);
+}
+
+/// Opens a sample of the list of what is due.
+pub fn open_due(session: &mut Session, id: Id<Sample>) {
+    session.go(Place::Sample(id));
+}
+
+/// Asks the platform for a picture to look for labels in.
+pub fn ask(session: &mut Session, from: PictureFrom) {
+    session.found = Found::default();
+    let answer = session.work.answer_to(crate::work::For::Label);
+    session.device.ask_picture(from, answer);
+}

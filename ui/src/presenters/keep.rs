@@ -1,0 +1,129 @@
+//! Keep: the samples that were kept on a visit.
+
+use chrono::NaiveDate;
+use tautbook_core::book::BookError;
+use tautbook_core::label::SampleState;
+use tautbook_core::survey::{Id, Load, Record, Sample, SampleEvent, SampleKind, Visit};
+
+use super::listed;
+use crate::place::Place;
+use crate::session::{Session, Tone};
+
+/// One sample in a list.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SampleRow {
+    /// Which.
+    pub id: Id<Sample>,
+    /// What it is and of which load.
+    pub title: String,
+    /// Where it stands.
+    pub detail: String,
+    /// Until when it is kept, or that it was released.
+    pub note: String,
+    /// How that is meant; `None` for plain words.
+    pub tone: Option<Tone>,
+}
+
+/// The samples of a visit.
+///
+/// # Errors
+/// The store's errors.
+pub fn view(session: &Session, visit: Id<Visit>) -> Result<Vec<SampleRow>, BookError> {
+    let samples = session.book().children::<Sample, _>(visit)?;
+    samples.iter().map(|sample| row(session, sample)).collect()
+}
+
+/// A sample as a row of a list.
+///
+/// # Errors
+/// The store's errors.
+pub fn row(session: &Session, sample: &Record<Sample>) -> Result<SampleRow, BookError> {
+    let events = session.book().children::<SampleEvent, _>(sample.id)?;
+    let today = session.book().now().date_time().date_naive();
+    let (note, tone) = standing(sample, SampleState::of(&events), today);
+    Ok(SampleRow {
+        id: sample.id,
+        title: title(session, sample)?,
+        detail: match sample.place.trim() {
+            "" => "Not said where it stands".to_owned(),
+            place => place.to_owned(),
+        },
+        note,
+        tone,
+    })
+}
+
+/// What a sample is, and of which load.
+///
+/// # Errors
+/// The store's errors.
+pub fn title(session: &Session, sample: &Sample) -> Result<String, BookError> {
+    let load = match sample.load {
+        Some(load) => session.book().find(load)?.map(|load| load.body.name),
+        None => None,
+    };
+    Ok(listed([
+        kind_words(sample.what).to_owned(),
+        load.unwrap_or_default(),
+    ]))
+}
+
+/// What was kept, in words.
+#[must_use]
+pub const fn kind_words(what: SampleKind) -> &'static str {
+    match what {
+        SampleKind::Pallet => "Wrapped pallet",
+        SampleKind::CutFilm => "Cut film",
+        SampleKind::RollEnd => "End of a roll",
+    }
+}
+
+/// How a sample stands on a day: released, due, kept.
+fn standing(sample: &Sample, state: SampleState, today: NaiveDate) -> (String, Option<Tone>) {
+    if let Some(at) = state.released {
+        let day = at.date_time().date_naive();
+        return (format!("Released {day}"), Some(Tone::Good));
+    }
+    match sample.retain_until {
+        None => ("Until when is not said".to_owned(), None),
+        Some(until) if until < today => (
+            format!("Due for release since {until}"),
+            Some(Tone::Warning),
+        ),
+        Some(until) => (format!("Kept until {until}"), None),
+    }
+}
+
+/// Notes a new sample, of a load if one is given, and opens it.
+pub fn add(session: &mut Session, visit: Id<Visit>, load: Option<Id<Load>>) {
+    let sample = Sample {
+        visit,
+        load,
+        what: SampleKind::Pallet,
+        place: String::new(),
+        retain_until: None,
+        notes: String::new(),
+    };
+    if let Some(sample) = session.add("keep_sample", sample) {
+        session.go(Place::Sample(sample.id));
+    }
+}
+
+/// Opens the sample that is kept of a load, or notes one.
+pub fn of_load(session: &mut Session, load: Id<Load>) {
+    let found = || -> Result<_, BookError> {
+        let record = session.book().get(load)?.reference();
+        let Some(visit) = session.book().visit_of(record)? else {
+            return Ok(None);
+        };
+        let kept = session.book().children::<Sample, _>(visit)?;
+        let kept = kept.iter().rfind(|sample| sample.load == Some(load));
+        Ok(Some((visit, kept.map(|sample| sample.id))))
+    };
+    let found = found();
+    match session.report(found).flatten() {
+        Some((_, Some(sample))) => session.go(Place::Sample(sample)),
+        Some((visit, None)) => add(session, visit, Some(load)),
+        None => {}
+    }
+}

@@ -1,0 +1,263 @@
+//! Machine: the look over a wrapper, item by item, after the caution.
+
+use tautbook_core::book::BookError;
+use tautbook_core::survey::{
+    Caution, CautionKind, CheckItem, CheckResult, Id, Line, MachineCheck, Record, RecordRef, Visit,
+};
+use tautbook_core::units::parse_length;
+
+use super::{caution, photos, written};
+use crate::session::{Entry, FieldError, Session, optional};
+
+/// The check list, in the order one goes round the machine.
+pub const ITEMS: [CheckItem; 11] = [
+    CheckItem::FilmPath,
+    CheckItem::RollerSurface,
+    CheckItem::RollerGap,
+    CheckItem::RollerLight,
+    CheckItem::Springs,
+    CheckItem::Brake,
+    CheckItem::ChainOrBelt,
+    CheckItem::SprocketsOrGears,
+    CheckItem::CarriageTravel,
+    CheckItem::ClampAndCutter,
+    CheckItem::FilmTail,
+];
+
+/// One item.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ItemRow {
+    /// Which.
+    pub item: CheckItem,
+    /// Its name.
+    pub name: &'static str,
+    /// How to look at it.
+    pub how: &'static str,
+    /// What was found; `None` before it was looked at.
+    pub result: Option<CheckResult>,
+    /// The measured gap, where there is one to measure.
+    pub gap: Option<Entry>,
+    /// What was seen.
+    pub notes: Entry,
+    /// How many pictures it has.
+    pub photos: usize,
+}
+
+/// What the screen shows.
+#[derive(Debug, Clone, PartialEq)]
+pub struct View {
+    /// The caution was acknowledged on this visit.
+    pub acknowledged: bool,
+    /// Who locked the machine out.
+    pub isolated_by: Entry,
+    /// The check list.
+    pub items: Vec<ItemRow>,
+    /// How many items were looked at.
+    pub done: usize,
+}
+
+/// What the screen shows now.
+///
+/// # Errors
+/// The store's errors.
+pub fn view(session: &Session, line: Id<Line>) -> Result<View, BookError> {
+    let checks = session.book().children::<MachineCheck, _>(line)?;
+    let mut items = Vec::new();
+    for item in ITEMS {
+        items.push(row(session, &checks, item)?);
+    }
+    let caution = acknowledgement(session, line)?;
+    let isolated_by = caution
+        .as_ref()
+        .map_or("", |caution| caution.isolated_by.as_str());
+    Ok(View {
+        isolated_by: session.entry(ISOLATED_BY, isolated_by, ""),
+        acknowledged: caution.is_some(),
+        done: items.iter().filter(|item| item.result.is_some()).count(),
+        items,
+    })
+}
+
+fn row(
+    session: &Session,
+    checks: &[Record<MachineCheck>],
+    item: CheckItem,
+) -> Result<ItemRow, BookError> {
+    let check = last(checks, item);
+    let hint = session.units().length.symbol();
+    let gap = (item == CheckItem::RollerGap).then(|| {
+        let kept = check.and_then(|check| check.gap.as_ref());
+        session.entry(&field(item, GAP), written(kept), hint)
+    });
+    let notes = check.map_or("", |check| check.notes.as_str());
+    Ok(ItemRow {
+        item,
+        name: photos::check_item(item),
+        how: how(item),
+        result: check.map(|check| check.result),
+        gap,
+        notes: session.entry(&field(item, NOTES), notes, ""),
+        photos: match check {
+            Some(check) => photos::how_many(session, check.reference())?,
+            None => 0,
+        },
+    })
+}
+
+/// The latest look at an item.
+fn last(checks: &[Record<MachineCheck>], item: CheckItem) -> Option<&Record<MachineCheck>> {
+    checks.iter().rfind(|check| check.item == item)
+}
+
+/// How an item is looked at, from outside the guards (common practice, no source).
+const fn how(item: CheckItem) -> &'static str {
+    match item {
+        CheckItem::FilmPath => "The film follows the threading picture and runs over every roller.",
+        CheckItem::RollerSurface => {
+            "Rubber whole, clean and round: no cuts, flat spots or old film."
+        }
+        CheckItem::RollerGap => "Even along its length, as the machine's manual has it.",
+        CheckItem::RollerLight => {
+            "Locked out: a light behind the closed rollers. Light that shows through is a gap."
+        }
+        CheckItem::Springs => "None broken, stretched or missing; both sides alike.",
+        CheckItem::Brake => "The roll stops without coasting and does not drag.",
+        CheckItem::ChainOrBelt => "Tight, whole, clean; no skipped teeth and no slack.",
+        CheckItem::SprocketsOrGears => "No worn or broken teeth; those of the wanted ratio.",
+        CheckItem::CarriageTravel => "Even all the way up and down, without sticking.",
+        CheckItem::ClampAndCutter => "Holds the film and cuts it clean every time.",
+        CheckItem::FilmTail => "The end of the film is pressed to the load and does not trail.",
+    }
+}
+
+const ISOLATED_BY: &str = "isolated_by";
+const GAP: &str = "gap";
+const NOTES: &str = "notes";
+
+fn field(item: CheckItem, part: &str) -> String {
+    format!("{part} {item:?}")
+}
+
+/// The line and its visit, for which a caution about a machine is read.
+fn about(session: &Session, line: Id<Line>) -> Result<(Id<Visit>, Option<Id<Line>>), BookError> {
+    Ok((session.book().get(line)?.visit, Some(line)))
+}
+
+fn acknowledgement(
+    session: &Session,
+    line: Id<Line>,
+) -> Result<Option<Record<Caution>>, BookError> {
+    let about = about(session, line)?;
+    caution::acknowledged(session, about, CautionKind::Machine)
+}
+
+/// Notes that the caution was read, or takes that back.
+pub fn acknowledge(session: &mut Session, line: Id<Line>, read: bool) {
+    let done = about(session, line)
+        .and_then(|about| caution::acknowledge(session, about, CautionKind::Machine, read));
+    session.report(done);
+}
+
+/// Notes half typed who locked the machine out.
+pub fn draft_isolated_by(session: &mut Session, text: &str) {
+    session.draft(ISOLATED_BY, text);
+}
+
+/// Keeps who locked the machine out.
+pub fn edit_isolated_by(session: &mut Session, line: Id<Line>, text: &str) {
+    session.settle(ISOLATED_BY, text, |session, text| {
+        let Some(kept) = acknowledgement(session, line)? else {
+            return Err(FieldError::Text(
+                "tick first that you have read the caution".to_owned(),
+            ));
+        };
+        let words = text.trim().to_owned();
+        session.change("acknowledge_caution", kept.id, |caution: &mut Caution| {
+            caution.isolated_by = words;
+        })
+    });
+}
+
+/// The record of an item, made when there is none yet.
+fn check_of(
+    session: &mut Session,
+    line: Id<Line>,
+    item: CheckItem,
+    edit: impl FnOnce(&mut MachineCheck),
+) -> Result<RecordRef, BookError> {
+    let checks = session.book.children::<MachineCheck, _>(line)?;
+    let kept = last(&checks, item).map(|check| check.id);
+    let done = session.book.act("check_machine", |act| match kept {
+        Some(id) => act.change(id, edit),
+        None => {
+            let mut check = MachineCheck {
+                line,
+                item,
+                result: CheckResult::NotLookedAt,
+                gap: None,
+                notes: String::new(),
+            };
+            edit(&mut check);
+            act.add(check)
+        }
+    })?;
+    Ok(done.value.reference())
+}
+
+/// Notes what was found.
+pub fn pick(session: &mut Session, line: Id<Line>, item: CheckItem, result: CheckResult) {
+    let done = check_of(session, line, item, |check| check.result = result);
+    session.report(done);
+}
+
+/// Notes what stands half typed: the gap, or else the notes.
+pub fn draft(session: &mut Session, item: CheckItem, is_gap: bool, text: &str) {
+    session.draft(&field(item, if is_gap { GAP } else { NOTES }), text);
+}
+
+/// Keeps what was typed: the gap, or else the notes.
+pub fn edit(session: &mut Session, line: Id<Line>, item: CheckItem, is_gap: bool, text: &str) {
+    let units = session.units();
+    if is_gap {
+        session.settle(&field(item, GAP), text, |session, text| {
+            let gap = optional(parse_length(text, &units.length_typing()))?;
+            check_of(session, line, item, |check| check.gap = gap)?;
+            Ok(())
+        });
+    } else {
+        session.settle(&field(item, NOTES), text, |session, text| {
+            let words = text.trim().to_owned();
+            check_of(session, line, item, |check| check.notes = words)?;
+            Ok(())
+        });
+    }
+}
+
+/// Tries to keep whatever stands half typed, before the person goes on.
+pub fn settle(session: &mut Session, line: Id<Line>) {
+    if let Some(text) = session.unsettled(ISOLATED_BY) {
+        edit_isolated_by(session, line, &text);
+    }
+    for item in ITEMS {
+        for (part, is_gap) in [(GAP, true), (NOTES, false)] {
+            if let Some(text) = session.unsettled(&field(item, part)) {
+                edit(session, line, item, is_gap, &text);
+            }
+        }
+    }
+}
+
+/// Goes to the pictures of an item.
+pub fn open_photos(session: &mut Session, line: Id<Line>, item: CheckItem) {
+    let checks = session.book.children::<MachineCheck, _>(line);
+    let Some(checks) = session.report(checks) else {
+        return;
+    };
+    let of = match last(&checks, item) {
+        Some(check) => Ok(check.reference()),
+        None => check_of(session, line, item, |_| {}),
+    };
+    if let Some(of) = session.report(of) {
+        photos::open(session, of);
+    }
+}

@@ -1,0 +1,418 @@
+//! Photos: the pictures of one record, taken, captioned, put in order.
+
+use tautbook_core::book::BookError;
+use tautbook_core::photos::{Keep, Note, Options};
+use tautbook_core::survey::{
+    CheckItem, Face, Id, Kind, Load, MachineCheck, Photo, Reading, Record, RecordRef, Zone,
+};
+
+use super::{count, listed};
+use crate::device::PictureFrom;
+use crate::place::Place;
+use crate::session::{Entry, Notice, NoticeAct, Session, Tone};
+use crate::work::{Done, For};
+
+/// One picture.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PhotoRow {
+    /// Which.
+    pub id: Id<Photo>,
+    /// Its file.
+    pub sha256: String,
+    /// What to see.
+    pub caption: Entry,
+    /// When it was taken, and whether it is a copy with marks.
+    pub detail: String,
+    /// What is wrong with its file; blank when nothing is.
+    pub lost: String,
+    /// No other of the record comes before it.
+    pub first: bool,
+    /// No other of the record comes after it.
+    pub last: bool,
+}
+
+/// A record below this one that has pictures of its own.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct BelowRow {
+    /// The record.
+    pub of: RecordRef,
+    /// What it is.
+    pub title: String,
+    /// How many pictures it has.
+    pub detail: String,
+}
+
+/// What the screen shows.
+#[derive(Debug, Clone, PartialEq)]
+pub struct View {
+    /// What the pictures show.
+    pub subject: String,
+    /// The pictures.
+    pub photos: Vec<PhotoRow>,
+    /// The readings of a load, which have their own.
+    pub below: Vec<BelowRow>,
+    /// How far pictures on their way are, 0 to 1; `None` when there are none.
+    pub working: Option<f32>,
+    /// There is a camera.
+    pub camera: bool,
+    /// What was just kept, in words; blank when nothing was.
+    pub kept: String,
+    /// The position stays in pictures that are taken in.
+    pub position: bool,
+    /// The camera's name and numbers stay in them.
+    pub camera_notes: bool,
+    /// The longest side kept, in pixels.
+    pub long_side: u32,
+}
+
+/// The longest sides to choose from.
+pub const LONG_SIDES: [u32; 3] = [1_600, 2_560, 4_000];
+
+/// Keys of what this device remembers about pictures.
+const KEPT: &str = "kept";
+const POSITION: &str = "photo_position";
+const CAMERA: &str = "photo_camera";
+const LONG_SIDE: &str = "photo_long_side";
+
+/// What the screen shows now.
+///
+/// # Errors
+/// The store's errors.
+pub fn view(session: &Session, of: RecordRef) -> Result<View, BookError> {
+    let photos = session.book().photos_of(of)?;
+    let folder = session.book().photo_folder();
+    let last = photos.len().saturating_sub(1);
+    let rows = photos.iter().enumerate().map(|(n, photo)| PhotoRow {
+        id: photo.id,
+        sha256: photo.sha256.clone(),
+        caption: session.entry(&caption_field(photo.id), &photo.caption, ""),
+        detail: detail(photo),
+        // Whether it is there; its sum is looked at when the book is checked.
+        lost: match folder.photo(&photo.sha256) {
+            Some(path) if path.is_file() => String::new(),
+            _ => "Its file is missing from the photos folder beside the book. Put it back from a \
+                  copy or a day file."
+                .to_owned(),
+        },
+        first: n == 0,
+        last: n == last,
+    });
+    let options = options(session)?;
+    Ok(View {
+        subject: subject(session, of)?,
+        photos: rows.collect(),
+        below: below(session, of)?,
+        working: session.work.share(),
+        camera: session.device.has_camera(),
+        kept: session
+            .photo_kept
+            .as_ref()
+            .map(|(words, _)| words.clone())
+            .unwrap_or_default(),
+        position: options.keep.position,
+        camera_notes: options.keep.camera,
+        long_side: options.long_side,
+    })
+}
+
+fn detail(photo: &Record<Photo>) -> String {
+    let taken = photo.taken_at.map_or_else(String::new, |at| {
+        format!("taken {}", at.format("%Y-%m-%d %H:%M"))
+    });
+    let marked = if photo.original.is_some() {
+        "copy with marks"
+    } else {
+        ""
+    };
+    listed([taken, marked.to_owned()])
+}
+
+/// What a record is, in the words of a person.
+///
+/// # Errors
+/// The store's errors.
+pub fn subject(session: &Session, of: RecordRef) -> Result<String, BookError> {
+    let book = session.book();
+    Ok(match of.kind {
+        Kind::Load => book.get::<Load>(Id::from_uuid(of.id))?.body.name,
+        Kind::Reading => reading(&book.get::<Reading>(Id::from_uuid(of.id))?.body),
+        Kind::MachineCheck => {
+            let check = book.get::<MachineCheck>(Id::from_uuid(of.id))?;
+            check_item(check.item).to_owned()
+        }
+        kind => kind.as_str().replace('_', " "),
+    })
+}
+
+fn reading(reading: &Reading) -> String {
+    let zone = match &reading.zone {
+        Zone::Top => "Top".to_owned(),
+        Zone::Middle => "Middle".to_owned(),
+        Zone::Bottom => "Bottom".to_owned(),
+        Zone::Height(height) => format!("At {}", height.text),
+    };
+    let face = reading.face.map_or("", |face| match face {
+        Face::Front => "front",
+        Face::Right => "right",
+        Face::Back => "back",
+        Face::Left => "left",
+    });
+    listed([zone, face.to_owned(), reading.measure.entered().to_owned()])
+}
+
+/// A part of the machine, as the check list names it.
+#[must_use]
+pub fn check_item(item: CheckItem) -> &'static str {
+    match item {
+        CheckItem::RollerLight => "Light between the rollers",
+        CheckItem::RollerGap => "Gap between the rollers",
+        CheckItem::RollerSurface => "Surface of the rollers",
+        CheckItem::ChainOrBelt => "Chain or belt",
+        CheckItem::SprocketsOrGears => "Sprockets or gears",
+        CheckItem::Springs => "Springs",
+        CheckItem::Brake => "Brake",
+        CheckItem::CarriageTravel => "Travel of the carriage",
+        CheckItem::FilmPath => "Path of the film",
+        CheckItem::ClampAndCutter => "Clamp and cutter",
+        CheckItem::FilmTail => "End of the film",
+    }
+}
+
+/// The readings of a load that have pictures.
+fn below(session: &Session, of: RecordRef) -> Result<Vec<BelowRow>, BookError> {
+    if of.kind != Kind::Load {
+        return Ok(Vec::new());
+    }
+    let mut rows = Vec::new();
+    for reading_of in session
+        .book()
+        .children::<Reading, Load>(Id::from_uuid(of.id))?
+    {
+        let photos = session.book().photos_of(reading_of.reference())?.len();
+        if photos > 0 {
+            rows.push(BelowRow {
+                of: reading_of.reference(),
+                title: reading(&reading_of.body),
+                detail: count(photos, "photo", "photos"),
+            });
+        }
+    }
+    Ok(rows)
+}
+
+/// How many pictures a record has, its readings' with it.
+///
+/// # Errors
+/// The store's errors.
+pub fn how_many(session: &Session, of: RecordRef) -> Result<usize, BookError> {
+    let mut photos = session.book().photos_of(of)?.len();
+    if of.kind == Kind::Load {
+        let load: Id<Load> = Id::from_uuid(of.id);
+        for reading in session.book().children::<Reading, _>(load)? {
+            photos += session.book().photos_of(reading.reference())?.len();
+        }
+    }
+    Ok(photos)
+}
+
+/// How this device keeps pictures.
+///
+/// # Errors
+/// The store's errors.
+pub fn options(session: &Session) -> Result<Options, BookError> {
+    let book = session.book();
+    let long_side = book.state(LONG_SIDE)?.and_then(|text| text.parse().ok());
+    Ok(Options {
+        long_side: long_side.unwrap_or(Options::default().long_side),
+        keep: Keep {
+            position: book.state(POSITION)?.as_deref() == Some(KEPT),
+            camera: book.state(CAMERA)?.as_deref() == Some(KEPT),
+        },
+        ..Options::default()
+    })
+}
+
+/// Keeps the position in pictures from now on, or not.
+pub fn keep_position(session: &mut Session, keep: bool) {
+    choose(session, POSITION, keep);
+}
+
+/// Keeps the camera's name and numbers in pictures from now on, or not.
+pub fn keep_camera_notes(session: &mut Session, keep: bool) {
+    choose(session, CAMERA, keep);
+}
+
+fn choose(session: &mut Session, key: &str, keep: bool) {
+    let kept = session
+        .book
+        .set_state(key, if keep { KEPT } else { "left out" });
+    session.report(kept);
+}
+
+/// Limits the longest side of pictures from now on.
+pub fn limit_long_side(session: &mut Session, pixels: u32) {
+    let kept = session.book.set_state(LONG_SIDE, &pixels.to_string());
+    session.report(kept);
+}
+
+/// Goes to the pictures of a record.
+pub fn open(session: &mut Session, of: RecordRef) {
+    session.go(Place::Photos(of));
+}
+
+/// Asks the platform for a picture.
+pub fn ask(session: &mut Session, of: RecordRef, from: PictureFrom) {
+    session.photo_kept = None;
+    let answer = session.work.answer_to(For::Record(of));
+    session.device.ask_picture(from, answer);
+}
+
+/// Takes up what has come in beside the screens: the platform's answers, and pictures that are on
+/// disk. Whether there was anything.
+pub fn take_up(session: &mut Session) -> bool {
+    let mut any = false;
+    while let Some(answered) = session.work.next_answer() {
+        any = true;
+        match (answered.file, answered.wanted) {
+            (Ok(Some(file)), For::Label) => session.work.look_for_labels(file),
+            (Ok(Some(file)), For::Record(of)) => {
+                let options = options(session);
+                if let Some(options) = session.report(options) {
+                    let folder = session.book().photo_folder();
+                    session.work.take_in(of, file, folder, options);
+                }
+            }
+            (Ok(None), _) => {}
+            (Err(why), _) => say(session, Tone::Bad, why, None),
+        }
+    }
+    while let Some(done) = session.work.next_done() {
+        any = true;
+        record(session, done);
+    }
+    any
+}
+
+fn record(session: &mut Session, done: Done) {
+    let (kept, recorded, said) = match done {
+        Done::Seen(read) => return super::find::take_up(session, read),
+        Done::Taken { kept: Err(why), .. } | Done::Marked { kept: Err(why), .. } => {
+            say(session, Tone::Bad, sentence(&why), None);
+            return;
+        }
+        Done::Taken { of, kept: Ok(kept) } => {
+            let done = session
+                .book
+                .act("add_photo", |act| act.add_photo(&kept, of, ""));
+            (kept, done, "Photo kept.")
+        }
+        Done::Marked {
+            original,
+            kept: Ok(kept),
+        } => {
+            let done = session
+                .book
+                .act("mark_photo", |act| act.add_marked_photo(&kept, original));
+            (
+                kept,
+                done,
+                "Copy with marks kept. The photo itself is as it was.",
+            )
+        }
+    };
+    if let Some(done) = session.report(recorded) {
+        session.device.buzz();
+        let notes = kept.notes().iter().map(|note| note_words(*note));
+        let words: Vec<String> = std::iter::once(said.to_owned()).chain(notes).collect();
+        let text = words.join(" ");
+        match (session.here(), done.action) {
+            // In the page, so that the way to the next photo stays free.
+            (Place::Photos(_), Some(action)) => session.photo_kept = Some((text, action)),
+            (_, action) => say(session, Tone::Good, text, action.map(NoticeAct::Undo)),
+        }
+    }
+}
+
+/// Takes back the photo that was just kept. Its file stays.
+pub fn undo(session: &mut Session) {
+    if let Some((_, action)) = session.photo_kept.take() {
+        let done = session.book.undo(action);
+        session.report(done);
+    }
+}
+
+fn note_words(note: Note) -> String {
+    sentence(&note.to_string())
+}
+
+/// With a capital and a full stop.
+pub(super) fn sentence(words: &str) -> String {
+    let mut signs = words.chars();
+    let first = signs.next().map(|sign| sign.to_uppercase().to_string());
+    let mut text = first.unwrap_or_default() + signs.as_str();
+    if !text.ends_with('.') {
+        text.push('.');
+    }
+    text
+}
+
+fn say(session: &mut Session, tone: Tone, text: String, act: Option<NoticeAct>) {
+    session.say(Notice { tone, text, act });
+}
+
+/// Calls off the pictures that are on their way.
+pub fn call_off(session: &mut Session) {
+    session.work.call_off();
+}
+
+fn caption_field(id: Id<Photo>) -> String {
+    format!("caption {id}")
+}
+
+/// Notes what stands half typed.
+pub fn draft_caption(session: &mut Session, id: Id<Photo>, text: &str) {
+    session.draft(&caption_field(id), text);
+}
+
+/// Keeps a caption.
+pub fn edit_caption(session: &mut Session, id: Id<Photo>, text: &str) {
+    session.settle(&caption_field(id), text, |session, text| {
+        let words = text.trim().to_owned();
+        session
+            .book
+            .act("caption_photo", |act| act.caption_photo(id, words))?;
+        Ok(())
+    });
+}
+
+/// Tries to keep whatever stands half typed, before the person goes on.
+pub fn settle(session: &mut Session, of: RecordRef) {
+    let photos = session.book.photos_of(of);
+    for photo in session.report(photos).unwrap_or_default() {
+        if let Some(text) = session.unsettled(&caption_field(photo.id)) {
+            edit_caption(session, photo.id, &text);
+        }
+    }
+}
+
+/// Moves a picture one place on or back among those of its record.
+pub fn step(session: &mut Session, id: Id<Photo>, later: bool) {
+    let place = || -> Result<Option<usize>, BookError> {
+        let photo = session.book.get(id)?;
+        let photos = session.book.photos_of(photo.of)?;
+        Ok(photos.iter().position(|photo| photo.id == id))
+    };
+    let place = place();
+    let Some(Some(place)) = session.report(place) else {
+        return;
+    };
+    let to = if later {
+        place.saturating_add(1)
+    } else {
+        place.saturating_sub(1)
+    };
+    let done = session
+        .book
+        .act("move_photo", |act| act.place_photo(id, to));
+    session.report(done);
+}

@@ -1,0 +1,226 @@
+//! Work that would hold up the screens: it goes on beside them, on a thread of its own.
+//!
+//! A thread never touches the book. It makes a picture ready and brings it to the disk; recording
+//! what is there is done by the session, when the screens ask what has become of the work.
+
+use std::ops::ControlFlow;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, AtomicU32, Ordering};
+use std::sync::mpsc::{Receiver, Sender, channel};
+
+use tautbook_core::label::read::{Picture, Reading, read};
+use tautbook_core::photos::{
+    Kept, Mark, Options, PhotoFolder, Progress, Source, mark, prepare, shown,
+};
+use tautbook_core::survey::{Id, Photo, RecordRef};
+
+/// What a picture is asked for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum For {
+    /// To be kept with a record.
+    Record(RecordRef),
+    /// To look for labels in it.
+    Label,
+}
+
+/// What the platform answered, and what it was asked for.
+#[derive(Debug)]
+pub(crate) struct Answered {
+    pub(crate) wanted: For,
+    pub(crate) file: Result<Option<PathBuf>, String>,
+}
+
+/// What a finished piece of work leaves to be recorded.
+#[derive(Debug)]
+pub(crate) enum Done {
+    /// A picture is on disk.
+    Taken {
+        of: RecordRef,
+        kept: Result<Kept, String>,
+    },
+    /// A copy with marks is on disk.
+    Marked {
+        original: Id<Photo>,
+        kept: Result<Kept, String>,
+    },
+    /// A picture was looked at.
+    Seen(Result<Reading, String>),
+}
+
+/// A piece of work under way.
+struct Job {
+    permille: Arc<AtomicU32>,
+    stop: Arc<AtomicBool>,
+}
+
+/// The work that goes on beside the screens.
+pub(crate) struct Work {
+    jobs: Vec<Job>,
+    asked: usize,
+    done: (Sender<Done>, Receiver<Done>),
+    answers: (Sender<Answered>, Receiver<Answered>),
+}
+
+impl Default for Work {
+    fn default() -> Self {
+        Self {
+            jobs: Vec::new(),
+            asked: 0,
+            done: channel(),
+            answers: channel(),
+        }
+    }
+}
+
+impl Work {
+    /// Whether something is under way or an answer of the platform is awaited.
+    pub(crate) fn is_awaited(&self) -> bool {
+        !self.jobs.is_empty() || self.asked > 0
+    }
+
+    /// How far the pieces of work are, 0 to 1; `None` when there are none.
+    pub(crate) fn share(&self) -> Option<f32> {
+        if self.jobs.is_empty() {
+            return None;
+        }
+        let sum: u32 = self
+            .jobs
+            .iter()
+            .map(|job| job.permille.load(Ordering::Relaxed).min(1_000))
+            .sum();
+        let all = u32::try_from(self.jobs.len()).unwrap_or(u32::MAX) * 1_000;
+        #[allow(clippy::cast_precision_loss)] // A share to show.
+        Some(sum as f32 / all as f32)
+    }
+
+    /// What gives the platform's answer back.
+    pub(crate) fn answer_to(&mut self, wanted: For) -> crate::device::PictureAnswer {
+        self.asked += 1;
+        let answers = self.answers.0.clone();
+        Box::new(move |file| {
+            let _ = answers.send(Answered { wanted, file }); // Nobody waits for it once the app ends.
+        })
+    }
+
+    /// Takes in a picture.
+    pub(crate) fn take_in(
+        &mut self,
+        of: RecordRef,
+        file: PathBuf,
+        folder: PhotoFolder,
+        options: Options,
+    ) {
+        self.start(move |tell| Done::Taken {
+            of,
+            kept: take_in(&file, &folder, &options, tell),
+        });
+    }
+
+    /// Draws marks on a copy of a picture.
+    pub(crate) fn mark(
+        &mut self,
+        original: (Id<Photo>, String),
+        marks: Vec<Mark>,
+        folder: PhotoFolder,
+        options: Options,
+    ) {
+        let (id, sha256) = original;
+        self.start(move |tell| Done::Marked {
+            original: id,
+            kept: draw(&sha256, &marks, &folder, &options, tell),
+        });
+    }
+
+    /// Looks for labels in a picture.
+    pub(crate) fn look_for_labels(&mut self, file: PathBuf) {
+        self.start(move |tell| Done::Seen(look(&file, tell)));
+    }
+
+    fn start(
+        &mut self,
+        work: impl FnOnce(&mut dyn FnMut(Progress) -> ControlFlow<()>) -> Done + Send + 'static,
+    ) {
+        let permille = Arc::new(AtomicU32::new(0));
+        let stop = Arc::new(AtomicBool::new(false));
+        let done = self.done.0.clone();
+        self.jobs.push(Job {
+            permille: permille.clone(),
+            stop: stop.clone(),
+        });
+        std::thread::spawn(move || {
+            let outcome = work(&mut |progress| {
+                #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // 0 to 1000.
+                permille.store((progress.done * 1_000.0) as u32, Ordering::Relaxed);
+                if stop.load(Ordering::Relaxed) {
+                    ControlFlow::Break(())
+                } else {
+                    ControlFlow::Continue(())
+                }
+            });
+            let _ = done.send(outcome); // Nobody waits for it once the app ends.
+        });
+    }
+
+    /// Calls off what is under way. What is on disk already stays there unrecorded; nothing half
+    /// done does.
+    pub(crate) fn call_off(&mut self) {
+        for job in &self.jobs {
+            job.stop.store(true, Ordering::Relaxed);
+        }
+    }
+
+    /// The next answer of the platform that came in.
+    pub(crate) fn next_answer(&mut self) -> Option<Answered> {
+        let answer = self.answers.1.try_recv().ok()?;
+        self.asked = self.asked.saturating_sub(1);
+        Some(answer)
+    }
+
+    /// The next piece of work that was finished.
+    pub(crate) fn next_done(&mut self) -> Option<Done> {
+        let done = self.done.1.try_recv().ok()?;
+        // Which of them it was does not matter to how far they all are.
+        let furthest =
+            (0..self.jobs.len()).max_by_key(|at| self.jobs[*at].permille.load(Ordering::Relaxed));
+        if let Some(at) = furthest {
+            self.jobs.remove(at);
+        }
+        Some(done)
+    }
+}
+
+/// The longest side of a picture that labels are looked for in: a whole one of 12 megapixels.
+const LABEL_SIDE: u32 = 4_096;
+
+fn look(file: &Path, tell: &mut dyn FnMut(Progress) -> ControlFlow<()>) -> Result<Reading, String> {
+    let picture = shown(Source::File(file), LABEL_SIDE, &[], tell).map_err(|e| e.to_string())?;
+    let grey = Picture::colour(picture.width, picture.height, 3, &picture.rgb)
+        .map_err(|error| error.to_string())?;
+    drop(picture);
+    Ok(read(&grey))
+}
+
+fn take_in(
+    file: &Path,
+    folder: &PhotoFolder,
+    options: &Options,
+    tell: &mut dyn FnMut(Progress) -> ControlFlow<()>,
+) -> Result<Kept, String> {
+    let said = |error: tautbook_core::photos::PhotoError| error.to_string();
+    let prepared = prepare(Source::File(file), options, tell).map_err(said)?;
+    folder.keep(&prepared).map_err(said)
+}
+
+fn draw(
+    sha256: &str,
+    marks: &[Mark],
+    folder: &PhotoFolder,
+    options: &Options,
+    tell: &mut dyn FnMut(Progress) -> ControlFlow<()>,
+) -> Result<Kept, String> {
+    let said = |error: tautbook_core::photos::PhotoError| error.to_string();
+    let picture = folder.read(sha256).map_err(said)?;
+    let prepared = mark(&picture, marks, options, tell).map_err(said)?;
+    folder.keep(&prepared).map_err(said)
+}

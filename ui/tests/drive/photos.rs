@@ -1,0 +1,236 @@
+//! Photos driven by presses: taken on a reading, captioned, put in order, marked; and the check list
+//! of a machine with a photo of what was found.
+
+use std::path::PathBuf;
+
+use tautbook_core::survey::{
+    CautionKind, CheckItem, CheckResult, Line, MachineCheck, Photo, Reading, Record, Visit,
+};
+use tautbook_ui::place::Place;
+use tautbook_ui::session::Session;
+
+use crate::Folder;
+use crate::hand::{self, Hand};
+
+/// A picture of the camera, kept beside the book's folder.
+fn picture(folder: &Folder, name: &str, shade: u8) -> PathBuf {
+    let path = folder.0.path().join(name);
+    let (width, height) = (640, 480);
+    let rgb = [shade, shade, 255 - shade].repeat(width * height);
+    image::save_buffer(&path, &rgb, 640, 480, image::ColorType::Rgb8).unwrap();
+    path
+}
+
+fn chooses(hand: &Hand, file: Option<PathBuf>) {
+    *hand.device.chooses.borrow_mut() = Some(file);
+}
+
+fn photos(hand: &Hand) -> Vec<Record<Photo>> {
+    let Place::Photos(of) = hand.app.look(Session::here) else {
+        panic!("not on Photos");
+    };
+    hand.app
+        .look(|session| session.book().photos_of(of).unwrap())
+}
+
+fn said(hand: &Hand) -> String {
+    let notice = hand.app.look(|session| session.notice().cloned());
+    notice.map(|notice| notice.text).unwrap_or_default()
+}
+
+#[test]
+fn a_photo_on_a_reading_is_kept_captioned_ordered_and_marked() {
+    let folder = Folder::new();
+    let mut hand = Hand::on(&folder.book());
+    crate::to_read(&mut hand);
+    hand.keys(&["1", "2"]);
+    hand.press_label("Save");
+    hand.press_label("Photo of the last reading");
+    let reading: Record<Reading> = hand
+        .app
+        .look(|session| session.book().all::<Reading>().unwrap().remove(0));
+    assert_eq!(
+        hand.app.look(Session::here),
+        Place::Photos(reading.reference())
+    );
+
+    // Nobody allowed the camera, then nothing was chosen, then a file that is no picture.
+    hand.press_label("Take a photo");
+    hand.wait();
+    assert!(hand.device.asked_camera.get());
+    assert!(said(&hand).contains("Allow"), "{}", said(&hand));
+    chooses(&hand, None);
+    hand.app.act(Session::close_notice);
+    hand.press_label("Choose a photo");
+    hand.wait();
+    assert!(!hand.device.asked_camera.get());
+    let words = folder.0.path().join("words.jpg");
+    std::fs::write(&words, "these are words").unwrap();
+    chooses(&hand, Some(words));
+    hand.app.act(Session::close_notice);
+    hand.press_label("Choose a photo");
+    hand.wait();
+    assert!(said(&hand).contains("no picture"), "{}", said(&hand));
+    assert!(photos(&hand).is_empty());
+    hand.app.act(Session::close_notice);
+
+    let buzzes = hand.device.buzzes.get();
+    for (name, shade) in [("one.png", 40), ("two.png", 200)] {
+        chooses(&hand, Some(picture(&folder, name, shade)));
+        hand.press_label("Take a photo");
+        hand.wait();
+        assert!(
+            hand.labels().contains(&"Photo kept.".to_owned()),
+            "{:?}",
+            hand.labels()
+        );
+    }
+    assert_eq!(hand.device.buzzes.get(), buzzes + 2);
+    let kept = photos(&hand);
+    assert_eq!(kept.len(), 2);
+    let beside = hand.app.look(|session| session.book().photo_folder());
+    let file = |photo: &Photo| beside.read(&photo.sha256).unwrap();
+    assert!(file(&kept[0].body).starts_with(&[0xff, 0xd8]));
+
+    // A caption, and the other order.
+    hand.size((360.0, 1_800.0));
+    let captions = hand.labelled("What to see");
+    assert_eq!(captions.len(), 2);
+    hand.keep_picture("photos");
+    hand.tap_first(&captions);
+    hand.type_text("the gap at the corner");
+    hand.enter();
+    assert_eq!(photos(&hand)[0].caption, "the gap at the corner");
+    let later = hand.labelled("Later");
+    hand.tap_first(&later);
+    let order: Vec<_> = photos(&hand).iter().map(|photo| photo.id).collect();
+    assert_eq!(order, [kept[1].id, kept[0].id]);
+
+    // An arrow with what was read there, on a copy.
+    hand.press_label("Open the photo. the gap at the corner");
+    hand.size((360.0, 1_400.0));
+    assert_eq!(hand.app.look(Session::here), Place::Photo(kept[0].id));
+    assert_eq!(hand.value("Words beside the mark"), "12 lb");
+    hand.press_in("The photo. the gap at the corner", 0.3, 0.4);
+    hand.press_label("Larger mark");
+    hand.press_label("Turn the arrow");
+    hand.keep_picture("photo-marked");
+    hand.press_label("Keep a marked copy");
+    hand.wait();
+    assert!(said(&hand).contains("as it was"), "{}", said(&hand));
+    hand.app.act(Session::close_notice);
+    hand.press_label("Back");
+    let after = photos(&hand);
+    assert_eq!(after.len(), 3);
+    let copy = after.iter().find(|photo| photo.original.is_some()).unwrap();
+    assert_eq!(copy.original, Some(kept[0].id));
+    assert_ne!(copy.sha256, kept[0].sha256);
+    assert!(
+        file(&kept[0].body).starts_with(&[0xff, 0xd8]),
+        "the original stays"
+    );
+
+    // Killed and opened again it is where it was, and the photos are there.
+    let here = hand.app.look(Session::here);
+    drop(hand);
+    let hand = Hand::on(&folder.book());
+    assert_eq!(hand.app.look(Session::here), here);
+    assert_eq!(photos(&hand).len(), 3);
+}
+
+#[test]
+fn a_photo_is_undone_and_a_lost_file_is_said() {
+    let folder = Folder::new();
+    let mut hand = Hand::on(&folder.book());
+    crate::to_read(&mut hand);
+    hand.press_label("Back");
+    hand.whole_form();
+    let row = "No photos yet. Of the load and its readings. ";
+    hand.press_label(row);
+    hand.size(hand::PHONE);
+    for (name, shade) in [("one.png", 40), ("two.png", 200)] {
+        chooses(&hand, Some(picture(&folder, name, shade)));
+        hand.press_label("Take a photo");
+        hand.wait();
+    }
+    hand.press_label("Undo");
+    assert_eq!(photos(&hand).len(), 1);
+    let kept = photos(&hand).remove(0);
+    let file = hand
+        .app
+        .look(|session| session.book().photo_folder().photo(&kept.sha256).unwrap());
+    std::fs::remove_file(file).unwrap();
+    hand.press_label("Back");
+    hand.whole_form();
+    hand.press_label("1 photo. Of the load and its readings. ");
+    let missing = |label: &String| label.contains("missing from the photos folder");
+    assert!(hand.labels().iter().any(missing), "{:?}", hand.labels());
+    hand.keep_picture("photos-lost");
+}
+
+#[test]
+fn a_machine_is_looked_over_after_the_caution() {
+    let folder = Folder::new();
+    let mut hand = Hand::on(&folder.book());
+    hand.press("TodayScreen::start");
+    hand.whole_form();
+    hand.write("Customer", "Harrow Tile");
+    hand.press("VisitScreen::add");
+    hand.press_label("Check list. Not looked at yet. ");
+    let line: Record<Line> = hand
+        .app
+        .look(|session| session.book().all::<Line>().unwrap().remove(0));
+    assert_eq!(hand.app.look(Session::here), Place::Machine(line.id));
+    hand.keep_picture("machine-caution");
+    assert!(hand.labelled("Good").is_empty(), "the caution comes first");
+    hand.press_label("I have read this");
+    hand.size((360.0, 6_000.0));
+    assert_eq!(hand.labelled("Good").len(), 11);
+    hand.write(
+        "Locked out by (where a guard was opened)",
+        "site electrician",
+    );
+    hand.enter();
+    let gap = hand.labelled("Needs a technician");
+    hand.tap_first(&gap[2..]);
+    hand.write("Gap measured", "0.02");
+    hand.enter();
+    hand.keep_picture("machine");
+    let checks = |hand: &Hand| {
+        hand.app
+            .look(|session| session.book().all::<MachineCheck>().unwrap())
+    };
+    let kept = checks(&hand);
+    assert_eq!(kept.len(), 1);
+    assert_eq!(kept[0].item, CheckItem::RollerGap);
+    assert_eq!(kept[0].result, CheckResult::NeedsTechnician);
+    assert_eq!(kept[0].gap.as_ref().unwrap().text, "0.02 in");
+    let visit = hand.visits().remove(0);
+    let cautions = hand.app.look(|session| {
+        session
+            .book()
+            .children::<tautbook_core::survey::Caution, Visit>(visit.id)
+            .unwrap()
+    });
+    assert_eq!(cautions[0].about, CautionKind::Machine);
+    assert_eq!(cautions[0].line, Some(line.id));
+    assert_eq!(cautions[0].isolated_by, "site electrician");
+
+    // A photo of it.
+    hand.press_label("Photos of: Gap between the rollers");
+    hand.size(hand::PHONE);
+    chooses(&hand, Some(picture(&folder, "gap.png", 90)));
+    hand.press_label("Take a photo");
+    hand.wait();
+    assert_eq!(photos(&hand).len(), 1);
+    assert_eq!(photos(&hand)[0].of, kept[0].reference());
+    hand.press_label("Back");
+    hand.press_label("Done");
+    hand.whole_form();
+    assert!(
+        hand.labels()
+            .contains(&"Check list. 1 of 11 looked at. ".to_owned()),
+        "{:?}",
+        hand.labels()
+    );
+}

@@ -8,7 +8,7 @@ const EXAMPLES: &str = "\
 Examples:
   tautbook                                   open the window on your own book
   tautbook demo                              open it on a book of sample surveys
-  tautbook import monday.json                take a file of records into your book
+  tautbook import monday.zip                 take a day file into your book
   tautbook show latest                       print the latest visit
   tautbook show latest --json                the same for a program, units in every name
   tautbook check --book office.taut          verify a book from end to end
@@ -68,25 +68,47 @@ The sample book is tautbook/demo.taut in your data folder; --book keeps it elsew
     /// Verify a book from end to end; changes nothing
     #[command(after_help = "Examples:\n  tautbook check\n  tautbook check --book office.taut")]
     Check,
-    /// Take in files of records, each all or nothing
+    /// Take in day files and files of records, each all or nothing
     #[command(after_help = "Examples:
-  tautbook import monday.json tuesday.json
-  tautbook import sample-surveys/*.json --book try.taut")]
+  tautbook import monday.zip tuesday.zip
+  tautbook import from-the-reps --book office.taut
+  tautbook import monday.zip.age --passphrase-file secret.txt
+  tautbook import sample-surveys/*.json --book try.taut
+
+A day file is verified whole before anything is changed, and merged field by field with what the
+book holds; taking it in again changes nothing.")]
     Import {
-        /// Files of records, as `tautbook export` writes them
+        /// Day files, files of records, or folders of them
         #[arg(required = true, value_name = "FILE")]
         files: Vec<PathBuf>,
+        /// A file with the passphrase of locked day files as its first line
+        #[arg(long, value_name = "FILE")]
+        passphrase_file: Option<PathBuf>,
     },
-    /// Write one visit as a file of records, with what was set aside
+    /// Write visits as one day file, or one visit as a file of records
     #[command(after_help = "Examples:
+  tautbook export latest --out monday.zip
+  tautbook export 019cdc0a 019d2582 --out two-visits.zip
+  tautbook export --day 2026-03-11 --out wednesday.zip
+  tautbook export latest --out monday.zip.age --passphrase-file secret.txt
   tautbook export latest --out visit.json
-  tautbook export 019cdc0a > visit.json")]
+  tautbook export 019cdc0a > visit.json
+
+The ending of --out says what is written: .zip a day file with records, history, pictures and
+tables; .age the same, locked; .json the records of one visit alone.")]
     Export {
-        /// A visit's id, the beginning of it, or `latest`
-        visit: String,
-        /// The file to write; standard output without it
+        /// Visits: an id, the beginning of it, or `latest`
+        #[arg(value_name = "VISIT", required_unless_present = "day")]
+        visits: Vec<String>,
+        /// All visits of a day, such as 2026-03-11
+        #[arg(long, value_name = "DATE", conflicts_with = "visits")]
+        day: Option<chrono::NaiveDate>,
+        /// The file to write; without it the records of one visit go to standard output
         #[arg(long, value_name = "FILE")]
         out: Option<PathBuf>,
+        /// A file with the passphrase to lock the day file with as its first line
+        #[arg(long, value_name = "FILE")]
+        passphrase_file: Option<PathBuf>,
     },
     /// Save every record that can still be read out of a damaged book into a new one
     #[command(after_help = "Example:
@@ -100,8 +122,8 @@ The damaged book is only read. What could not be saved is listed, and the exit c
         #[arg(long, value_name = "NEW")]
         to: PathBuf,
     },
-    /// Print the JSON Schema of what `show --json` prints, or of files of records
-    #[command(after_help = "Examples:\n  tautbook schema show\n  tautbook schema records")]
+    /// Print the JSON Schema of what `show --json` prints, of files of records, or of day files
+    #[command(after_help = "Examples:\n  tautbook schema show\n  tautbook schema manifest")]
     Schema {
         /// Which one
         #[arg(value_enum, default_value_t = SchemaOf::Show)]
@@ -114,6 +136,10 @@ The damaged book is only read. What could not be saved is listed, and the exit c
 pub(crate) enum SchemaOf {
     /// What `show VISIT --json` prints
     Show,
-    /// Files of records, as `import` takes and `export` writes them
+    /// Files of records, and `records.json` in day files
     Records,
+    /// `history.json` in day files
+    History,
+    /// `manifest.json` in day files
+    Manifest,
 }

@@ -10,6 +10,7 @@ mod recover;
 mod schema;
 mod show;
 mod window;
+mod workstation;
 
 use std::io::Write as _;
 use std::process::ExitCode;
@@ -54,8 +55,22 @@ fn run(cli: Cli) -> anyhow::Result<Outcome> {
         }
         Command::Show { visit, json } => show::command(book, visit.as_deref(), json),
         Command::Check => books::check(book),
-        Command::Import { files } => files::import(book, &files),
-        Command::Export { visit, out } => files::export(book, &visit, out.as_deref()),
+        Command::Import {
+            files,
+            passphrase_file,
+        } => files::import(book, &files, passphrase_file.as_deref()),
+        Command::Export {
+            visits,
+            day,
+            out,
+            passphrase_file,
+        } => files::export(
+            book,
+            &visits,
+            day,
+            out.as_deref(),
+            passphrase_file.as_deref(),
+        ),
         Command::Recover { damaged, to } => recover::command(&damaged, &to),
         Command::Schema { of } => schema::command(of),
     }

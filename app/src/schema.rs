@@ -1,7 +1,8 @@
 //! The JSON Schemas of what goes out.
 
 use schemars::generate::SchemaSettings;
-use tautbook_core::dayfile::RecordsFile;
+use tautbook_core::book::Journal;
+use tautbook_core::dayfile::{Manifest, RecordsFile};
 
 use crate::cli::SchemaOf;
 use crate::show::report::Shown;
@@ -18,6 +19,12 @@ pub(crate) fn command(of: SchemaOf) -> anyhow::Result<Outcome> {
         SchemaOf::Records => SchemaSettings::draft2020_12()
             .into_generator()
             .into_root_schema_for::<RecordsFile>(),
+        SchemaOf::History => SchemaSettings::draft2020_12()
+            .into_generator()
+            .into_root_schema_for::<Journal>(),
+        SchemaOf::Manifest => SchemaSettings::draft2020_12()
+            .into_generator()
+            .into_root_schema_for::<Manifest>(),
     })?;
     text.push('\n');
     print(&text)?;

@@ -187,6 +187,14 @@ fn the_kept_schemas_are_those_of_the_types() {
         "../core/schema/records.schema.json",
         &schema(folder.path(), "records").0,
     );
+    as_kept(
+        "../core/schema/history.schema.json",
+        &schema(folder.path(), "history").0,
+    );
+    as_kept(
+        "../core/schema/manifest.schema.json",
+        &schema(folder.path(), "manifest").0,
+    );
 }
 
 #[test]

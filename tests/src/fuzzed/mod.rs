@@ -2,6 +2,7 @@
 //! seeds and their mutations without one.
 
 pub mod label;
+pub mod taken_in;
 
 use crate::seeded::Seeded;
 

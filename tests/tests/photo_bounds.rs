@@ -56,6 +56,16 @@ fn memory_is_bounded() {
         &claiming(scene::jpeg(64, 48, false), 65_535, 65_535),
         "JPEG",
     );
+    // Small enough in memory when it is made smaller meanwhile, but seconds of decoding.
+    too_many(
+        &claiming(scene::jpeg(64, 48, false), 32_639, 32_536),
+        "JPEG, made smaller",
+    );
+    for in_scans in [false, true] {
+        let few = claiming(scene::jpeg(64, 48, in_scans), 15_000, 15_000);
+        let error = take(&few).0.unwrap_err();
+        assert!(matches!(error, PhotoError::Truncated { .. }), "{error}");
+    }
     let mut png = scene::png(1, 1, png::ColorType::Rgb, png::BitDepth::Eight, &[1, 2, 3]);
     png[16..20].copy_from_slice(&30_000_u32.to_be_bytes());
     png[20..24].copy_from_slice(&30_000_u32.to_be_bytes());

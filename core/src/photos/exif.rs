@@ -6,7 +6,7 @@ use chrono::{NaiveDate, NaiveDateTime};
 use exif::experimental::Writer;
 use exif::{Context, Exif, Field, In, Reader, Tag, Value};
 
-use super::{Keep, PhotoError};
+use super::Keep;
 
 /// Tags about the camera that are kept with [`Keep::camera`]. `BodySerialNumber`,
 /// `CameraOwnerName` and their like are those of Exif 2.32, table 13.
@@ -66,48 +66,42 @@ impl CameraNotes {
         tags.iter().find_map(|tag| moment(&self.field(*tag)?.value))
     }
 
-    /// What is kept of the notes, as a TIFF structure; `None` when that is nothing.
-    ///
-    /// # Errors
-    /// [`PhotoError::Internal`] when the notes cannot be written again.
-    pub(super) fn kept(&self, keep: Keep) -> Result<Option<Vec<u8>>, PhotoError> {
-        let Some(exif) = &self.exif else {
-            return Ok(None);
-        };
+    /// What is kept of the notes, as a TIFF structure; `None` when that is nothing. What cannot be
+    /// written again is left out: a picture is not refused for odd notes.
+    pub(super) fn kept(&self, keep: Keep) -> Option<Vec<u8>> {
+        let exif = self.exif.as_ref()?;
         let wanted: Vec<&Field> = exif
             .fields()
             .filter(|field| field.ifd_num == In::PRIMARY)
+            .filter(|field| !matches!(field.value, Value::Unknown(..)))
             .filter(|field| {
                 let position = field.tag.context() == Context::Gps;
                 (keep.position && position) || (keep.camera && CAMERA.contains(&field.tag))
             })
             .collect();
-        let whole = written(&wanted)?;
-        if whole.as_ref().is_none_or(|tiff| tiff.len() <= MOST) {
-            return Ok(whole);
-        }
-        // Only the maker's notes can be so long.
-        let short: Vec<&Field> = wanted
-            .into_iter()
-            .filter(|field| field.tag != Tag::MakerNote)
-            .collect();
-        Ok(written(&short)?.filter(|tiff| tiff.len() <= MOST))
+        written(&wanted).or_else(|| {
+            // Only the maker's notes can be so long.
+            let short: Vec<&Field> = wanted
+                .into_iter()
+                .filter(|field| field.tag != Tag::MakerNote)
+                .collect();
+            written(&short)
+        })
     }
 }
 
-fn written(fields: &[&Field]) -> Result<Option<Vec<u8>>, PhotoError> {
+/// The fields as a TIFF structure, if there are any and they fit into a JPEG file.
+fn written(fields: &[&Field]) -> Option<Vec<u8>> {
     if fields.is_empty() {
-        return Ok(None);
+        return None;
     }
     let mut writer = Writer::new();
     for field in fields {
         writer.push_field(field);
     }
     let mut tiff = Cursor::new(Vec::new());
-    writer
-        .write(&mut tiff, false)
-        .map_err(|error| PhotoError::Internal(format!("the camera's notes: {error}")))?;
-    Ok(Some(tiff.into_inner()))
+    writer.write(&mut tiff, false).ok()?;
+    Some(tiff.into_inner()).filter(|tiff| tiff.len() <= MOST)
 }
 
 /// `2026:03:04 09:30:00` as a moment; cameras whose clock was never set write zeros or spaces.
@@ -140,8 +134,26 @@ mod tests {
                 position: true,
                 camera: true,
             };
-            assert_eq!(notes.kept(keep), Ok(None));
+            assert_eq!(notes.kept(keep), None);
         }
+    }
+
+    /// A field of type 99, which TIFF 6.0 tells readers to pass over, beside a sound one.
+    #[test]
+    fn a_field_of_an_unknown_type_is_left_out_and_the_others_are_kept() {
+        let mut tiff = b"II*\0\x08\0\0\0\x02\0".to_vec();
+        tiff.extend(b"\x0F\x01\x02\0\x04\0\0\0Ash\0"); // Make
+        tiff.extend(b"\x10\x01\x63\0\x01\0\0\0\0\0\0\0"); // Model
+        tiff.extend([0; 4]);
+        let keep = Keep {
+            position: true,
+            camera: true,
+        };
+        let kept = CameraNotes::read(Some(&tiff)).kept(keep).unwrap();
+        let kept = CameraNotes::read(Some(&kept));
+        let make = kept.field(Tag::Make).unwrap();
+        assert_eq!(make.value.display_as(Tag::Make).to_string(), "\"Ash\"");
+        assert!(kept.field(Tag::Model).is_none());
     }
 
     #[test]

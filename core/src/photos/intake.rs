@@ -149,7 +149,7 @@ pub fn prepare(
     watch.at(Step::Shrinking, 0.7)?;
     colour::to_srgb(&mut pixels, decoded.icc.as_deref(), &mut watch)?;
     let pixels = orient::upright(pixels, decoded.notes.orientation());
-    let exif = decoded.notes.kept(options.keep)?;
+    let exif = decoded.notes.kept(options.keep);
     let mut prepared = Prepared::pack(&pixels, options, exif.as_deref(), &mut watch)?;
     prepared.taken_at = decoded.notes.taken_at();
     prepared.notes = decoded.told;

@@ -100,7 +100,7 @@ pub fn mark(
         position: true,
         camera: true,
     };
-    let exif = decoded.notes.kept(everything)?;
+    let exif = decoded.notes.kept(everything);
     let pixels = canvas.into_pixels()?;
     let mut prepared = Prepared::pack(&pixels, options, exif.as_deref(), &mut watch)?;
     prepared.taken_at = decoded.notes.taken_at();

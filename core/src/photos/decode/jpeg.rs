@@ -16,12 +16,17 @@ use crate::photos::pixels::Pixels;
 use crate::photos::progress::{Step, Watch};
 use crate::photos::{Format, Note, Options, PhotoError};
 
+/// More than the largest cameras of telephones take, 200 megapixels. Decoding takes time for every
+/// one of them, however little memory it needs.
+const MOST_PIXELS: u64 = 256_000_000;
+
 pub(super) fn decode(
     bytes: &[u8],
     options: &Options,
     watch: &mut Watch<'_>,
 ) -> Result<Decoded, PhotoError> {
     let mut outline = outline(bytes)?;
+    refuse_endless(bytes, &outline)?;
     let long = outline.width.max(outline.height);
     let pixels = if u32::from(long) >= 2 * options.long_side() {
         shrinking(bytes, &outline, options, watch)?
@@ -36,6 +41,26 @@ pub(super) fn decode(
         icc: outline.icc.take().filter(|_| !four),
         told: if four { vec![Note::Inks] } else { Vec::new() },
     })
+}
+
+/// Refuses what would be decoded for long: too many pixels, or more than its bytes can hold.
+///
+/// A file of less than a bit for each block of 8 by 8 pixels cannot be whole: the first coefficient
+/// of each is coded by at least one bit (ITU-T T.81, F.1.2.1 and G.1.2.1).
+fn refuse_endless(bytes: &[u8], outline: &Outline<'_>) -> Result<(), PhotoError> {
+    let (width, height) = (u32::from(outline.width), u32::from(outline.height));
+    if area(width, height) > MOST_PIXELS {
+        return Err(PhotoError::TooManyPixels { width, height });
+    }
+    let bits = u64::try_from(bytes.len())
+        .unwrap_or(u64::MAX)
+        .saturating_mul(8);
+    if bits < area(width.div_ceil(8), height.div_ceil(8)) {
+        return Err(PhotoError::Truncated {
+            format: Format::Jpeg,
+        });
+    }
+    Ok(())
 }
 
 fn damaged(error: &dyn std::fmt::Display) -> PhotoError {

@@ -16,7 +16,12 @@ pub(super) fn decode(
     watch: &mut Watch<'_>,
 ) -> Result<Decoded, PhotoError> {
     let (width, height) = size(bytes)?;
-    within(options, width, height, area(width, height) * 3)?;
+    within(
+        options,
+        width,
+        height,
+        area(width, height).saturating_mul(3),
+    )?;
     let limits = Limits {
         bytes: usize::try_from(options.most_memory).unwrap_or(usize::MAX),
     };

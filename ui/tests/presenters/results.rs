@@ -164,8 +164,8 @@ fn a_target_of_the_whole_visit_stands_under_the_field_until_the_line_has_its_own
         minimum: TargetForce::new(METHOD, "55 N".parse().unwrap()),
         origin: TargetOrigin::CustomerStandard {
             reference: String::new(),
-            face_length: None,
         },
+        face_length: None,
     };
     desk.session.add("add_target", target).unwrap();
     let scope = Scope::Setup(desk.setup);

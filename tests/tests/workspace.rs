@@ -40,6 +40,7 @@ fn the_top_level_is_what_it_promises() {
         "android",
         "app",
         "core",
+        "fuzz",
         "run",
         "sample-surveys",
         "test",

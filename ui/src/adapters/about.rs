@@ -36,4 +36,14 @@ mod tests {
         }
         assert!(found.iter().any(|(name, _)| name.starts_with("rusqlite@")));
     }
+
+    /// The IJG licence, condition 2: where only the program is given away, its documentation must
+    /// say so.
+    #[test]
+    fn what_a_licence_asks_to_be_said_is_said() {
+        let screen = include_str!("../../slint/screens/about.slint");
+        let asked = third_parties().any(|(_, licence)| licence.contains("IJG"));
+        let said = screen.contains("based in part on the work of the Independent JPEG Group");
+        assert_eq!(said, asked);
+    }
 }

@@ -76,7 +76,7 @@ mod tests {
             transport: Some(Transport::RailShunting),
             friction: Some(0.3),
         };
-        assert_eq!(travel(&way), "rail shunting, friction 0.3");
+        assert_eq!(travel(&way), "rail shunting, friction 0.30");
         let figures = Factors {
             currency: "EUR".to_owned(),
             labour: Some(Factor::new(
@@ -90,7 +90,7 @@ mod tests {
         };
         assert_eq!(
             factors(&figures),
-            "4 minutes a roll change; 32.5 EUR an hour (the site, 2026)"
+            "4 minutes a roll change; 32.50 EUR an hour (the site, 2026)"
         );
     }
 }

@@ -162,7 +162,7 @@ fn what_is_missing_is_said() {
         |set: &RecordSet| plan::<TorsionTool>(set, id(SETUP), Asked::default()).unwrap_err();
     let mut set = whole();
     set.loads[0].body.height = None;
-    assert_eq!(refused(&set), PlanError::Run(RunError::NoReadings));
+    assert_eq!(refused(&set), PlanError::NoLoad);
     let mut set = whole();
     set.setups[0].body.settings.top_turns = None;
     let no_turns = RunError::Pattern(PatternError::NoTopTurns);

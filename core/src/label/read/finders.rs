@@ -24,6 +24,16 @@ pub(super) struct Square {
     pub(super) corners: Option<[(f64, f64); 4]>,
 }
 
+impl Square {
+    /// A square of which the middle alone is known.
+    pub(super) fn bare(middle: (f64, f64)) -> Self {
+        Self {
+            middle,
+            corners: None,
+        }
+    }
+}
+
 /// Three squares that may be those of one code.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Three {

@@ -3,7 +3,7 @@
 use super::modules::ACROSS;
 
 /// Knots along a side of the net that bends a grid.
-pub(super) const KNOTS: usize = 5;
+pub(super) const KNOTS: usize = 9;
 /// The last module's far edge.
 const SIDE: f64 = ACROSS as f64;
 
@@ -193,9 +193,10 @@ mod tests {
     fn knots_bend_what_is_around_them() {
         let flat = [(0.0, 0.0), (29.0, 0.0), (0.0, 29.0), (29.0, 29.0)];
         let mut grid = Grid::through(&flat.map(|place| (place, place))).unwrap();
-        grid.moved[2][2] = (1.0, -0.5);
+        grid.moved[4][4] = (1.0, -0.5);
         assert!(near(grid.pixel((14.5, 14.5)), (15.5, 14.0)));
-        assert!(near(grid.pixel((14.5 + 3.625, 14.5)), (18.625, 14.25)));
+        // Half way to the next knot.
+        assert!(near(grid.pixel((14.5 + 1.8125, 14.5)), (16.8125, 14.25)));
         assert!(near(grid.pixel((2.0, 2.0)), (2.0, 2.0)));
     }
 }

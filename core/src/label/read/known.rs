@@ -13,11 +13,20 @@ use super::sharpen::sharpened;
 use super::words::Words;
 
 /// How a grid is bent in turn; one that then fits less than this is on no label.
-const STAGES: [(Bend, f32); 3] = [
+const STAGES: [(Bend, f32); 5] = [
     (Bend::Corners, 0.42),
     (Bend::Sheet, 0.52),
+    (Bend::Net, 0.6),
+    (Bend::Knots, 0.6),
     (Bend::Knots, 0.6),
 ];
+
+/// How far the lower right corner may be from where the other three put it, in modules: tried in
+/// turn, each way.
+const STEPS: [f64; 7] = [0.0, -1.3, 1.3, -2.6, 2.6, -4.0, 4.0];
+
+/// Three squares that look as much like a label's as this are the right way round.
+const PLAIN: f32 = 0.5;
 
 /// Where a square's middle and the corners of its ring lie, from the symbol's corner.
 const SQUARES: [Place; 3] = [(3.5, 3.5), (25.5, 3.5), (3.5, 25.5)];
@@ -52,43 +61,51 @@ impl Known {
         three: &Three,
         dark: Option<&BitMatrix>,
     ) -> Option<Grid> {
-        let mut pairs = Vec::with_capacity(16);
-        let plain = plain(three.middles());
-        if let Some(dark) = dark {
-            for (square, middle) in three.squares(dark).iter().zip(SQUARES) {
-                pairs.push((middle, square.middle));
-                pairs.extend(corners(square, middle, &plain));
+        let mut squares = match dark {
+            Some(dark) => three.squares(dark),
+            None => three.middles().map(Square::bare),
+        };
+        let mut best: Option<(f32, Grid)> = None;
+        // Seen from the side the diagonal need not be the longest: the upper left may be any.
+        for _ in 0..3 {
+            let (alike, grid) = self.grid_of(picture, &squares)?;
+            if best.as_ref().is_none_or(|&(so_far, _)| alike > so_far) {
+                best = Some((alike, grid));
             }
+            if alike > PLAIN {
+                break;
+            }
+            squares.rotate_left(1);
         }
-        let mut grids = vec![Grid::through(&with_fourth(
-            &three.middles(),
-            plain((25.5, 25.5)),
-        ))?];
-        if pairs.len() > 3 {
-            grids.extend(Grid::through(&pairs));
+        best.map(|(_, grid)| grid)
+    }
+
+    /// The likeliest grid of squares at the upper left, the upper right and the lower left, and how
+    /// likely it looks.
+    fn grid_of(&self, picture: &Picture<'_>, squares: &[Square; 3]) -> Option<(f32, Grid)> {
+        let middles = squares.map(|square| square.middle);
+        let plain = plain(middles);
+        let mut grids = vec![Grid::through(&with_fourth(&middles, plain((25.5, 25.5))))?];
+        let mut pairs: Vec<_> = SQUARES.into_iter().zip(middles).collect();
+        for (square, middle) in squares.iter().zip(SQUARES) {
+            pairs.extend(corners(square, middle, &plain));
         }
+        grids.extend(Grid::through(&pairs));
         let mut best: Option<(f32, Grid)> = None;
         for grid in grids {
-            for step in [
-                (0.0, 0.0),
-                (-1.5, -1.5),
-                (1.5, 1.5),
-                (-1.5, 1.5),
-                (1.5, -1.5),
-            ] {
-                let corner = (ALIGNMENT + step.0, ALIGNMENT + step.1);
-                let pixel = grid.pixel(corner);
-                let mut pairs: Vec<_> = SQUARES.into_iter().zip(three.middles()).collect();
+            for (dx, dy) in STEPS.iter().flat_map(|&x| STEPS.map(|y| (x, y))) {
+                let pixel = grid.pixel((ALIGNMENT + dx, ALIGNMENT + dy));
+                let mut pairs: Vec<_> = SQUARES.into_iter().zip(middles).collect();
                 pairs.push(((ALIGNMENT, ALIGNMENT), pixel));
                 if let Some(moved) = Grid::through(&pairs) {
-                    let fit = self.fit(picture, &moved);
-                    if best.as_ref().is_none_or(|(so_far, _)| fit.sum() > *so_far) {
-                        best = Some((fit.sum(), moved));
+                    let alike = self.alike(picture, &moved);
+                    if best.as_ref().is_none_or(|&(so_far, _)| alike > so_far) {
+                        best = Some((alike, moved));
                     }
                 }
             }
         }
-        best.map(|(_, grid)| grid)
+        best
     }
 
     /// How much a grid looks to be on a label, at a quick look: 1 at best.

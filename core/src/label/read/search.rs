@@ -14,6 +14,10 @@ use super::{Reading, Seen, pairs};
 const MOST_THREES: usize = 60;
 /// Guesses looked at closely for one picture, at most.
 const MOST_LIKELY: usize = 8;
+/// Guesses of the library's that are looked at closely however they look at first.
+const FIRST_THREES: usize = 3;
+/// Tries where a label surely is but cannot be read, at most, for one picture.
+const MOST_TRIES: usize = 3;
 /// Grids fitted in all, at most.
 const MOST_FITTED: usize = 24;
 /// A grid that fits as well as this before it is fitted is worth fitting.
@@ -99,7 +103,14 @@ impl<'a> Reader<'a> {
             .chain(pairs::grids(&left).into_iter().map(Guess::of_pair))
             .map(|guess| (self.known.alike(picture, &guess.grid), guess))
             .collect();
-        guesses.sort_by(|a, b| b.0.total_cmp(&a.0));
+        // Steeply seen labels look like none at first: the library's best guesses stay.
+        let firsts = guesses
+            .iter()
+            .take_while(|(_, guess)| guess.three.is_some());
+        let firsts = firsts.count().min(FIRST_THREES);
+        if let Some((_, rest)) = guesses.split_at_mut_checked(firsts) {
+            rest.sort_by(|a, b| b.0.total_cmp(&a.0));
+        }
         guesses.truncate(MOST_LIKELY);
         let mut worth: Vec<(f32, Guess)> = guesses
             .into_iter()
@@ -121,21 +132,26 @@ impl<'a> Reader<'a> {
     /// Fits and reads these guesses; says whether nothing that looks like a label is left unread.
     fn fit(&mut self, guesses: Vec<(f32, Guess)>, level: usize, go_on: &dyn Fn() -> bool) -> bool {
         let mut all_read = true;
+        // Where a label surely is that could not be read.
+        let mut unread: Vec<[Place; 4]> = Vec::new();
         for (_, guess) in guesses {
             if self.fitted >= MOST_FITTED || !go_on() {
                 return false;
             }
-            if !free(&self.taken, &guess.squares, factor(level)) {
+            let free = |outlines: &[_]| free(outlines, &guess.squares, factor(level));
+            let tries = unread.iter().filter(|&&outline| !free(&[outline])).count();
+            if !free(&self.taken) || tries >= MOST_TRIES {
                 continue;
             }
             self.fitted += 1;
             let (level, grid) = self.sizes.suited(level, &guess.grid);
             let done = self.known.read(self.sizes.level(level), grid);
+            let corners = corners(&done.grid, factor(level));
             if let Some(code) = done.code {
-                let corners = corners(&done.grid, factor(level));
                 self.taken.push(corners);
                 self.note(Ok(code), corners);
             } else if done.fit.fixed > LIKELY {
+                unread.push(corners);
                 all_read = false;
             }
         }

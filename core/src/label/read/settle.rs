@@ -11,7 +11,9 @@ pub(super) enum Bend {
     Corners,
     /// A curved sheet, by nine points.
     Sheet,
-    /// Every knot by itself: wrinkles.
+    /// Five points each way: wrinkles.
+    Net,
+    /// Every knot by itself: sharper wrinkles.
     Knots,
 }
 
@@ -38,7 +40,7 @@ pub(super) fn settle(
     let places: Vec<(i32, i32)> = places().collect();
     let mut best = Fit::default();
     for step in STEPS {
-        if bend == Bend::Knots && step > 0.5 {
+        if matches!(bend, Bend::Net | Bend::Knots) && step > 0.5 {
             continue;
         }
         let seen = quick_greys(picture, grid);
@@ -102,8 +104,7 @@ fn touched(share: &Share) -> Vec<usize> {
     }
     let between = |place: i32, first: usize, last: usize| {
         let at = Grid::knots(f64::from(place) + 0.5);
-        let knot = |n: usize| f64::from(u32::try_from(n).unwrap_or(0));
-        at > knot(first) - 1.0 && at < knot(last) + 1.0
+        at > real(first) - 1.0 && at < real(last) + 1.0
     };
     places()
         .enumerate()
@@ -123,18 +124,27 @@ fn moved(grid: &Grid, share: &Share, way: (f64, f64)) -> Grid {
 }
 
 fn shares_of(bend: Bend) -> Vec<Share> {
-    let along: Vec<[f64; KNOTS]> = match bend {
-        Bend::Corners => vec![[1.0, 0.75, 0.5, 0.25, 0.0], [0.0, 0.25, 0.5, 0.75, 1.0]],
+    // How much each of some points along a side moves a place from 0 to 1 on it.
+    let part = |point: usize, at: f64| match bend {
+        Bend::Corners => hat(point, 2, at),
         // Lagrange's polynomials through both ends and the middle.
-        Bend::Sheet => vec![
-            [1.0, 0.375, 0.0, -0.125, 0.0],
-            [0.0, 0.75, 1.0, 0.75, 0.0],
-            [0.0, -0.125, 0.0, 0.375, 1.0],
-        ],
-        Bend::Knots => (0..KNOTS)
-            .map(|n| std::array::from_fn(|at| if at == n { 1.0 } else { 0.0 }))
-            .collect(),
+        Bend::Sheet => match point {
+            0 => (1.0 - at) * (1.0 - 2.0 * at),
+            1 => 4.0 * at * (1.0 - at),
+            _ => at * (2.0 * at - 1.0),
+        },
+        Bend::Net => hat(point, 5, at),
+        Bend::Knots => hat(point, KNOTS, at),
     };
+    let points = match bend {
+        Bend::Corners => 2,
+        Bend::Sheet => 3,
+        Bend::Net => 5,
+        Bend::Knots => KNOTS,
+    };
+    let along: Vec<[f64; KNOTS]> = (0..points)
+        .map(|point| std::array::from_fn(|knot| part(point, real(knot) / real(KNOTS - 1))))
+        .collect();
     along
         .iter()
         .flat_map(|down| {
@@ -143,4 +153,14 @@ fn shares_of(bend: Bend) -> Vec<Share> {
                 .map(|across| std::array::from_fn(|y| std::array::from_fn(|x| down[y] * across[x])))
         })
         .collect()
+}
+
+/// 1 at one of some evenly spaced points from 0 to 1, falling to 0 at those beside it.
+fn hat(point: usize, points: usize, at: f64) -> f64 {
+    (1.0 - (at * real(points - 1) - real(point)).abs()).max(0.0)
+}
+
+#[allow(clippy::cast_precision_loss)] // A few.
+fn real(number: usize) -> f64 {
+    number as f64
 }

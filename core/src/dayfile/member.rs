@@ -1,5 +1,7 @@
 //! What a day file is made of.
 
+use crate::survey::is_sha256;
+
 /// The list of all the others.
 pub(super) const MANIFEST: &str = "manifest.json";
 /// The records as they are now.
@@ -79,14 +81,6 @@ pub(super) fn report(title: &str) -> String {
     let name = name.trim_matches('-');
     let name = if name.is_empty() { "report" } else { name };
     format!("{REPORTS}{name}.pdf")
-}
-
-/// Whether it is the name of a picture by its SHA-256.
-pub(super) fn is_sha256(text: &str) -> bool {
-    text.len() == 64
-        && text
-            .bytes()
-            .all(|digit| matches!(digit, b'0'..=b'9' | b'a'..=b'f'))
 }
 
 fn is_plain(text: &str) -> bool {

@@ -14,9 +14,9 @@ use super::member::{self, HISTORY, MANIFEST, Member, RECORDS};
 use super::progress::{Progress, Step, Watch, tell};
 use super::reader::Reader;
 use super::seal::{self, Source};
-use super::write::{hex, photo_names};
+use super::write::photo_names;
 use crate::book::{Book, Journal, Merged};
-use crate::photos::PhotoFolder;
+use crate::photos::{PhotoFolder, hex};
 use crate::survey::{EachKind, Entity, Id, Record, RecordSet};
 
 /// A day file that was read and verified whole.

@@ -14,7 +14,7 @@ use super::manifest::{Manifest, MemberSum};
 use super::member::{HISTORY, MANIFEST, MOST_MEMBERS, Member, RECORDS};
 use super::progress::{Step, Watch, tell};
 use super::seal::Source;
-use super::write::hex;
+use crate::photos::hex;
 
 /// How a ZIP file begins.
 const MAGIC: &[u8] = b"PK";

@@ -18,7 +18,7 @@ use super::member::{self, HISTORY, LOADS, MANIFEST, Member, READINGS, RECORDS};
 use super::progress::{Step, Watch, tell};
 use super::{RecordsFile, seal, tables};
 use crate::book::{Book, Journal};
-use crate::photos::PhotoError;
+use crate::photos::{PhotoError, hex, sync_above};
 use crate::survey::{Id, Moment, RecordSet, Visit};
 
 /// A report to go with the records, for people.
@@ -314,15 +314,6 @@ impl<W: Write> Write for Summed<W> {
     }
 }
 
-/// Lower-case hexadecimal digits.
-pub(super) fn hex(bytes: &[u8]) -> String {
-    use std::fmt::Write as _;
-    bytes.iter().fold(String::new(), |mut text, byte| {
-        let _ = write!(text, "{byte:02x}"); // Writing into a text does not fail.
-        text
-    })
-}
-
 /// A report's name that none before it has.
 fn free_name(title: &str, taken: &mut BTreeSet<String>) -> String {
     let mut name = member::report(title);
@@ -392,11 +383,5 @@ fn give_name(part: &Path, path: &Path) -> Result<(), DayFileError> {
         // Storage without links, such as a memory card.
         Err(_) => fs::rename(part, path).map_err(wrong)?,
     }
-    let folder = path
-        .parent()
-        .filter(|folder| !folder.as_os_str().is_empty())
-        .unwrap_or(Path::new("."));
-    File::open(folder)
-        .and_then(|folder| folder.sync_all())
-        .map_err(wrong)
+    sync_above(path).map_err(wrong)
 }

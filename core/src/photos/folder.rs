@@ -13,10 +13,10 @@ use chrono::NaiveDateTime;
 use sha2::{Digest, Sha256};
 use uuid::Uuid;
 
-use super::intake::sha256;
+use super::intake::{hex, sha256};
 use super::progress::Watch;
 use super::{Note, Options, PhotoError, Prepared, decode, encode, format, jpeg_outline, resize};
-use crate::survey::Photo;
+use crate::survey::{Photo, is_sha256};
 
 /// The folder of the pictures.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -183,15 +183,11 @@ impl PhotoFolder {
             digest.update(&part[..n]);
             bytes += u64::try_from(n).unwrap_or(0);
         }
-        let found = digest.finalize();
-        let same = found
-            .iter()
-            .zip(sha.as_bytes().chunks_exact(2))
-            .all(|(byte, digits)| {
-                std::str::from_utf8(digits)
-                    .is_ok_and(|text| u8::from_str_radix(text, 16) == Ok(*byte))
-            });
-        if same { Ok(bytes) } else { Err(altered(sha)) }
+        if hex(&digest.finalize()) == sha {
+            Ok(bytes)
+        } else {
+            Err(altered(sha))
+        }
     }
 
     /// What a screen has to say about a picture that it lists: whether its file is there and as
@@ -311,7 +307,7 @@ fn make_folder(folder: &Path) -> io::Result<()> {
 }
 
 /// Brings the entry of a file or folder to the disk.
-fn sync_above(path: &Path) -> io::Result<()> {
+pub(crate) fn sync_above(path: &Path) -> io::Result<()> {
     match path.parent() {
         Some(above) if !above.as_os_str().is_empty() => File::open(above)?.sync_all(),
         _ => File::open(".")?.sync_all(),
@@ -324,11 +320,7 @@ fn sync_folder(of: &Path) -> Result<(), PhotoError> {
 
 /// `folder/ab/abcdef….jpg`.
 fn place(folder: &Path, sha256: &str) -> Option<PathBuf> {
-    let digits = |text: &str| {
-        text.bytes()
-            .all(|digit| matches!(digit, b'0'..=b'9' | b'a'..=b'f'))
-    };
-    if sha256.len() != 64 || !digits(sha256) {
+    if !is_sha256(sha256) {
         return None; // Nor does a name from elsewhere lead out of the folder.
     }
     Some(folder.join(&sha256[..2]).join(format!("{sha256}.jpg")))

@@ -117,9 +117,14 @@ impl Prepared {
 
 /// SHA-256 as hexadecimal digits.
 pub(super) fn sha256(bytes: &[u8]) -> String {
+    hex(&Sha256::digest(bytes))
+}
+
+/// Lower-case hexadecimal digits.
+pub(crate) fn hex(bytes: &[u8]) -> String {
     use std::fmt::Write as _;
-    let mut text = String::with_capacity(64);
-    for byte in Sha256::digest(bytes) {
+    let mut text = String::with_capacity(2 * bytes.len());
+    for byte in bytes {
         let _ = write!(text, "{byte:02x}"); // Writing to a string does not fail.
     }
     text

@@ -25,8 +25,10 @@ mod shown;
 mod text;
 
 pub use error::PhotoError;
+pub(crate) use folder::sync_above;
 pub use folder::{Kept, PhotoFolder};
 pub use format::{Format, recognise};
+pub(crate) use intake::hex;
 pub use intake::{Note, Prepared, Source, prepare};
 pub use mark::{Mark, Shape, Spot, mark};
 pub use options::{Keep, Options};

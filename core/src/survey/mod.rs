@@ -41,6 +41,7 @@ pub use line::{Line, LoadVolume, PreStretch, Rotation, Threading, Wrapper, Wrapp
 pub use load::{FilmTail, Load, PalletFit, Stability};
 pub use margin::Margin;
 pub use photo::Photo;
+pub(crate) use photo::is_sha256;
 pub use programme::{PitchChoices, Planned, PlannedZone, ProgrammeLimits, TurnChoices};
 pub use reading::{Face, Measure, PlateReference, PullReading, Reading, TorsionReading, Zone};
 pub use record::{ContentError, Entity, Moment, Record, SetAside};

@@ -50,11 +50,7 @@ impl Entity for Photo {
     }
 
     fn check(&self) -> Result<(), ContentError> {
-        let digits = self
-            .sha256
-            .bytes()
-            .all(|digit| matches!(digit, b'0'..=b'9' | b'a'..=b'f'));
-        if self.sha256.len() != 64 || !digits {
+        if !is_sha256(&self.sha256) {
             return Err(ContentError::new(
                 "sha256",
                 "the picture's SHA-256 is 64 lower-case hexadecimal digits",
@@ -62,4 +58,12 @@ impl Entity for Photo {
         }
         Ok(())
     }
+}
+
+/// Whether a text is a SHA-256 as pictures are named by it: 64 lower-case hexadecimal digits.
+pub(crate) fn is_sha256(text: &str) -> bool {
+    text.len() == 64
+        && text
+            .bytes()
+            .all(|digit| matches!(digit, b'0'..=b'9' | b'a'..=b'f'))
 }

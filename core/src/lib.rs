@@ -3,7 +3,8 @@
 //! [`units`] are quantities with their units; [`survey`] is the record as plain data;
 //! [`analysis`] computes over it, pure and clockless; [`chart`] draws what it finds; [`book`] keeps
 //! it on disk and loses nothing;
-//! [`dayfile`] reads and writes records as files; [`label`] prints the label of a kept sample and
+//! [`dayfile`] reads and writes records as files; [`language`] says it in the language of who
+//! reads it; [`label`] prints the label of a kept sample and
 //! reads it again; [`photos`] takes in pictures and keeps them.
 
 #![forbid(unsafe_code)]
@@ -13,6 +14,7 @@ pub mod book;
 pub mod chart;
 pub mod dayfile;
 pub mod label;
+pub mod language;
 pub mod photos;
 pub mod survey;
 pub mod units;

@@ -41,6 +41,7 @@ fn the_top_level_is_what_it_promises() {
         "app",
         "core",
         "fuzz",
+        "lang",
         "run",
         "sample-surveys",
         "test",

@@ -40,6 +40,8 @@
 //! ```
 
 use super::quantity::Force;
+use crate::language::Word;
+use crate::word;
 use serde::{Deserialize, Serialize};
 use std::cmp::Ordering;
 use std::fmt::Debug;
@@ -99,6 +101,15 @@ impl MethodId {
         match self {
             Self::TorsionTool => "torsion_tool",
             Self::PullPlate => "pull_plate",
+        }
+    }
+
+    /// Its name within a sentence.
+    #[must_use]
+    pub const fn word(self) -> Word {
+        match self {
+            Self::TorsionTool => word!("torsion tool"),
+            Self::PullPlate => word!("pull plate"),
         }
     }
 }

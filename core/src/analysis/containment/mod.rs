@@ -10,6 +10,8 @@
 //! * [`breaks`] gives the rate of film breaks.
 //! * [`target`] derives a target from loads known to have shipped undamaged.
 
+use crate::language::Word;
+use crate::word;
 use serde::{Deserialize, Serialize};
 
 use crate::survey::{Id, Load, Reading, Record, Zone};
@@ -88,6 +90,16 @@ impl ZoneName {
             Self::Top => "top",
             Self::Middle => "middle",
             Self::Bottom => "bottom",
+        }
+    }
+
+    /// Its name at the head of a row.
+    #[must_use]
+    pub const fn word(self) -> Word {
+        match self {
+            Self::Top => word!(ctx: "zone", "Top"),
+            Self::Middle => word!(ctx: "zone", "Middle"),
+            Self::Bottom => word!(ctx: "zone", "Bottom"),
         }
     }
 }

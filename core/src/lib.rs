@@ -2,9 +2,9 @@
 //!
 //! [`units`] are quantities with their units; [`survey`] is the record as plain data;
 //! [`analysis`] computes over it, pure and clockless; [`chart`] draws what it finds; [`book`] keeps
-//! it on disk and loses nothing;
-//! [`dayfile`] reads and writes records as files; [`language`] says it in the language of who
-//! reads it; [`label`] prints the label of a kept sample and
+//! it on disk and loses nothing; [`words`] say what was found, and [`language`] says it in the
+//! language of who reads it; [`dayfile`] reads and writes records as files; [`label`] prints the
+//! label of a kept sample and
 //! reads it again; [`photos`] takes in pictures and keeps them.
 
 #![forbid(unsafe_code)]
@@ -18,3 +18,4 @@ pub mod language;
 pub mod photos;
 pub mod survey;
 pub mod units;
+pub mod words;

@@ -1,6 +1,8 @@
 //! The state behind the screens: the open book, where the person is, what is half typed, what the
 //! app has to say or to ask. Knows no window.
 
+pub use tautbook_core::words::Tone;
+
 use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
@@ -11,19 +13,6 @@ use tautbook_core::units::{TypedError, UnitChoice, UnitSystem};
 use crate::device::Device;
 use crate::place::{Place, Scope, Way};
 use crate::work::Work;
-
-/// How a message is meant.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Tone {
-    /// Worth knowing.
-    Info,
-    /// Done as asked.
-    Good,
-    /// Take care.
-    Warning,
-    /// It did not work.
-    Bad,
-}
 
 /// What a button on a message does.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -70,7 +70,9 @@ pub(super) fn fill(window: &MainWindow, session: &Session, id: Id<Setup>) -> Res
     })));
     adapter.set_can_compare(view.can_compare);
     adapter.set_outcome(block(view.outcome));
-    let way_up = view.way_up;
+    let way_up = view.way_up.said;
+    adapter.set_machine_acknowledged(view.way_up.acknowledged);
+    adapter.set_tack_test(view.way_up.check.into());
     adapter.set_loading_wrong(way_up.wrong.into());
     adapter.set_loading(block(way_up.block));
     adapter.set_loading_drawn(way_up.drawing.is_some());
@@ -81,8 +83,6 @@ pub(super) fn fill(window: &MainWindow, session: &Session, id: Id<Setup>) -> Res
         Some(Missing::Line(_)) => screens::LoadingMissing::Line,
     });
     adapter.set_loading_roll(way_up.with_roll);
-    adapter.set_machine_acknowledged(way_up.acknowledged);
-    adapter.set_tack_test(way_up.check.into());
     let (drawing, now) = (way_up.drawing, way_up.now);
     let draw = |path: &Option<FilmPath>, width: f32, text: f32| {
         path.as_ref().map_or_else(Default::default, |path| {

@@ -5,10 +5,9 @@ use tautbook_core::book::BookError;
 use tautbook_core::survey::{
     FilmRoll, Id, Line, Load, LoadVolume, PreStretch, Rotation, Setup, SetupRole, WrapperKind,
 };
-use tautbook_core::units::{
-    Mass, MassUnit, RatioUnit, TypedError, Typing, UnitChoice, parse_count, parse_ratio, show_mass,
-};
+use tautbook_core::units::{RatioUnit, TypedError, Typing, parse_count, parse_ratio};
 
+use super::figures::film_mass;
 use super::{count, listed, loading, next_name, written};
 use crate::place::Place;
 use crate::session::{Entry, FieldError, Session, optional};
@@ -254,15 +253,6 @@ fn setup_rows(session: &Session, id: Id<Line>) -> Result<Vec<SetupRow>, BookErro
         });
     }
     Ok(rows)
-}
-
-/// A mass of film in the units in use: ounces alone below a pound.
-pub(super) fn film_mass(mass: Mass, units: UnitChoice) -> String {
-    let unit = match units.mass {
-        MassUnit::PoundOunce if mass.lb() < 1.0 => MassUnit::Ounce,
-        unit => unit,
-    };
-    show_mass(mass, unit, &units.style())
 }
 
 /// Notes what stands half typed.

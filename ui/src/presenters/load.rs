@@ -11,7 +11,7 @@ use tautbook_core::units::{
     parse_mass,
 };
 
-use super::line::film_mass;
+use super::figures::film_mass;
 use super::read::{self, PLANNED};
 use super::{count, load_mass_typing, load_mass_unit, sized, written};
 use crate::place::{Place, Scope};

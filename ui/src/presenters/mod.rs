@@ -1,10 +1,8 @@
 //! One presenter a screen: what it shows, from the book, and what its buttons do. They know
 //! neither window nor widget and are tested without one.
 
-pub mod block;
 mod caution;
 pub mod compare;
-mod figures;
 pub mod film_roll;
 pub mod find;
 pub mod keep;
@@ -25,12 +23,15 @@ pub mod typing;
 pub mod visit;
 pub mod weigh;
 
+pub use tautbook_core::words::block;
+
 use crate::place::Place;
 use crate::session::{Entry, Question, Session, WhenYes};
 use tautbook_core::analysis::sizes::Size;
 use tautbook_core::book::BookError;
 use tautbook_core::survey::{Record, RecordRef, Tool, ToolKind};
 use tautbook_core::units::{Entered, MassUnit, Typing, UnitChoice};
+use tautbook_core::words::{count, figures, listed};
 
 /// What stands in a field of an optional value: as the person wrote it.
 fn written<Q>(value: Option<&Entered<Q>>) -> &str {
@@ -57,31 +58,6 @@ fn sized<Q>(
 /// A number of turns, or of anything that comes in quarters.
 fn turns(value: Option<f64>) -> String {
     value.map_or_else(String::new, |turns| format!("{turns}"))
-}
-
-/// A shown value without a last tenth that is zero: "12 lb 6 oz" for "12 lb 6.0 oz".
-fn without_tenth(shown: &str) -> String {
-    match shown.rsplit_once(['.', ',']) {
-        Some((whole, rest)) if rest.starts_with("0 ") || rest.starts_with("0\u{a0}") => {
-            format!("{whole}{}", &rest[1..])
-        }
-        Some(_) | None => shown.to_owned(),
-    }
-}
-
-/// One thing or several: "1 load", "3 loads".
-fn count(n: usize, one: &str, many: &str) -> String {
-    if n == 1 {
-        format!("1 {one}")
-    } else {
-        format!("{n} {many}")
-    }
-}
-
-/// The parts that say something, with a comma between.
-fn listed<const N: usize>(parts: [String; N]) -> String {
-    let said: Vec<String> = parts.into_iter().filter(|part| !part.is_empty()).collect();
-    said.join(", ")
 }
 
 /// A name for the next of its kind: "Load 4" when three are there, skipping names in use.

@@ -10,7 +10,8 @@ use tautbook_core::units::{
 };
 
 use super::block::Block;
-use super::line::{add_roll_to, film_mass, roll_spec};
+use super::figures::film_mass;
+use super::line::{add_roll_to, roll_spec};
 use super::{count, loading, next_name, plan, turns, written};
 use crate::place::{Place, Scope};
 use crate::session::{Entry, Session, optional};
@@ -215,8 +216,12 @@ fn outcome(session: &Session, setup: &Record<Setup>) -> Result<Block, BookError>
     let records = plan::records(session, setup.id)?;
     let units = session.units();
     Ok(match planned.method {
-        MethodId::TorsionTool => plan::outcome_block::<TorsionTool>(&records, setup, units),
-        MethodId::PullPlate => plan::outcome_block::<PullPlate>(&records, setup, units),
+        MethodId::TorsionTool => {
+            tautbook_core::words::plan::outcome::<TorsionTool>(&records, setup, units)
+        }
+        MethodId::PullPlate => {
+            tautbook_core::words::plan::outcome::<PullPlate>(&records, setup, units)
+        }
     })
 }
 

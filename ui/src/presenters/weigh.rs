@@ -5,7 +5,7 @@ use tautbook_core::book::BookError;
 use tautbook_core::survey::{CautionKind, FilmWeight, Id, Load, Record, ToolKind, Visit};
 use tautbook_core::units::{Entered, Mass, TypedError, parse_mass};
 
-use super::line::film_mass;
+use super::figures::film_mass;
 use super::typing::{Figure, Pad, PadUnit, short};
 use super::{caution, count};
 use crate::session::{

@@ -37,15 +37,23 @@ fn way(desk: &Desk) -> loading::Way {
 fn what_is_missing_is_asked_for_one_after_the_other() {
     let mut desk = Desk::new();
     let view = way_up(&desk);
-    assert!(view.block.lead.contains("Choose the film roll"), "{view:?}");
-    assert!(!view.with_roll && view.drawing.is_none());
+    assert!(
+        view.said.block.lead.contains("Choose the film roll"),
+        "{view:?}"
+    );
+    assert!(!view.said.with_roll && view.said.drawing.is_none());
 
     roll_on(&mut desk);
     let view = way_up(&desk);
-    assert_eq!(view.missing, Some(Missing::Roll(desk.roll)));
-    assert!(view.block.lead.starts_with("Which side of the film clings"));
+    assert_eq!(view.said.missing, Some(Missing::Roll(desk.roll)));
     assert!(
-        view.block.points[0].starts_with("Which way the wrapper turns"),
+        view.said
+            .block
+            .lead
+            .starts_with("Which side of the film clings")
+    );
+    assert!(
+        view.said.block.points[0].starts_with("Which way the wrapper turns"),
         "both are asked for at once: {view:?}"
     );
     let here = Place::Setup(desk.setup);
@@ -55,7 +63,7 @@ fn what_is_missing_is_asked_for_one_after_the_other() {
 
     cling(&mut desk, ClingSide::Inside);
     let view = way_up(&desk);
-    assert_eq!(view.missing, Some(Missing::Line(desk.line)));
+    assert_eq!(view.said.missing, Some(Missing::Line(desk.line)));
     loading::open_missing(&mut desk.session, desk.setup);
     assert_eq!(desk.session.here(), Place::Line(desk.line));
 
@@ -65,6 +73,7 @@ fn what_is_missing_is_asked_for_one_after_the_other() {
     });
     assert!(
         way_up(&desk)
+            .said
             .block
             .lead
             .contains("does not say whether the load turns")
@@ -73,10 +82,13 @@ fn what_is_missing_is_asked_for_one_after_the_other() {
         line.wrapper.kind = WrapperKind::Turntable;
     });
     let view = way_up(&desk);
-    assert_eq!((view.missing, view.wrong.as_str()), (None, ""));
-    assert!(view.block.lead.contains("points clockwise"), "{view:?}");
-    assert_eq!(view.drawing.unwrap().roll, Some(Rotation::Clockwise));
-    assert!(view.now.is_none());
+    assert_eq!((view.said.missing, view.said.wrong.as_str()), (None, ""));
+    assert!(
+        view.said.block.lead.contains("points clockwise"),
+        "{view:?}"
+    );
+    assert_eq!(view.said.drawing.unwrap().roll, Some(Rotation::Clockwise));
+    assert!(view.said.now.is_none());
 }
 
 #[test]
@@ -92,10 +104,13 @@ fn a_roll_that_faces_away_is_drawn_as_it_is_and_as_it_should_be() {
         });
     });
     let view = way_up(&desk);
-    assert!(view.block.lead.contains("anticlockwise"), "{view:?}");
-    assert!(!view.block.lead.contains("As threaded"), "{view:?}");
-    assert!(view.wrong.contains("faces away from the load"), "{view:?}");
-    let (drawing, now) = (view.drawing.unwrap(), view.now.unwrap());
+    assert!(view.said.block.lead.contains("anticlockwise"), "{view:?}");
+    assert!(!view.said.block.lead.contains("As threaded"), "{view:?}");
+    assert!(
+        view.said.wrong.contains("faces away from the load"),
+        "{view:?}"
+    );
+    let (drawing, now) = (view.said.drawing.unwrap(), view.said.now.unwrap());
     assert_eq!(drawing.roll, Some(Rotation::Anticlockwise));
     assert!(drawing.spoken.contains("The sticky side lies on the load."));
     assert_eq!(
@@ -113,11 +128,11 @@ fn a_roll_that_faces_away_is_drawn_as_it_is_and_as_it_should_be() {
     // The other way round it is right, and said to be.
     cling(&mut desk, ClingSide::Inside);
     let view = way_up(&desk);
-    assert_eq!(view.block.tone, Some(Tone::Good));
-    assert!(view.wrong.is_empty() && view.now.is_none());
-    assert_eq!(view.drawing.unwrap().reversals, Some(2));
+    assert_eq!(view.said.block.tone, Some(Tone::Good));
+    assert!(view.said.wrong.is_empty() && view.said.now.is_none());
+    assert_eq!(view.said.drawing.unwrap().reversals, Some(2));
     cling(&mut desk, ClingSide::Both);
-    assert_eq!(way_up(&desk).block.tone, Some(Tone::Good));
+    assert_eq!(way_up(&desk).said.block.tone, Some(Tone::Good));
 }
 
 #[test]
@@ -130,15 +145,19 @@ fn film_that_goes_round_a_standing_load_is_seen_from_the_arm() {
         line.wrapper.rotation = Some(Rotation::Clockwise);
     });
     let view = way_up(&desk);
-    assert!(view.block.lead.contains("points anticlockwise"), "{view:?}");
     assert!(
-        view.block
+        view.said.block.lead.contains("points anticlockwise"),
+        "{view:?}"
+    );
+    assert!(
+        view.said
+            .block
             .points
             .iter()
             .any(|point| point.contains("rode along")),
         "{view:?}"
     );
-    let drawing = view.drawing.unwrap();
+    let drawing = view.said.drawing.unwrap();
     assert!(!drawing.table);
     assert_eq!(
         drawing.words[0],
@@ -165,8 +184,8 @@ fn a_path_that_contradicts_itself_is_said_where_it_is_written() {
     roll_on(&mut desk);
     cling(&mut desk, ClingSide::Inside);
     let view = way_up(&desk);
-    assert_eq!(view.block.tone, Some(Tone::Bad));
-    assert_eq!(view.missing, Some(Missing::Line(desk.line)));
+    assert_eq!(view.said.block.tone, Some(Tone::Bad));
+    assert_eq!(view.said.missing, Some(Missing::Line(desk.line)));
 
     // Taken back to nothing, nothing is kept of it.
     for _ in 0..2 {

@@ -3,7 +3,6 @@
 use tautbook_core::survey::{Margin, Moment};
 use tautbook_core::units::{Force, Method, parse_force};
 
-use super::super::figures;
 use super::Pair;
 use crate::place::Place;
 use crate::session::{Entry, FieldError, Session, Tone, optional};
@@ -24,21 +23,10 @@ pub(super) struct View {
 /// The margin of a pair by one method.
 pub(super) fn view<M: Method>(session: &Session, pair: &Pair) -> View {
     let units = session.units();
-    let kept = pair.new.margin(pair.old.id, M::ID);
-    let first_read = pair
-        .records
-        .readings
-        .iter()
-        .filter(|reading| reading.measure.method() == M::ID)
-        .filter(|reading| {
-            pair.records
-                .loads
-                .iter()
-                .any(|load| load.id == reading.load && load.setup == pair.new.id)
-        })
-        .map(|reading| reading.taken_at)
-        .min();
-    let beforehand = kept.is_some_and(|kept| first_read.is_none_or(|first| kept.chosen <= first));
+    let (kept, beforehand) = match pair.margin::<M>() {
+        Some((kept, beforehand)) => (Some(kept), beforehand),
+        None => (None, false),
+    };
     let (note, tone) = match kept {
         None => (
             "Agree it with the customer before the new setup is read: what is chosen after the \
@@ -115,9 +103,4 @@ pub(super) fn settle(session: &mut Session) {
     if let Some(text) = session.unsettled(MARGIN) {
         edit_margin(session, &text);
     }
-}
-
-/// A margin in words.
-pub(super) fn words(force: Force, units: tautbook_core::units::UnitChoice) -> String {
-    figures::small(force.n(), units)
 }

@@ -2,22 +2,21 @@
 
 mod factors;
 mod margin;
-mod savings;
-mod words;
 
 use tautbook_core::analysis::comparison::{
     Comparison, Criteria, FilmComparison, compare_films, compare_setups,
 };
 use tautbook_core::book::{BookError, Which};
 use tautbook_core::chart;
-use tautbook_core::survey::{FilmWeight, Id, Line, Load, Record, RecordSet, Setup, SetupRole};
+use tautbook_core::survey::{Id, Line, Setup, SetupRole};
 use tautbook_core::units::{Force, Method, MethodId, PullPlate, TorsionTool};
+use tautbook_core::words::compare::{self as words, Pair};
 
 pub use factors::{Field, draft_factor, edit_factor};
 pub use margin::{draft_margin, edit_margin};
 
 use super::block::Block;
-use super::{figures, plan};
+use super::plan;
 use crate::place::Place;
 use crate::session::{Entry, Session, Tone};
 
@@ -56,31 +55,6 @@ pub struct View {
     pub factors: [Entry; 12],
     /// The two setups drawn; `None` without a reading.
     pub chart: Option<chart::Compare>,
-}
-
-/// One pair of setups, with what is known of both.
-struct Pair {
-    old: Record<Setup>,
-    new: Record<Setup>,
-    line: Record<Line>,
-    records: RecordSet,
-}
-
-impl Pair {
-    fn weights(&self, setup: Id<Setup>) -> Vec<Record<FilmWeight>> {
-        let on_setup = |load: Id<Load>| {
-            self.records
-                .loads
-                .iter()
-                .any(|of| of.id == load && of.setup == setup)
-        };
-        self.records
-            .film_weights
-            .iter()
-            .filter(|weight| on_setup(weight.load))
-            .cloned()
-            .collect()
-    }
 }
 
 fn pair(session: &Session, old: Id<Setup>, new: Id<Setup>) -> Result<Pair, BookError> {
@@ -137,7 +111,7 @@ fn view_by<M: Method>(session: &Session, pair: &Pair) -> Result<View, BookError>
         tone,
         why,
         zones: words::zones(&found, units),
-        savings: savings::block(pair, film.as_ref(), units),
+        savings: words::savings(pair, film.as_ref(), units),
         factors: factors::entries(session, &pair.line.factors),
         film: words::film(pair, film.as_ref(), units),
         chart: words::chart(&found, names, margin.kept.is_some(), units),
@@ -241,14 +215,5 @@ pub fn pick_new(session: &mut Session, new: Id<Setup>) {
 pub fn open_plan(session: &mut Session) {
     if let Place::Compare { new, .. } = session.here() {
         plan::open(session, new);
-    }
-}
-
-/// A saving of film in words.
-fn saved(kg: f64, units: tautbook_core::units::UnitChoice) -> String {
-    if kg >= 0.0 {
-        format!("{} less film", figures::film(kg, units))
-    } else {
-        format!("{} more film", figures::film(-kg, units))
     }
 }

@@ -1,23 +1,20 @@
 //! Plan: the least film that would still hold, how sure that is, and the setup made from it.
 
-mod basis;
 mod limits;
-mod outcome;
 mod take;
-mod words;
 
-use tautbook_core::analysis::plan::{Asked, Candidate, Plan, PlanError, plan};
+use tautbook_core::analysis::plan::{Asked, Plan, plan};
 use tautbook_core::book::{BookError, Which};
-use tautbook_core::chart::{TradeKind, TradeOff, TradePoint};
+use tautbook_core::chart::TradeOff;
 use tautbook_core::survey::{Id, Load, Reading, RecordSet, Setup, SetupRole};
 use tautbook_core::units::{Method, MethodId, PullPlate, TorsionTool, UnitChoice};
+pub use tautbook_core::words::plan::Offer;
+use tautbook_core::words::plan::{self as words, no_plan, proposed};
 
 pub use limits::{Limit, LimitsView, draft_limit, edit_limit, pick_same_pitch, settle};
-pub(crate) use outcome::outcome_block;
 pub use take::take;
 
 use super::block::Block;
-use super::figures;
 use crate::place::Place;
 use crate::session::{Session, Tone};
 
@@ -26,17 +23,6 @@ const CONFIDENCE: &str = "confidence";
 
 /// How sure a plan may be asked to be, in percent.
 pub const CONFIDENCES: [u32; 3] = [80, 90, 95];
-
-/// A programme that can be taken.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Offer {
-    /// What is changed.
-    pub title: String,
-    /// The programme.
-    pub programme: String,
-    /// Its film and what it saves.
-    pub film: String,
-}
 
 /// What the screen shows.
 #[derive(Debug, Clone, PartialEq)]
@@ -121,7 +107,7 @@ fn view_by<M: Method>(session: &Session, id: Id<Setup>) -> Result<View, BookErro
         alternatives: Vec::new(),
         trade: None,
         basis: Block::default(),
-        outcome: outcome_block::<M>(&records, &setup, units),
+        outcome: words::outcome::<M>(&records, &setup, units),
         limits: limits::view(session, setup.line)?,
     };
     match plan::<M>(&records, id, asked(session)) {
@@ -132,10 +118,6 @@ fn view_by<M: Method>(session: &Session, id: Id<Setup>) -> Result<View, BookErro
         }
     }
     Ok(view)
-}
-
-fn no_plan(error: &PlanError) -> String {
-    figures::sentence(&format!("no plan yet: {error}"))
 }
 
 fn tell<M: Method>(view: &mut View, plan: &Plan<M>, records: &RecordSet, units: UnitChoice) {
@@ -150,88 +132,8 @@ fn tell<M: Method>(view: &mut View, plan: &Plan<M>, records: &RecordSet, units: 
         .iter()
         .map(|other| words::offer(plan, &other.candidate, words::change(other.change), units))
         .collect();
-    view.trade = Some(trade(plan, units));
-    view.basis = basis::block(plan, &records.film_rolls, units);
-}
-
-/// The programme proposed; `None` where none passes, or the one there is now is the best.
-fn proposed<M: Method>(plan: &Plan<M>) -> Option<&Candidate> {
-    let now = &plan.now;
-    let best = plan.found.best.as_ref();
-    best.filter(|best| best.choice != now.choice || best.film != now.film)
-}
-
-fn trade<M: Method>(plan: &Plan<M>, units: UnitChoice) -> TradeOff {
-    let has_goal = plan.goal.iter().any(Option::is_some);
-    let most = plan
-        .found
-        .best
-        .as_ref()
-        .map_or(plan.now.film_kg, |best| best.film_kg.max(plan.now.film_kg))
-        * 1.25;
-    let point = |kind, candidate: &Candidate, name: &str| TradePoint {
-        kind,
-        film: candidate.film_kg,
-        margin: candidate.weakest_n,
-        name: name.to_owned(),
-    };
-    let mut points = vec![point(TradeKind::AsFound, &plan.now, "Now")];
-    points.extend(
-        plan.alternatives
-            .iter()
-            .map(|other| point(TradeKind::Alternative, &other.candidate, "")),
-    );
-    if let Some(best) = proposed(plan) {
-        points.push(point(TradeKind::Proposal, best, "Proposal"));
-    }
-    let curve: Vec<(f64, f64)> = plan
-        .found
-        .curve
-        .iter()
-        .filter(|candidate| candidate.film_kg <= most)
-        .map(|candidate| (candidate.film_kg, candidate.weakest_n))
-        .collect();
-    let films = curve.iter().map(|point| point.0);
-    let margins = curve.iter().map(|point| point.1).chain([0.0]);
-    let of_points = |of: fn(&TradePoint) -> f64| points.iter().map(of).collect::<Vec<_>>();
-    TradeOff {
-        film: figures::axis(
-            films.chain(of_points(|point| point.film)),
-            false,
-            figures::film_scale(units),
-            units,
-        ),
-        margin: figures::axis(
-            margins.chain(of_points(|point| point.margin)),
-            false,
-            figures::force_scale(units),
-            units,
-        ),
-        titles: [
-            if has_goal {
-                "Weakest zone: sure force over its target".to_owned()
-            } else {
-                "Weakest zone: force it is sure to reach".to_owned()
-            },
-            "Film a load".to_owned(),
-        ],
-        words: [
-            "The most any programme holds with as much film",
-            "As it is now",
-            "Proposal",
-            "Alternative",
-            "Measured",
-            if has_goal {
-                "Just the target"
-            } else {
-                "Nothing"
-            },
-        ]
-        .map(str::to_owned),
-        spoken: words::trade_spoken(plan, units),
-        curve,
-        points,
-    }
+    view.trade = Some(words::trade(plan, units));
+    view.basis = words::basis(plan, &records.film_rolls, units);
 }
 
 /// Chooses how sure the plan is to be.

@@ -8,9 +8,10 @@ use tautbook_core::units::{
     Entered, Force, Length, Method, MethodId, PullPlate, TorsionTool, UnitChoice, parse_force,
     parse_length, parse_mass,
 };
+use tautbook_core::words::plan as words;
 
 use super::super::{figures, next_name};
-use super::{asked, records, words};
+use super::{asked, records};
 use crate::place::Place;
 use crate::session::{Notice, Session, Tone};
 

@@ -1,34 +1,27 @@
 //! Results: each zone against its target, by one method, the film it took, and what follows.
 
 mod derive;
-mod film;
 mod findings;
 mod material;
-mod people;
-mod relaxing;
 mod restraint;
-mod side;
 mod targets;
-mod zones;
 
-use tautbook_core::analysis::containment::{
-    ContainmentResult, Verdict, ZoneName, ZoneTargets, containment, targets_for,
-};
+use tautbook_core::analysis::containment::{ZoneName, ZoneTargets, containment, targets_for};
 use tautbook_core::analysis::film::film_per_load;
 use tautbook_core::book::BookError;
 use tautbook_core::chart::{KeptForce, LoadSide};
-use tautbook_core::units::{Containment, Method, MethodId, PullPlate, TorsionTool, UnitChoice};
+use tautbook_core::units::{Containment, Method, MethodId, PullPlate, TorsionTool};
+use tautbook_core::words;
 
 pub use derive::{Offer, ask as ask_derive, derive_targets};
 pub use findings::{FindingView, Link, open_link};
 pub(crate) use material::{Material, gather, is_in_use};
 pub use restraint::{Way, draft_friction, edit_friction, pick_way};
-pub(crate) use side::name as zone_name;
 pub use targets::{draft_target, edit_target, settle};
-pub use zones::ZoneWords;
+pub use words::ZoneWords;
 
 use super::block::Block;
-use super::line::film_mass;
+use super::figures::film_mass;
 use super::{count, figures, plan};
 use crate::place::{Place, Scope};
 use crate::session::{Entry, Session, Tone};
@@ -108,7 +101,7 @@ fn view_by<M: Method>(
     let units = session.units();
     let targets = targets_for::<M>(&material.targets, material.line.id, material.stability());
     let result = containment(&material.taken::<M>(), &targets);
-    let flagged = zones::flagged::<M>(material, units);
+    let flagged = words::flagged::<M>(material, units);
     let own = |zone: ZoneName| {
         targets::shown_target::<M>(material, zone)
             .map_or_else(String::new, |target| target.minimum.entered().to_owned())
@@ -124,12 +117,12 @@ fn view_by<M: Method>(
     let [top, middle, bottom] = targets.each_ref().map(ZoneTargets::to_show);
     let film = film_per_load(&material.weights);
     let estimate = restraint::estimate(session, material);
-    let side = side::side(material, &result, units);
-    let (headline, tone) = headline(&result, units);
+    let side = words::side(material, &result, units);
+    let (headline, tone) = words::headline(&result, units);
     let (findings, not_known) = findings::findings(session, scope, M::ID, material)?;
     Ok(View {
-        people: people::people::<M>(material, units),
-        breaks: people::breaks(material, &session.book().children(material.setup.id)?),
+        people: words::people::<M>(material, units),
+        breaks: words::breaks(material, &session.book().children(material.setup.id)?),
         findings,
         not_known: Block {
             points: not_known,
@@ -143,7 +136,7 @@ fn view_by<M: Method>(
         zones: result
             .zones
             .iter()
-            .map(|zone| zones::words(zone, units, result.rule, &flagged))
+            .map(|zone| words::zone_words(zone, units, result.rule, &flagged))
             .collect(),
         side: (!side.readings.is_empty()).then_some(side),
         any_target: targets.iter().any(|zone| !zone.is_empty()),
@@ -155,8 +148,8 @@ fn view_by<M: Method>(
             let weighings = count(material.weights.len(), "weighing", "weighings");
             format!("{} in {weighings}", count(loads, "load", "loads"))
         }),
-        balance: film::balance(material, units),
-        stretch: film::stretch(material, units),
+        balance: words::balance(material, units),
+        stretch: words::stretch(material, units),
         restraint: estimate.block,
         way: estimate.way,
         friction: estimate.friction,
@@ -171,9 +164,9 @@ fn view_by<M: Method>(
             inherited(ZoneName::Bottom, bottom),
         ],
         offer: derive::offer::<M>(session, material)?,
-        relaxing: relaxing::block::<M>(material, units),
-        kept: relaxing::chart::<M>(material, units),
-        notes: zones::notes::<M>(&result),
+        relaxing: words::relaxing::<M>(material, units),
+        kept: words::kept_chart::<M>(material, units),
+        notes: words::notes::<M>(&result),
     })
 }
 
@@ -187,7 +180,7 @@ fn outcome<M: Method>(
         return Ok(Block::default());
     }
     let records = plan::records(session, material.setup.id)?;
-    Ok(plan::outcome_block::<M>(
+    Ok(words::plan::outcome::<M>(
         &records,
         &material.setup,
         session.units(),
@@ -213,70 +206,6 @@ fn scope_words<M: Method>(scope: Scope, material: &Material) -> String {
                 material.loads.len()
             )
         }
-    }
-}
-
-/// What matters most: the weakest zone against its target.
-fn headline<M: Method>(result: &ContainmentResult<M>, units: UnitChoice) -> (String, Tone) {
-    let weakest = result
-        .weakest
-        .and_then(|weakest| result.zones.iter().find(|zone| zone.zone == weakest));
-    let missing: Vec<String> = result
-        .zones
-        .iter()
-        .filter(|zone| zone.count == 0)
-        .map(|zone| zone.zone.as_str().to_owned())
-        .collect();
-    let other_faces = result.zones.iter().any(|zone| zone.on_other_faces > 0);
-    match (result.verdict, weakest) {
-        (Verdict::NotMeasured, _) | (_, None) => {
-            ("Not measured with this tool yet.".to_owned(), Tone::Info)
-        }
-        (Verdict::NoTarget, Some(zone)) => (
-            format!(
-                "{} The {} is weakest: lowest {}.",
-                if other_faces {
-                    "The targets are for faces of another length: nothing here to judge by."
-                } else {
-                    "No target to judge by."
-                },
-                zone.zone.as_str(),
-                zone.lowest
-                    .map_or_else(String::new, |lowest| figures::force(lowest.force(), units))
-            ),
-            Tone::Info,
-        ),
-        (Verdict::Below, Some(zone)) => (
-            format!(
-                "The {} is too weak: its lowest reading is {} under its target.",
-                zone.zone.as_str(),
-                figures::small(zone.margin_n.unwrap_or(0.0).abs(), units)
-            ),
-            Tone::Bad,
-        ),
-        (Verdict::Incomplete, Some(_)) => {
-            let what = if missing.is_empty() && other_faces {
-                "some faces are of a length that no target is for".to_owned()
-            } else if missing.is_empty() {
-                "one zone has no target".to_owned()
-            } else {
-                format!("not measured: {}", missing.join(", "))
-            };
-            (
-                format!(
-                    "What was read reaches its target, but nothing is said of the whole: {what}."
-                ),
-                Tone::Warning,
-            )
-        }
-        (Verdict::Reaches, Some(zone)) => (
-            format!(
-                "Every zone reaches its target. The {} comes closest, {} above.",
-                zone.zone.as_str(),
-                figures::small(zone.margin_n.unwrap_or(0.0), units)
-            ),
-            Tone::Good,
-        ),
     }
 }
 

@@ -1,11 +1,10 @@
 //! What the wrapping would have to add on the way: an estimate for context, beside the readings.
 
-use tautbook_core::analysis::restraint::{Need, RestraintNote, restraint};
 use tautbook_core::book::BookError;
 use tautbook_core::survey::{Transport, Travel};
-use tautbook_core::units::{UnitChoice, parse_number};
+use tautbook_core::units::parse_number;
+use tautbook_core::words::{Block, restraint_estimate};
 
-use super::super::block::{Block, Fact};
 use super::super::figures;
 use super::material::{Material, gather};
 use crate::place::Place;
@@ -59,60 +58,10 @@ pub(super) fn estimate(session: &Session, material: &Material) -> Estimate {
         .friction
         .map_or_else(String::new, |friction| figures::decimal(friction, 2, units));
     Estimate {
-        block: block(material, travel, units),
+        block: restraint_estimate(material, units),
         way: travel.transport.map_or_else(Way::default, Way::of),
         friction: session.entry(FRICTION, &kept, "0.3"),
     }
-}
-
-fn block(material: &Material, travel: Travel, units: UnitChoice) -> Block {
-    let mass = material
-        .loads
-        .iter()
-        .filter_map(|load| load.mass.as_ref())
-        .map(|mass| mass.value)
-        .max_by(tautbook_core::units::Mass::total_cmp);
-    let transport = travel
-        .transport
-        .unwrap_or_else(|| Way::default().transport());
-    let found = match restraint(mass, travel.friction, transport) {
-        Ok(found) => found,
-        Err(error) => return Block::plain(figures::sentence(&error.to_string())),
-    };
-    let mut block = Block::plain(format!(
-        "Estimate, for the heaviest load read, by {transport}: no target, and no reading is judged by it."
-    ));
-    for direction in found {
-        let value = match direction.need {
-            Need::Force(force) => format!("about {}", rough(force.n(), units)),
-            Need::AtMost(force) => format!("at most {}", rough(force.n(), units)),
-            Need::FrictionHolds => "friction holds it".to_owned(),
-        };
-        let push = figures::sentence(&format!("pushed {}", direction.push));
-        block
-            .facts
-            .push(Fact::new(push.trim_end_matches('.'), value).with(format!(
-                "{} g; the same tilt: {}\u{b0}",
-                figures::decimal(direction.accelerations.horizontal, 1, units),
-                figures::decimal(direction.tilt.same_ratio_deg, 0, units)
-            )));
-        block.note(format!(
-            "Accelerations: {}.",
-            direction.accelerations.source
-        ));
-    }
-    for note in RestraintNote::ALL {
-        if note != RestraintNote::Estimate {
-            block.note(note.to_string());
-        }
-    }
-    block
-}
-
-/// A large force to a whole unit.
-fn rough(n: f64, units: UnitChoice) -> String {
-    let (per, unit) = figures::force_scale(units);
-    format!("{} {unit}", figures::grouped(n * per))
 }
 
 /// Chooses how the loads of the line travel.

@@ -1,18 +1,15 @@
 //! What a plan rests on, in words.
 
-use tautbook_core::analysis::plan::{FilmMass, Plan, RunsAs};
-use tautbook_core::survey::{FilmRoll, Record};
-use tautbook_core::units::{Method, UnitChoice};
+use crate::analysis::plan::{FilmMass, Plan, RunsAs};
+use crate::survey::{FilmRoll, Record};
+use crate::units::{Method, UnitChoice};
 
-use super::super::block::{Block, Fact};
-use super::super::{count, figures};
+use crate::words::{Block, Fact};
+use crate::words::{count, figures};
 
 /// What a layer holds, and what else the plan rests on.
-pub(super) fn block<M: Method>(
-    plan: &Plan<M>,
-    rolls: &[Record<FilmRoll>],
-    units: UnitChoice,
-) -> Block {
+#[must_use]
+pub fn block<M: Method>(plan: &Plan<M>, rolls: &[Record<FilmRoll>], units: UnitChoice) -> Block {
     let mut block = Block::default();
     let many = plan.runs.len() > 1;
     for run in &plan.runs {

@@ -1,17 +1,18 @@
 //! The spread between people, and film breaks.
 
-use tautbook_core::analysis::containment::CONFIDENCE;
-use tautbook_core::analysis::containment::breaks::break_rates;
-use tautbook_core::analysis::containment::people::{Between, PeopleError, compare};
-use tautbook_core::survey::{FilmBreaks, Reading, Record};
-use tautbook_core::units::{Method, UnitChoice};
+use crate::analysis::containment::CONFIDENCE;
+use crate::analysis::containment::breaks::break_rates;
+use crate::analysis::containment::people::{Between, PeopleError, compare};
+use crate::survey::{FilmBreaks, Reading, Record};
+use crate::units::{Method, UnitChoice};
 
-use super::super::block::{Block, Fact};
-use super::super::figures;
-use super::material::Material;
+use super::Material;
+use crate::words::figures;
+use crate::words::{Block, Fact};
 
 /// How far people and tools differ; empty where one person read with one tool.
-pub(super) fn people<M: Method>(material: &Material, units: UnitChoice) -> Block {
+#[must_use]
+pub fn people<M: Method>(material: &Material, units: UnitChoice) -> Block {
     let readings: Vec<Record<Reading>> = material.readings.iter().flatten().cloned().collect();
     let mut block = Block::default();
     for between in [Between::People, Between::Tools] {
@@ -44,7 +45,8 @@ pub(super) fn people<M: Method>(material: &Material, units: UnitChoice) -> Block
 }
 
 /// How often film broke, with its limits; empty where nobody counted.
-pub(super) fn breaks(material: &Material, counts: &[Record<FilmBreaks>]) -> Block {
+#[must_use]
+pub fn breaks(material: &Material, counts: &[Record<FilmBreaks>]) -> Block {
     let mut block = Block::default();
     let Ok(rates) = break_rates(counts, &material.loads, CONFIDENCE) else {
         return block;

@@ -1,20 +1,18 @@
 //! The film in words: weighed beside what programme and roll predict, and how it was stretched.
 
-use tautbook_core::analysis::balance::{Balance, BalanceRecords, Needed, Tolerances};
-use tautbook_core::analysis::film::film_per_load;
-use tautbook_core::analysis::stretch::{MARKS_GOOD_TO_M, stretch_by_marks};
-use tautbook_core::survey::MarkPlace;
-use tautbook_core::units::{
-    Length, RatioUnit, UnitChoice, show_length, show_ratio, show_thickness,
-};
+use crate::analysis::balance::{Balance, BalanceRecords, Needed, Tolerances};
+use crate::analysis::film::film_per_load;
+use crate::analysis::stretch::{MARKS_GOOD_TO_M, stretch_by_marks};
+use crate::survey::MarkPlace;
+use crate::units::{Length, RatioUnit, UnitChoice, show_length, show_ratio, show_thickness};
 
-use super::super::block::{Block, Fact};
-use super::super::{count, figures};
-use super::material::Material;
-use crate::session::Tone;
+use super::Material;
+use crate::words::Tone;
+use crate::words::{Block, Fact};
+use crate::words::{count, figures};
 
 /// The film weighed and its balance.
-pub(super) fn balance(material: &Material, units: UnitChoice) -> Block {
+pub fn balance(material: &Material, units: UnitChoice) -> Block {
     let Some(weighed) = film_per_load(&material.weights) else {
         return Block::default();
     };
@@ -136,7 +134,8 @@ fn if_alone(needed: Needed, units: UnitChoice) -> String {
 }
 
 /// The stretch by ink marks beside what is set and what the wrapper is made for.
-pub(super) fn stretch(material: &Material, units: UnitChoice) -> Block {
+#[must_use]
+pub fn stretch(material: &Material, units: UnitChoice) -> Block {
     let mut block = Block::default();
     let good_to = Length::from_m(MARKS_GOOD_TO_M).unwrap_or(Length::ZERO);
     for (place, label) in [

@@ -1,14 +1,14 @@
 //! A plan in words.
 
-use tautbook_core::analysis::containment::ZoneName;
-use tautbook_core::analysis::plan::{Candidate, Change, Choice, Plan, Setting};
-use tautbook_core::units::{Length, Method, UnitChoice};
+use crate::analysis::containment::ZoneName;
+use crate::analysis::plan::{Candidate, Change, Choice, Plan, Setting};
+use crate::units::{Length, Method, UnitChoice};
 
-use super::super::block::{Block, Fact};
-use super::super::results::zone_name;
-use super::super::{count, figures};
 use super::{Offer, proposed};
-use crate::session::Tone;
+use crate::words::Tone;
+use crate::words::zone_name;
+use crate::words::{Block, Fact};
+use crate::words::{count, figures};
 
 /// Turns as a panel writes them.
 fn turns(value: f64, units: UnitChoice) -> String {
@@ -21,12 +21,14 @@ fn turns(value: f64, units: UnitChoice) -> String {
 }
 
 /// A pitch without zeros at its end.
-pub(super) fn pitch(m: f64, units: UnitChoice) -> String {
+#[must_use]
+pub fn pitch(m: f64, units: UnitChoice) -> String {
     Length::from_m(m).map_or_else(|_| String::new(), |m| figures::length(m, units))
 }
 
 /// A programme in plain words.
-pub(super) fn programme(choice: &Choice, units: UnitChoice) -> String {
+#[must_use]
+pub fn programme(choice: &Choice, units: UnitChoice) -> String {
     let up = pitch(choice.pitch_up_m, units);
     let way = match choice.pitch_down_m {
         None => format!("{up} a turn between"),
@@ -80,7 +82,7 @@ fn against<M: Method>(plan: &Plan<M>, candidate: &Candidate, units: UnitChoice) 
 }
 
 /// What matters most.
-pub(super) fn headline<M: Method>(plan: &Plan<M>, units: UnitChoice) -> (String, Tone) {
+pub fn headline<M: Method>(plan: &Plan<M>, units: UnitChoice) -> (String, Tone) {
     let sure = percent_sure(plan, units);
     if plan.goal.iter().all(Option::is_none) {
         return (
@@ -131,7 +133,8 @@ pub(super) fn headline<M: Method>(plan: &Plan<M>, units: UnitChoice) -> (String,
 }
 
 /// What to know before trying it.
-pub(super) fn caution<M: Method>(plan: &Plan<M>, units: UnitChoice) -> String {
+#[must_use]
+pub fn caution<M: Method>(plan: &Plan<M>, units: UnitChoice) -> String {
     if plan.found.best.is_none() {
         return String::new();
     }
@@ -154,7 +157,8 @@ pub(super) fn caution<M: Method>(plan: &Plan<M>, units: UnitChoice) -> String {
 }
 
 /// A programme to take.
-pub(super) fn offer<M: Method>(
+#[must_use]
+pub fn offer<M: Method>(
     plan: &Plan<M>,
     candidate: &Candidate,
     title: &str,
@@ -177,7 +181,8 @@ pub(super) fn offer<M: Method>(
 }
 
 /// What an alternative changes.
-pub(super) const fn change(change: Change) -> &'static str {
+#[must_use]
+pub const fn change(change: Change) -> &'static str {
     match change {
         Change::BottomTurns => "Only the bottom turns changed",
         Change::TopTurns => "Only the top turns changed",
@@ -189,7 +194,7 @@ pub(super) const fn change(change: Change) -> &'static str {
 }
 
 /// Zone by zone.
-pub(super) fn zones<M: Method>(plan: &Plan<M>, candidate: &Candidate, units: UnitChoice) -> Block {
+pub fn zones<M: Method>(plan: &Plan<M>, candidate: &Candidate, units: UnitChoice) -> Block {
     let mut block = Block::default();
     let sure = percent_sure(plan, units);
     for (at, zone) in ZoneName::ALL.into_iter().enumerate() {
@@ -243,7 +248,7 @@ fn signed_film(kg: f64, units: UnitChoice) -> String {
 }
 
 /// Why not still less film.
-pub(super) fn why_not_less<M: Method>(plan: &Plan<M>, units: UnitChoice) -> Block {
+pub fn why_not_less<M: Method>(plan: &Plan<M>, units: UnitChoice) -> Block {
     let mut block = Block::default();
     let Some(best) = &plan.found.best else {
         return block;

@@ -1,17 +1,16 @@
 //! How much of its force a load keeps when it is read again a day and three days later.
 
-use tautbook_core::analysis::containment::relaxation::{
-    Kept, Relaxation, RelaxationError, relaxation,
-};
-use tautbook_core::chart::{Axis, KeptForce, KeptPoint, KeptSeries};
-use tautbook_core::units::{Method, UnitChoice};
+use crate::analysis::containment::relaxation::{Kept, Relaxation, RelaxationError, relaxation};
+use crate::chart::{Axis, KeptForce, KeptPoint, KeptSeries};
+use crate::units::{Method, UnitChoice};
 
-use super::super::block::{Block, Fact};
-use super::super::{count, figures};
-use super::material::{Material, is_in_use};
+use super::{Material, is_in_use};
+use crate::words::{Block, Fact};
+use crate::words::{count, figures};
 
 /// What the loads read again have kept, load by load; empty where nothing was read.
-pub(super) fn block<M: Method>(material: &Material, units: UnitChoice) -> Block {
+#[must_use]
+pub fn block<M: Method>(material: &Material, units: UnitChoice) -> Block {
     let several = material.loads.len() > 1;
     let mut block = Block::default();
     let mut why = None;
@@ -44,7 +43,8 @@ pub(super) fn block<M: Method>(material: &Material, units: UnitChoice) -> Block 
 }
 
 /// The same as a chart; `None` while no load was read again.
-pub(super) fn chart<M: Method>(material: &Material, units: UnitChoice) -> Option<KeptForce> {
+#[must_use]
+pub fn chart<M: Method>(material: &Material, units: UnitChoice) -> Option<KeptForce> {
     let mut found: Vec<(&str, Relaxation)> = Vec::new();
     for (load, readings) in material.each_load() {
         if let Ok(relaxation) = relaxation::<M>(load, readings) {

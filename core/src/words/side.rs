@@ -1,16 +1,16 @@
 //! The chart of a load seen from the side.
 
-use tautbook_core::analysis::containment::{ContainmentResult, ZoneName, ZoneResult, ZoneVerdict};
-use tautbook_core::analysis::pattern::{Pattern, reading_place};
-use tautbook_core::chart::{LoadSide, SideLayers, SideReading, SideWords, SideZone};
-use tautbook_core::survey::{Load, Reading, Zone};
-use tautbook_core::units::{Method, UnitChoice};
+use crate::analysis::containment::{ContainmentResult, ZoneName, ZoneResult, ZoneVerdict};
+use crate::analysis::pattern::{Pattern, reading_place};
+use crate::chart::{LoadSide, SideLayers, SideReading, SideWords, SideZone};
+use crate::survey::{Load, Reading, Zone};
+use crate::units::{Method, UnitChoice};
 
-use super::super::figures;
-use super::material::Material;
+use super::Material;
+use crate::words::figures;
 
 /// The chart of what was read by one method.
-pub(super) fn side<M: Method>(
+pub fn side<M: Method>(
     material: &Material,
     result: &ContainmentResult<M>,
     units: UnitChoice,
@@ -91,7 +91,8 @@ fn side_zone<M: Method>(zone: &ZoneResult<M>, units: UnitChoice) -> SideZone {
 }
 
 /// A zone at the beginning of a sentence.
-pub(crate) const fn name(zone: ZoneName) -> &'static str {
+#[must_use]
+pub const fn name(zone: ZoneName) -> &'static str {
     match zone {
         ZoneName::Top => "Top",
         ZoneName::Middle => "Middle",
@@ -155,7 +156,7 @@ fn film<M: Method>(
     };
     let place = material.each_load().find_map(|(load, readings)| {
         let reading = readings.iter().find(|reading| {
-            super::material::is_in_use::<M>(reading) && ZoneName::of(&reading.zone) == Some(zone)
+            super::is_in_use::<M>(reading) && ZoneName::of(&reading.zone) == Some(zone)
         })?;
         reading_place(load, reading).ok()
     });

@@ -1,28 +1,39 @@
 //! Numbers as the screens of results write them, in the units in use.
 
-use tautbook_core::chart::Axis;
-use tautbook_core::units::{
+use crate::chart::Axis;
+use crate::units::{
     DecimalMark, Force, ForceUnit, Length, Mass, MassUnit, N_PER_LBF, UnitChoice, show_force,
-    show_length,
+    show_length, show_mass,
 };
-
-use super::without_tenth;
 
 /// A true minus sign.
 const MINUS: &str = "\u{2212}";
 
+/// A shown value without a last tenth that is zero: "12 lb 6 oz" for "12 lb 6.0 oz".
+#[must_use]
+pub fn without_tenth(shown: &str) -> String {
+    match shown.rsplit_once(['.', ',']) {
+        Some((whole, rest)) if rest.starts_with("0 ") || rest.starts_with("0\u{a0}") => {
+            format!("{whole}{}", &rest[1..])
+        }
+        Some(_) | None => shown.to_owned(),
+    }
+}
+
 /// A force without the tenth that says nothing.
-pub(super) fn force(force: Force, units: UnitChoice) -> String {
+#[must_use]
+pub fn force(force: Force, units: UnitChoice) -> String {
     without_tenth(&show_force(force, units.force, &units.style()))
 }
 
 /// A force in newtons; blank for what is none.
-pub(super) fn newtons(n: f64, units: UnitChoice) -> String {
+#[must_use]
+pub fn newtons(n: f64, units: UnitChoice) -> String {
     Force::from_n(n).map_or_else(|_| String::new(), |n| force(n, units))
 }
 
 /// A spread or a difference of forces: ounces alone below a pound, whole pounds alone.
-pub(super) fn small(n: f64, units: UnitChoice) -> String {
+pub fn small(n: f64, units: UnitChoice) -> String {
     let shown = newtons(n, units);
     if let Some(ounces) = shown.strip_prefix("0 lb ") {
         return ounces.to_owned();
@@ -33,19 +44,22 @@ pub(super) fn small(n: f64, units: UnitChoice) -> String {
 }
 
 /// A difference of forces with its sign.
-pub(super) fn signed(n: f64, units: UnitChoice) -> String {
+#[must_use]
+pub fn signed(n: f64, units: UnitChoice) -> String {
     let sign = if n < 0.0 { MINUS } else { "+" };
     format!("{sign}{}", small(n.abs(), units))
 }
 
 /// The limits of an interval of forces in newtons, none below zero.
-pub(super) fn between((low, high): (f64, f64), units: UnitChoice) -> String {
+#[must_use]
+pub fn between((low, high): (f64, f64), units: UnitChoice) -> String {
     let low = newtons(low.max(0.0), units);
     format!("{low} and {}", newtons(high.max(0.0), units))
 }
 
 /// A length without zeros at its end.
-pub(super) fn length(length: Length, units: UnitChoice) -> String {
+#[must_use]
+pub fn length(length: Length, units: UnitChoice) -> String {
     let shown = show_length(length, units.length, &units.style().with_digits(2));
     match shown.split_once(' ') {
         Some((number, unit)) if number.contains(['.', ',']) => {
@@ -57,15 +71,23 @@ pub(super) fn length(length: Length, units: UnitChoice) -> String {
 }
 
 /// A mass of film in kilograms; ounces alone below a pound. Blank for what is none.
-pub(super) fn film(kg: f64, units: UnitChoice) -> String {
-    Mass::from_kg(kg).map_or_else(
-        |_| String::new(),
-        |mass| super::line::film_mass(mass, units),
-    )
+#[must_use]
+pub fn film(kg: f64, units: UnitChoice) -> String {
+    Mass::from_kg(kg).map_or_else(|_| String::new(), |mass| film_mass(mass, units))
+}
+
+/// The same of a mass.
+#[must_use]
+pub fn film_mass(mass: Mass, units: UnitChoice) -> String {
+    let unit = match units.mass {
+        MassUnit::PoundOunce if mass.lb() < 1.0 => MassUnit::Ounce,
+        unit => unit,
+    };
+    show_mass(mass, unit, &units.style())
 }
 
 /// A mass of a whole load or of a year's film in kilograms, to a whole unit.
-fn heavy(kg: f64, units: UnitChoice) -> String {
+pub fn heavy(kg: f64, units: UnitChoice) -> String {
     let (unit, shown) = match units.mass {
         MassUnit::Gram | MassUnit::Kilogram => ("kg", kg),
         MassUnit::Ounce | MassUnit::PoundOunce => {
@@ -80,13 +102,15 @@ fn heavy(kg: f64, units: UnitChoice) -> String {
 }
 
 /// [`heavy`] with a minus where it is less than nothing.
-pub(super) fn heavy_signed(kg: f64, units: UnitChoice) -> String {
+#[must_use]
+pub fn heavy_signed(kg: f64, units: UnitChoice) -> String {
     let sign = if kg < 0.0 { MINUS } else { "" };
     format!("{sign}{}", heavy(kg.abs(), units))
 }
 
 /// A whole number with its thousands apart.
-pub(super) fn grouped(value: f64) -> String {
+#[must_use]
+pub fn grouped(value: f64) -> String {
     let text = format!("{:.0}", value.abs());
     let mut shown = String::new();
     for (at, digit) in text.chars().enumerate() {
@@ -102,7 +126,8 @@ pub(super) fn grouped(value: f64) -> String {
 }
 
 /// A number to so many decimals, without zeros at its end.
-pub(super) fn decimal(value: f64, digits: usize, units: UnitChoice) -> String {
+#[must_use]
+pub fn decimal(value: f64, digits: usize, units: UnitChoice) -> String {
     let text = format!("{value:.digits$}");
     let text = match text.contains('.') {
         true => text.trim_end_matches('0').trim_end_matches('.'),
@@ -117,17 +142,18 @@ pub(super) fn decimal(value: f64, digits: usize, units: UnitChoice) -> String {
 }
 
 /// A share as a percentage without decimals.
-pub(super) fn percent(share: f64, units: UnitChoice) -> String {
+#[must_use]
+pub fn percent(share: f64, units: UnitChoice) -> String {
     format!("{} %", decimal(share * 100.0, 0, units))
 }
 
 /// A scale of forces from zero over values in newtons.
-pub(super) fn force_axis(values: impl IntoIterator<Item = f64>, units: UnitChoice) -> Axis {
+pub fn force_axis(values: impl IntoIterator<Item = f64>, units: UnitChoice) -> Axis {
     axis(values, true, force_scale(units), units)
 }
 
 /// A scale over values, those of zero or of their own.
-pub(super) fn axis(
+pub fn axis(
     values: impl IntoIterator<Item = f64>,
     zero: bool,
     scale: (f64, &str),
@@ -137,7 +163,8 @@ pub(super) fn axis(
 }
 
 /// How many of the unit of forces go into a newton, and its name.
-pub(super) const fn force_scale(units: UnitChoice) -> (f64, &'static str) {
+#[must_use]
+pub const fn force_scale(units: UnitChoice) -> (f64, &'static str) {
     match units.force {
         ForceUnit::PoundOunce => (1.0 / N_PER_LBF, "lb"),
         ForceUnit::Newton => (1.0, "N"),
@@ -145,7 +172,7 @@ pub(super) const fn force_scale(units: UnitChoice) -> (f64, &'static str) {
 }
 
 /// How many of the unit of film go into a kilogram, and its name.
-pub(super) fn film_scale(units: UnitChoice) -> (f64, &'static str) {
+pub fn film_scale(units: UnitChoice) -> (f64, &'static str) {
     match units.mass {
         MassUnit::Gram | MassUnit::Kilogram => (1000.0, "g"),
         MassUnit::Ounce | MassUnit::PoundOunce => (Mass::from_kg(1.0).map_or(1.0, Mass::oz), "oz"),
@@ -153,7 +180,8 @@ pub(super) fn film_scale(units: UnitChoice) -> (f64, &'static str) {
 }
 
 /// A sentence from a text that may lack its capital and its stop.
-pub(super) fn sentence(text: &str) -> String {
+#[must_use]
+pub fn sentence(text: &str) -> String {
     let text = text.trim();
     let mut letters = text.chars();
     let Some(first) = letters.next() else {

@@ -1,22 +1,22 @@
 //! What a year saves, in words.
 
-use tautbook_core::analysis::comparison::FilmComparison;
-use tautbook_core::analysis::containment::breaks::break_rates;
-use tautbook_core::analysis::savings::{Breaks, Film, Missing, Outlook, Savings, Yearly, savings};
-use tautbook_core::analysis::statistics::PoissonRate;
-use tautbook_core::survey::{Id, Setup};
-use tautbook_core::units::UnitChoice;
+use crate::analysis::comparison::FilmComparison;
+use crate::analysis::containment::breaks::break_rates;
+use crate::analysis::savings::{Breaks, Film, Missing, Outlook, Savings, Yearly, savings};
+use crate::analysis::statistics::PoissonRate;
+use crate::survey::{Id, Setup};
+use crate::units::UnitChoice;
 
-use super::super::block::{Block, Fact};
-use super::super::figures;
 use super::Pair;
-use crate::session::Tone;
+use crate::words::Tone;
+use crate::words::figures;
+use crate::words::{Block, Fact};
 
 /// The confidence of the limits, as a fraction.
 const SURE: f64 = 0.95;
 
 /// What a year saves, in words.
-pub(super) fn block(pair: &Pair, film: Option<&FilmComparison>, units: UnitChoice) -> Block {
+pub fn block(pair: &Pair, film: Option<&FilmComparison>, units: UnitChoice) -> Block {
     let Some(film) = film else {
         return Block::plain(
             "What a year saves can be said once the film of both setups was weighed twice.",
@@ -25,8 +25,8 @@ pub(super) fn block(pair: &Pair, film: Option<&FilmComparison>, units: UnitChoic
     let loads = pair
         .line
         .volume
-        .map_or(0, tautbook_core::survey::LoadVolume::loads_a_year);
-    let roll = |setup: &tautbook_core::survey::Setup| {
+        .map_or(0, crate::survey::LoadVolume::loads_a_year);
+    let roll = |setup: &crate::survey::Setup| {
         setup
             .film_roll
             .and_then(|id| pair.records.film_rolls.iter().find(|roll| roll.id == id))

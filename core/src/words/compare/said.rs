@@ -1,19 +1,19 @@
 //! A comparison in words and as a chart.
 
-use tautbook_core::analysis::comparison::{Comparison, FaceResult, FilmComparison, Unit, Verdict};
-use tautbook_core::analysis::film::film_per_load;
-use tautbook_core::chart::{Compare, CompareSeries, CompareZone};
-use tautbook_core::survey::{Id, Setup};
-use tautbook_core::units::{Force, Length, Method, UnitChoice, show_length};
+use crate::analysis::comparison::{Comparison, FaceResult, FilmComparison, Unit, Verdict};
+use crate::analysis::film::film_per_load;
+use crate::chart::{Compare, CompareSeries, CompareZone};
+use crate::survey::{Id, Setup};
+use crate::units::{Force, Length, Method, UnitChoice, show_length};
 
-use super::super::block::{Block, Fact};
-use super::super::results::zone_name;
-use super::super::{count, figures};
-use super::{Pair, margin, saved};
-use crate::session::Tone;
+use super::{Pair, saved};
+use crate::words::Tone;
+use crate::words::zone_name;
+use crate::words::{Block, Fact};
+use crate::words::{count, figures};
 
 /// The verdict, how it is meant, and why.
-pub(super) fn verdict<M: Method>(
+pub fn verdict<M: Method>(
     found: &Comparison<M>,
     film: Option<&FilmComparison>,
     force: Force,
@@ -24,7 +24,7 @@ pub(super) fn verdict<M: Method>(
         format!(", with {}", saved(film.saved.difference, units))
     });
     let within = if force.n() > 0.0 {
-        format!("within {}", margin::words(force, units))
+        format!("within {}", figures::small(force.n(), units))
     } else {
         "no less".to_owned()
     };
@@ -75,7 +75,8 @@ fn of_face<M: Method>(face: &FaceResult<M>, units: UnitChoice) -> String {
 }
 
 /// Zone by zone.
-pub(super) fn zones<M: Method>(found: &Comparison<M>, units: UnitChoice) -> Block {
+#[must_use]
+pub fn zones<M: Method>(found: &Comparison<M>, units: UnitChoice) -> Block {
     let mut block = Block::default();
     for zone in &found.zones {
         for face in &zone.faces {
@@ -144,7 +145,8 @@ fn missing<M: Method>(face: &FaceResult<M>) -> String {
 }
 
 /// The film of both.
-pub(super) fn film(pair: &Pair, found: Option<&FilmComparison>, units: UnitChoice) -> Block {
+#[must_use]
+pub fn film(pair: &Pair, found: Option<&FilmComparison>, units: UnitChoice) -> Block {
     let mut block = Block::default();
     let of = |setup: Id<Setup>| film_per_load(&pair.weights(setup));
     let mut all = true;
@@ -204,7 +206,7 @@ fn signed(kg: f64, units: UnitChoice) -> String {
 }
 
 /// The two setups drawn; `None` without a reading.
-pub(super) fn chart<M: Method>(
+pub fn chart<M: Method>(
     found: &Comparison<M>,
     names: [String; 2],
     judged: bool,
@@ -272,7 +274,7 @@ fn series<M: Method>(face: &FaceResult<M>, new: bool, units: UnitChoice) -> Comp
             ..CompareSeries::default()
         };
     };
-    let interval = tautbook_core::analysis::statistics::mean_interval(&side.summary, 0.95)
+    let interval = crate::analysis::statistics::mean_interval(&side.summary, 0.95)
         .map(|interval| (interval.low, interval.high));
     CompareSeries {
         mean: Some(side.summary.mean),

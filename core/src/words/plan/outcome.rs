@@ -1,16 +1,17 @@
 //! A planned setup as it was expected and as it turned out.
 
-use tautbook_core::analysis::plan::outcome;
-use tautbook_core::survey::{Record, RecordSet, Setup};
-use tautbook_core::units::{Method, UnitChoice};
+use crate::analysis::plan::outcome;
+use crate::survey::{Record, RecordSet, Setup};
+use crate::units::{Method, UnitChoice};
 
-use super::super::block::{Block, Fact};
-use super::super::results::zone_name;
-use super::super::{count, figures};
-use crate::session::Tone;
+use crate::words::Tone;
+use crate::words::zone_name;
+use crate::words::{Block, Fact};
+use crate::words::{count, figures};
 
 /// Predicted beside measured; empty where the setup was not planned by this method.
-pub(crate) fn outcome_block<M: Method>(
+#[must_use]
+pub fn outcome_block<M: Method>(
     records: &RecordSet,
     setup: &Record<Setup>,
     units: UnitChoice,

@@ -1,6 +1,17 @@
 //! A part of a page in words: what matters first, then figures, then what to know about them.
 
-use crate::session::Tone;
+/// How something said is meant.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Tone {
+    /// Worth knowing.
+    Info,
+    /// Done as asked.
+    Good,
+    /// Take care.
+    Warning,
+    /// It did not work.
+    Bad,
+}
 
 /// One figure with what it is.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -15,7 +26,7 @@ pub struct Fact {
 
 impl Fact {
     /// A figure without more about it.
-    pub(super) fn new(label: impl Into<String>, value: impl Into<String>) -> Self {
+    pub fn new(label: impl Into<String>, value: impl Into<String>) -> Self {
         Self {
             label: label.into(),
             value: value.into(),
@@ -24,7 +35,8 @@ impl Fact {
     }
 
     /// The same with something more about it.
-    pub(super) fn with(self, detail: impl Into<String>) -> Self {
+    #[must_use]
+    pub fn with(self, detail: impl Into<String>) -> Self {
         Self {
             detail: detail.into(),
             ..self
@@ -53,7 +65,7 @@ impl Block {
     }
 
     /// One sentence alone.
-    pub(super) fn plain(lead: impl Into<String>) -> Self {
+    pub fn plain(lead: impl Into<String>) -> Self {
         Self {
             lead: lead.into(),
             ..Self::default()
@@ -61,7 +73,7 @@ impl Block {
     }
 
     /// Notes a sentence once.
-    pub(super) fn note(&mut self, point: impl Into<String>) {
+    pub fn note(&mut self, point: impl Into<String>) {
         let point = point.into();
         if !point.is_empty() && !self.points.contains(&point) {
             self.points.push(point);

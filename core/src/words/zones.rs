@@ -1,16 +1,16 @@
 //! Zones in words, and what to know about the computing.
 
-use tautbook_core::analysis::containment::flags::{self, Flag, flag_readings};
-use tautbook_core::analysis::containment::{
+use crate::analysis::containment::flags::{self, Flag, flag_readings};
+use crate::analysis::containment::{
     CONFIDENCE, ContainmentResult, ToleranceResult, ToleranceRule, ZoneName, ZoneResult,
     ZoneVerdict,
 };
-use tautbook_core::survey::{Reading, Record};
-use tautbook_core::units::{Force, ForceUnit, Length, Method, MethodId, UnitChoice, show_length};
+use crate::survey::{Reading, Record};
+use crate::units::{Force, ForceUnit, Length, Method, MethodId, UnitChoice, show_length};
 
-use super::super::block::{Block, Fact};
-use super::super::{count, figures};
-use super::material::Material;
+use super::Material;
+use crate::words::{Block, Fact};
+use crate::words::{count, figures};
 
 /// One zone in words.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -39,7 +39,8 @@ pub struct ZoneWords {
     pub more: Block,
 }
 
-pub(super) fn words<M: Method>(
+/// A zone in words; `flagged` has what there is to say against readings, by zone.
+pub fn words<M: Method>(
     zone: &ZoneResult<M>,
     units: UnitChoice,
     rule: ToleranceRule,
@@ -219,10 +220,8 @@ fn bound(label: &str, of: &ToleranceResult, rule: ToleranceRule, units: UnitChoi
 }
 
 /// What there is to say against readings in use, by zone.
-pub(super) fn flagged<M: Method>(
-    material: &Material,
-    units: UnitChoice,
-) -> Vec<(ZoneName, String)> {
+#[must_use]
+pub fn flagged<M: Method>(material: &Material, units: UnitChoice) -> Vec<(ZoneName, String)> {
     let readings: Vec<Record<Reading>> = material.readings.iter().flatten().cloned().collect();
     let mut said = Vec::new();
     for flagged in flag_readings(&readings, &material.tools, M::ID) {
@@ -279,7 +278,8 @@ fn flag_words(flag: &Flag, units: UnitChoice) -> String {
 }
 
 /// What to know about the computing.
-pub(super) fn notes<M: Method>(result: &ContainmentResult<M>) -> Vec<String> {
+#[must_use]
+pub fn notes<M: Method>(result: &ContainmentResult<M>) -> Vec<String> {
     let mut notes = vec![match M::ID {
         MethodId::TorsionTool => {
             "Torsion-tool readings compare with torsion-tool readings only, taken the same way."

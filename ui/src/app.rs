@@ -79,9 +79,14 @@ impl App {
             self.clock
                 .start(slint::TimerMode::Repeated, ASKED_EVERY, move || {
                     if let Ok(mut session) = app.session.try_borrow_mut() {
-                        session.take_up();
+                        let before = session.share();
+                        let changed = session.take_up() || session.share() != before;
                         drop(session);
-                        app.show();
+                        if changed {
+                            app.show();
+                        } else {
+                            app.look_after_work();
+                        }
                     }
                 });
         }

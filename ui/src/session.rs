@@ -231,6 +231,12 @@ impl Session {
         self.work.is_awaited()
     }
 
+    /// How far the work beside the screens is, 0 to 1; `None` when there is none.
+    #[must_use]
+    pub fn share(&self) -> Option<f32> {
+        self.work.share()
+    }
+
     /// Takes up what has become of the work beside the screens; whether there was anything.
     pub fn take_up(&mut self) -> bool {
         crate::presenters::photos::take_up(self)

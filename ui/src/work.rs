@@ -3,15 +3,16 @@
 //! A thread never touches the book. It makes a picture ready and brings it to the disk; recording
 //! what is there is done by the session, when the screens ask what has become of the work.
 
+use std::cell::RefCell;
 use std::ops::ControlFlow;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, AtomicU32, Ordering};
 use std::sync::mpsc::{Receiver, Sender, channel};
 
-use tautbook_core::label::read::{Picture, Reading, read};
+use tautbook_core::label::read::{Picture, Reading, read_while};
 use tautbook_core::photos::{
-    Kept, Mark, Options, PhotoFolder, Progress, Source, mark, prepare, shown,
+    Kept, Mark, Options, PhotoError, PhotoFolder, Progress, Source, mark, prepare, shown,
 };
 use tautbook_core::survey::{Id, Photo, RecordRef};
 
@@ -193,12 +194,31 @@ impl Work {
 /// The longest side of a picture that labels are looked for in: a whole one of 12 megapixels.
 const LABEL_SIDE: u32 = 4_096;
 
+const CALLED_OFF: &str = "looking for labels was called off";
+
 fn look(file: &Path, tell: &mut dyn FnMut(Progress) -> ControlFlow<()>) -> Result<Reading, String> {
-    let picture = shown(Source::File(file), LABEL_SIDE, &[], tell).map_err(|e| e.to_string())?;
+    let said = |error: PhotoError| match error {
+        PhotoError::Cancelled => CALLED_OFF.to_owned(),
+        error => error.to_string(),
+    };
+    let mut last = None;
+    let mut told = |progress: Progress| {
+        last = Some(progress);
+        tell(progress)
+    };
+    let picture = shown(Source::File(file), LABEL_SIDE, &[], &mut told).map_err(said)?;
     let grey = Picture::colour(picture.width, picture.height, 3, &picture.rgb)
         .map_err(|error| error.to_string())?;
     drop(picture);
-    Ok(read(&grey))
+    // How long the reading will take is not known: it only asks whether to go on.
+    let tell = RefCell::new(tell);
+    let go_on = || last.is_none_or(|last| (tell.borrow_mut())(last).is_continue());
+    let reading = read_while(&grey, &go_on);
+    if go_on() {
+        Ok(reading)
+    } else {
+        Err(CALLED_OFF.to_owned())
+    }
 }
 
 fn take_in(
@@ -207,7 +227,7 @@ fn take_in(
     options: &Options,
     tell: &mut dyn FnMut(Progress) -> ControlFlow<()>,
 ) -> Result<Kept, String> {
-    let said = |error: tautbook_core::photos::PhotoError| error.to_string();
+    let said = |error: PhotoError| error.to_string();
     let prepared = prepare(Source::File(file), options, tell).map_err(said)?;
     folder.keep(&prepared).map_err(said)
 }
@@ -219,7 +239,7 @@ fn draw(
     options: &Options,
     tell: &mut dyn FnMut(Progress) -> ControlFlow<()>,
 ) -> Result<Kept, String> {
-    let said = |error: tautbook_core::photos::PhotoError| error.to_string();
+    let said = |error: PhotoError| error.to_string();
     let picture = folder.read(sha256).map_err(said)?;
     let prepared = mark(&picture, marks, options, tell).map_err(said)?;
     folder.keep(&prepared).map_err(said)

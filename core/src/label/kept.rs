@@ -1,9 +1,11 @@
 //! What became of a sample, and which samples need not be kept any longer.
 
+use std::collections::BTreeMap;
+
 use chrono::NaiveDate;
 
 use super::{SampleFacts, sample_facts};
-use crate::book::{Book, BookError};
+use crate::book::{Book, BookError, KeptSamples};
 use crate::survey::{Id, Moment, Record, Sample, SampleEvent, SampleEventKind};
 
 /// What became of a sample, as its events tell it.
@@ -63,20 +65,19 @@ pub fn due_for_release<'a>(
     events: &[Record<SampleEvent>],
     on: NaiveDate,
 ) -> Vec<&'a Record<Sample>> {
+    let mut of_each: BTreeMap<Id<Sample>, Vec<Record<SampleEvent>>> = BTreeMap::new();
+    for event in events {
+        of_each.entry(event.sample).or_default().push(event.clone());
+    }
+    let released = |sample: &Record<Sample>| {
+        let events = of_each.get(&sample.id);
+        events.is_some_and(|events| SampleState::of(events).released.is_some())
+    };
     let mut due: Vec<(NaiveDate, &Record<Sample>)> = samples
         .iter()
         .filter(|sample| sample.set_aside.is_none())
         .filter_map(|sample| Some((sample.retain_until?, sample)))
-        .filter(|&(until, sample)| {
-            until < on && {
-                let of_this: Vec<_> = events
-                    .iter()
-                    .filter(|event| event.sample == sample.id)
-                    .cloned()
-                    .collect();
-                SampleState::of(&of_this).released.is_none()
-            }
-        })
+        .filter(|&(until, sample)| until < on && !released(sample))
         .collect();
     due.sort_by_key(|&(until, sample)| (until, sample.id));
     due.into_iter().map(|(_, sample)| sample).collect()
@@ -95,8 +96,7 @@ pub fn state_of(book: &Book, sample: Id<Sample>) -> Result<SampleState, BookErro
 /// # Errors
 /// The store's errors.
 pub fn samples_due(book: &Book, on: NaiveDate) -> Result<Vec<SampleFacts>, BookError> {
-    let samples = book.all::<Sample>()?;
-    let events = book.all::<SampleEvent>()?;
+    let KeptSamples { samples, events } = book.samples_kept_until_before(on)?;
     due_for_release(&samples, &events, on)
         .into_iter()
         .map(|sample| sample_facts(book, sample.id))

@@ -77,9 +77,9 @@ pub(super) fn fill(window: &MainWindow, session: &Session, id: Id<Line>) -> Resu
         chart(&film_path(&way, Frame::new(width.into(), text.into())))
     });
     adapter.set_charts(adapter.get_charts().wrapping_add(1));
-    let machine = machine::view(session, id)?;
-    adapter.set_checked(whole(machine.done));
-    adapter.set_to_check(whole(machine.items.len()));
+    let (checked, to_check) = machine::looked_at(session, id)?;
+    adapter.set_checked(whole(checked));
+    adapter.set_to_check(whole(to_check));
     adapter.set_condition(entry(view.condition));
     adapter.set_notes(entry(view.notes));
     adapter.set_rolls(model(view.rolls.into_iter().map(|roll| RollRow {

@@ -8,6 +8,7 @@ use super::{entry, pictures};
 use crate::app::App;
 use crate::place::Place;
 use crate::presenters::photo::{self, Drawn};
+use crate::presenters::photos;
 use crate::screens::{MainWindow, PhotoAdapter};
 use crate::session::{Entry, Session};
 
@@ -26,7 +27,7 @@ pub(super) fn fill(window: &MainWindow, session: &Session, id: Id<Photo>) -> Res
                 ..text.clone()
             };
         } else {
-            lost = error.to_string();
+            lost = photos::sentence(&error.to_string());
         }
         plain
     });

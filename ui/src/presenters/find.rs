@@ -106,13 +106,13 @@ fn by_code(session: &mut Session, text: &str) -> Result<Found, FieldError> {
                 lines: near_lines(&near),
                 said: Vec::new(),
             };
-            Err(FieldError::Text(why.to_string()))
+            Err(FieldError::Text(sentence(&why.to_string())))
         }
         Typed::Scanned(elsewhere) => Ok(Found {
             lines: Vec::new(),
             said: vec![sentence(&elsewhere.to_string())],
         }),
-        Typed::Refused(why) => Err(FieldError::Text(why.to_string())),
+        Typed::Refused(why) => Err(FieldError::Text(sentence(&why.to_string()))),
     }
 }
 

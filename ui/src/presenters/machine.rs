@@ -78,6 +78,16 @@ pub fn view(session: &Session, line: Id<Line>) -> Result<View, BookError> {
     })
 }
 
+/// How many items of a line's machine were looked at, of how many.
+///
+/// # Errors
+/// The store's errors.
+pub fn looked_at(session: &Session, line: Id<Line>) -> Result<(usize, usize), BookError> {
+    let checks = session.book().children::<MachineCheck, _>(line)?;
+    let done = ITEMS.iter().filter(|item| last(&checks, **item).is_some());
+    Ok((done.count(), ITEMS.len()))
+}
+
 fn row(
     session: &Session,
     checks: &[Record<MachineCheck>],

@@ -88,11 +88,9 @@ pub fn view(session: &Session, of: RecordRef) -> Result<View, BookError> {
         caption: session.entry(&caption_field(photo.id), &photo.caption, ""),
         detail: detail(photo),
         // Whether it is there; its sum is looked at when the book is checked.
-        lost: match folder.photo(&photo.sha256) {
-            Some(path) if path.is_file() => String::new(),
-            _ => "Its file is missing from the photos folder beside the book. Put it back from a \
-                  copy or a day file."
-                .to_owned(),
+        lost: match folder.glance(photo) {
+            Ok(()) => String::new(),
+            Err(why) => sentence(&why.to_string()),
         },
         first: n == 0,
         last: n == last,
@@ -346,7 +344,7 @@ fn note_words(note: Note) -> String {
 }
 
 /// With a capital and a full stop.
-pub(super) fn sentence(words: &str) -> String {
+pub(crate) fn sentence(words: &str) -> String {
     let mut signs = words.chars();
     let first = signs.next().map(|sign| sign.to_uppercase().to_string());
     let mut text = first.unwrap_or_default() + signs.as_str();

@@ -7,12 +7,14 @@
 
 mod charts;
 mod sample;
+mod survey;
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use i_slint_backend_testing::{TestingBackend, TestingBackendOptions};
 use slint::{ComponentHandle, LogicalSize, Rgba8Pixel, SharedPixelBuffer};
+use tautbook_ui::app::App;
 use tautbook_ui::screens::{Look, MainWindow};
 
 /// Width and height in logical pixels: the phone first, then a small and a large one, a tablet and a desk.
@@ -67,46 +69,55 @@ fn every_screen_draws_in_both_looks_at_every_size() {
     let only = std::env::var("TAUTBOOK_PICTURE").unwrap_or_default();
     let mut seen = BTreeMap::new();
     for (name, fill) in sample::SCENES {
-        if !name.contains(&only) {
-            continue;
+        if name.contains(&only) {
+            let window = MainWindow::new().unwrap();
+            fill(&window);
+            draw_scene(&window, name, &folder, &mut seen);
         }
-        let window = MainWindow::new().unwrap();
-        window.show().unwrap();
-        fill(&window);
-        for night in [false, true] {
-            window.global::<Look<'_>>().set_night(night);
-            let look = if night { "night" } else { "day" };
-            for (width, height) in SIZES {
-                let picture = draw(&window, (width, height));
+    }
+    for (name, go) in survey::SCENES {
+        if name.contains(&only) {
+            let kept = tempfile::tempdir().unwrap();
+            let (session, known) = survey::session(kept.path());
+            let window = MainWindow::new().unwrap();
+            let app = App::start(&window, session);
+            app.act(move |session| go(session, &known));
+            draw_scene(&window, name, &folder, &mut seen);
+        }
+    }
+}
+
+/// Where the pixels of each screen were seen before.
+type Seen = BTreeMap<Vec<u8>, (&'static str, &'static str)>;
+
+/// Draws a screen in both looks at every size.
+fn draw_scene(window: &MainWindow, name: &'static str, folder: &Path, seen: &mut Seen) {
+    window.show().unwrap();
+    for night in [false, true] {
+        window.global::<Look<'_>>().set_night(night);
+        let look = if night { "night" } else { "day" };
+        for (width, height) in SIZES {
+            let picture = draw(window, (width, height));
+            assert_eq!(
+                (picture.width() as f32, picture.height() as f32),
+                (width, height)
+            );
+            let first = picture.as_slice()[0];
+            assert!(
+                picture.as_slice().iter().any(|pixel| *pixel != first),
+                "{name} is blank"
+            );
+            save(folder, &format!("{name}-{width}x{height}-{look}"), &picture);
+            if width == 360.0 {
+                let twin = seen.insert(picture.as_bytes().to_vec(), (name, look));
                 assert_eq!(
-                    (picture.width() as f32, picture.height() as f32),
-                    (width, height)
+                    twin, None,
+                    "{name} in the {look} look draws like another screen"
                 );
-                let first = picture.as_slice()[0];
-                assert!(
-                    picture.as_slice().iter().any(|pixel| *pixel != first),
-                    "{name} is blank"
-                );
-                save(
-                    &folder,
-                    &format!("{name}-{width}x{height}-{look}"),
-                    &picture,
-                );
-                if width == 360.0 {
-                    let twin = seen.insert(picture.as_bytes().to_vec(), (*name, look));
-                    assert_eq!(
-                        twin, None,
-                        "{name} in the {look} look draws like another screen"
-                    );
-                }
             }
         }
-        window.global::<Look<'_>>().set_night(false);
-        save(
-            &folder,
-            &format!("{name}-whole"),
-            &draw(&window, WHOLE_PAGE),
-        );
-        window.hide().unwrap();
     }
+    window.global::<Look<'_>>().set_night(false);
+    save(folder, &format!("{name}-whole"), &draw(window, WHOLE_PAGE));
+    window.hide().unwrap();
 }

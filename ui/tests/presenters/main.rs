@@ -6,6 +6,7 @@
 mod chosen;
 mod compare;
 mod forms;
+mod kept;
 mod loading;
 mod places;
 mod readings;
@@ -98,6 +99,20 @@ impl Desk {
     }
 
     pub(crate) fn reopen_at(self, now: Moment) -> Self {
+        self.closed(now, |_| ())
+    }
+
+    /// Closes the app, changes its book and opens it again.
+    pub(crate) fn change_book(self, change: impl FnOnce(&mut Book)) -> Self {
+        let now = self.session.book().now();
+        self.closed(now, |path| {
+            let (mut book, _) =
+                Book::open(path, OpenMode::OpenOrStart, Box::new(FixedClock(now))).unwrap();
+            change(&mut book);
+        })
+    }
+
+    fn closed(self, now: Moment, meanwhile: impl FnOnce(&std::path::Path)) -> Self {
         let path = self.path();
         let Self {
             folder,
@@ -109,6 +124,7 @@ impl Desk {
             load,
         } = self;
         drop(session);
+        meanwhile(&path);
         Self {
             session: resume(&path, now),
             folder,

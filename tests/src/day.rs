@@ -3,6 +3,7 @@
 use std::ops::ControlFlow;
 use std::path::{Path, PathBuf};
 
+use sha2::{Digest, Sha256};
 use tautbook_core::book::{Book, OpenMode, SystemClock};
 use tautbook_core::dayfile::{Progress, RecordsFile};
 use tautbook_core::photos::{Options, Source, prepare};
@@ -13,6 +14,13 @@ use crate::scene;
 /// Goes on whatever is told.
 pub fn go_on(_: Progress) -> ControlFlow<()> {
     ControlFlow::Continue(())
+}
+
+/// SHA-256 as pictures and members are named by it.
+#[must_use]
+pub fn sha256(bytes: &[u8]) -> String {
+    let digest = Sha256::digest(bytes);
+    digest.iter().map(|byte| format!("{byte:02x}")).collect()
 }
 
 /// A sample survey of the repository.

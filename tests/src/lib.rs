@@ -9,6 +9,7 @@ pub mod log;
 pub mod namespace;
 pub mod photo_store;
 pub mod printed;
+pub mod rep_days;
 pub mod scene;
 pub mod seeded;
 pub mod spoilt;

@@ -30,6 +30,7 @@ mod reader;
 mod records;
 mod seal;
 mod tables;
+mod until_failed;
 mod write;
 
 pub use error::{DayFileError, MemberFault};

@@ -16,6 +16,7 @@ use super::error::DayFileError;
 use super::manifest::{Manifest, MemberSum, PhotoLeftOut, VisitInFile};
 use super::member::{self, HISTORY, LOADS, MANIFEST, Member, READINGS, RECORDS};
 use super::progress::{Step, Watch, tell};
+use super::until_failed::UntilFailed;
 use super::{RecordsFile, seal, tables};
 use crate::book::{Book, Journal};
 use crate::photos::{PhotoError, hex, sync_above};
@@ -145,7 +146,8 @@ impl Content<'_> {
         watch: &mut Watch<'_>,
     ) -> Result<Manifest, DayFileError> {
         let wrong = |error: io::Error| DayFileError::io(path, &error);
-        let file = BufWriter::with_capacity(256 * 1024, File::create(path).map_err(wrong)?);
+        let file = UntilFailed::new(File::create(path).map_err(wrong)?);
+        let file = BufWriter::with_capacity(256 * 1024, file);
         let (manifest, file) = match passphrase {
             None => {
                 let mut members = Members::new(ZipWriter::new(file), path, self.manifest.made);
@@ -165,6 +167,7 @@ impl Content<'_> {
         let file = file
             .into_inner()
             .map_err(|error| wrong(error.into_error()))?;
+        let file = file.into_inner().map_err(wrong)?;
         file.sync_all().map_err(wrong)?;
         Ok(manifest)
     }
@@ -192,7 +195,7 @@ impl Content<'_> {
         for (done, sha256) in (0..).zip(&photos) {
             tell(watch, Step::Photos, done, photos.len() as u64)?;
             match folder.read(sha256) {
-                Ok(bytes) => members.bytes(&member::photo(sha256), &bytes, false)?,
+                Ok(bytes) => members.photo(sha256, &bytes)?,
                 Err(error @ (PhotoError::Lost { .. } | PhotoError::Altered { .. })) => {
                     manifest.photos_left_out.push(PhotoLeftOut {
                         sha256: (*sha256).to_owned(),
@@ -246,12 +249,23 @@ impl<'p, W: Write + Seek> Members<'p, W> {
             .map_err(|error| zip_error(self.path, error))
     }
 
-    fn bytes(&mut self, name: &str, bytes: &[u8], packed: bool) -> Result<(), DayFileError> {
+    fn store(&mut self, name: &str, bytes: &[u8], packed: bool) -> Result<(), DayFileError> {
         self.start(name, packed)?;
         self.zip
             .write_all(bytes)
-            .map_err(|error| DayFileError::io(self.path, &error))?;
-        self.add(name, bytes.len() as u64, &Sha256::digest(bytes))
+            .map_err(|error| DayFileError::io(self.path, &error))
+    }
+
+    fn bytes(&mut self, name: &str, bytes: &[u8], packed: bool) -> Result<(), DayFileError> {
+        self.store(name, bytes, packed)?;
+        self.add(name, bytes.len() as u64, hex(&Sha256::digest(bytes)))
+    }
+
+    /// Writes a picture whose bytes were just held against its SHA-256.
+    fn photo(&mut self, sha256: &str, bytes: &[u8]) -> Result<(), DayFileError> {
+        let name = member::photo(sha256);
+        self.store(&name, bytes, false)?;
+        self.add(&name, bytes.len() as u64, sha256.to_owned())
     }
 
     /// Writes a text as it is made, without taking it into memory.
@@ -265,17 +279,16 @@ impl<'p, W: Write + Seek> Members<'p, W> {
         let buffered = BufWriter::with_capacity(64 * 1024, &mut summed);
         write_json(buffered, content).map_err(|error| DayFileError::io(self.path, &error))?;
         let (digest, bytes) = (summed.digest.finalize(), summed.bytes);
-        self.add(name, bytes, &digest)
+        self.add(name, bytes, hex(&digest))
     }
 
-    fn add(&mut self, name: &str, bytes: u64, digest: &[u8]) -> Result<(), DayFileError> {
+    fn add(&mut self, name: &str, bytes: u64, sha256: String) -> Result<(), DayFileError> {
         let most = Member::of(name).map_or(0, Member::most);
         if bytes > most {
             return Err(DayFileError::TooMuch {
                 member: name.to_owned(),
             });
         }
-        let sha256 = hex(digest);
         self.sums
             .push((name.to_owned(), MemberSum { bytes, sha256 }));
         Ok(())

@@ -5,7 +5,7 @@
 //! it on disk and loses nothing; [`words`] say what was found, and [`language`] says it in the
 //! language of who reads it; [`dayfile`] reads and writes records as files; [`label`] prints the
 //! label of a kept sample and
-//! reads it again; [`photos`] takes in pictures and keeps them.
+//! reads it again; [`report`] makes the customer's report and the loading card; [`photos`] takes in pictures and keeps them.
 
 #![forbid(unsafe_code)]
 
@@ -16,6 +16,7 @@ pub mod dayfile;
 pub mod label;
 pub mod language;
 pub mod photos;
+pub mod report;
 pub mod survey;
 pub mod units;
 pub mod words;

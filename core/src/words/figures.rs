@@ -125,6 +125,13 @@ pub fn grouped(value: f64) -> String {
     shown
 }
 
+/// A whole number of things with its thousands apart.
+#[must_use]
+#[allow(clippy::cast_precision_loss)] // Nobody counts that far.
+pub fn grouped_count(n: u64) -> String {
+    grouped(n as f64)
+}
+
 /// A number to so many decimals, without zeros at its end.
 #[must_use]
 pub fn decimal(value: f64, digits: usize, units: UnitChoice) -> String {

@@ -14,6 +14,9 @@ mod restraint;
 mod side;
 mod zones;
 
+use crate::language::Language;
+use crate::units::UnitChoice;
+
 pub use block::{Block, Fact, Tone};
 pub use film::{balance, stretch};
 pub use headline::headline;
@@ -23,6 +26,15 @@ pub use relaxing::{block as relaxing, chart as kept_chart};
 pub use restraint::restraint_estimate;
 pub use side::{name as zone_name, side};
 pub use zones::{ZoneWords, flagged, notes, words as zone_words};
+
+/// Who reads: in which language and which units.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Reader {
+    /// The units.
+    pub units: UnitChoice,
+    /// The language.
+    pub language: Language,
+}
 
 /// One thing or several: "1 load", "3 loads".
 #[must_use]

@@ -9,11 +9,8 @@ pub mod log;
 pub mod namespace;
 pub mod photo_store;
 pub mod printed;
-<<<<<<< HEAD
 pub mod rep_days;
-=======
 pub mod reported;
->>>>>>> 8f49a55 (Make the customer's report and the loading card as PDF)
 pub mod scene;
 pub mod seeded;
 pub mod spoilt;

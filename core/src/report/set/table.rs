@@ -84,12 +84,12 @@ impl Setter {
     }
 
     fn columns_in(&self, table: &Table, size: f64) -> Option<Vec<Column>> {
-        let wide = |text: &str, bold| self.fonts.width(text, size, bold);
-        let word = |text: &str| {
-            text.split(' ')
-                .map(|word| wide(word, true))
-                .fold(0.0, f64::max)
+        // Some signs are wider in bold, blanks are not.
+        let wide = |text: &str| {
+            let width = |bold| self.fonts.width(text, size, bold);
+            width(false).max(width(true))
         };
+        let word = |text: &str| text.split(' ').map(wide).fold(0.0, f64::max);
         let mut columns: Vec<Column> = Vec::new();
         let (mut taken, mut shares) = (0.0, 0_u32);
         for (at, (head, align)) in table.columns.iter().enumerate() {
@@ -99,12 +99,12 @@ impl Setter {
             for cell in cells {
                 let (pounds, before, behind) = parts(&cell.text);
                 if behind.is_empty() && !before.contains(|sign: char| sign.is_ascii_digit()) {
-                    plain = plain.max(wide(before, true));
+                    plain = plain.max(wide(before));
                     continue;
                 }
-                figures.0 = figures.0.max(wide(pounds, true));
-                figures.1 = figures.1.max(wide(before, true));
-                figures.2 = figures.2.max(wide(behind, true));
+                figures.0 = figures.0.max(wide(pounds));
+                figures.1 = figures.1.max(wide(before));
+                figures.2 = figures.2.max(wide(behind));
             }
             let width = match align {
                 Align::Figure => (figures.0 + figures.1 + figures.2)

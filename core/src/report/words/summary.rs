@@ -12,7 +12,8 @@ use crate::{say, say_count};
 
 /// How much a piece weighs: what weighs most is left out first.
 const ALWAYS: u8 = 0;
-const FIRST: u8 = 1;
+/// More lines than stand on one page.
+const MOST_LINES: u8 = 20;
 
 pub(super) fn summary(report: &Report, to: Reader) -> Vec<(u8, Piece)> {
     let l = to.language;
@@ -43,11 +44,15 @@ pub(super) fn summary(report: &Report, to: Reader) -> Vec<(u8, Piece)> {
         pieces.push((ALWAYS, Paragraph::lead(text, Some(Tone::Info))));
     }
     let many = report.lines.len() > 1;
-    let mut weight = FIRST;
-    for line in &report.lines {
-        self::line(&mut pieces, report, line, (many, weight), to);
-        // Of many lines the later ones give way.
-        weight = (weight + 12).min(200);
+    for (at, line) in report.lines.iter().enumerate() {
+        let mut own = Vec::new();
+        self::line(&mut own, report, line, many, to);
+        // What weighs alike is left out of the later lines first.
+        let at = u8::try_from(at).unwrap_or(u8::MAX).min(MOST_LINES - 1);
+        let weighed = own
+            .into_iter()
+            .map(|(weight, piece)| (1 + weight * MOST_LINES + at, piece));
+        pieces.extend(weighed);
     }
     pieces.push((
         ALWAYS,
@@ -61,14 +66,9 @@ pub(super) fn summary(report: &Report, to: Reader) -> Vec<(u8, Piece)> {
     pieces
 }
 
-fn line(
-    pieces: &mut Vec<(u8, Piece)>,
-    report: &Report,
-    line: &LineReport,
-    (many, weight): (bool, u8),
-    to: Reader,
-) {
+fn line(pieces: &mut Vec<(u8, Piece)>, report: &Report, line: &LineReport, many: bool, to: Reader) {
     let l = to.language;
+    let weight = 0;
     if many {
         pieces.push((weight, super::heading(2, line.line.name.clone())));
     } else {

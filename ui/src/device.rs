@@ -11,9 +11,9 @@ pub enum PictureFrom {
     Files,
 }
 
-/// Takes the answer to [`Device::ask_picture`], on whatever thread: a file, `None` when the person
-/// chose none, or why there can be none and what to do.
-pub type PictureAnswer = Box<dyn FnOnce(Result<Option<PathBuf>, String>) + Send>;
+/// Takes the answer to [`Device::ask_picture`] or [`Device::ask_day_file`], on whatever thread: a
+/// file, `None` when the person chose none, or why there can be none and what to do.
+pub type FileAnswer = Box<dyn FnOnce(Result<Option<PathBuf>, String>) + Send>;
 
 /// What the screens ask of the phone or the desktop they run on.
 pub trait Device {
@@ -29,7 +29,10 @@ pub trait Device {
 
     /// Asks for a picture and returns at once. The answer comes once, when the person has taken or
     /// chosen one, which may be long after.
-    fn ask_picture(&self, from: PictureFrom, answer: PictureAnswer);
+    fn ask_picture(&self, from: PictureFrom, answer: FileAnswer);
+
+    /// Asks for a day file and returns at once, as [`Device::ask_picture`] does.
+    fn ask_day_file(&self, answer: FileAnswer);
 
     /// Hands a file to the platform: to print, to send, to keep elsewhere. What was done with it,
     /// as a sentence.
@@ -38,6 +41,8 @@ pub trait Device {
     /// Why it could not, and what to do.
     fn share(&self, file: &Path) -> Result<String, String>;
 }
+
+const NO_CHOOSER: &str = "There is nothing to choose files with on this machine.";
 
 /// A machine that can neither buzz nor go dark on its own and has nothing to choose files with: the
 /// tests.
@@ -50,10 +55,11 @@ impl Device for Desktop {
     fn has_camera(&self) -> bool {
         false
     }
-    fn ask_picture(&self, _from: PictureFrom, answer: PictureAnswer) {
-        answer(Err(
-            "There is nothing to choose files with on this machine.".to_owned(),
-        ));
+    fn ask_picture(&self, _from: PictureFrom, answer: FileAnswer) {
+        answer(Err(NO_CHOOSER.to_owned()));
+    }
+    fn ask_day_file(&self, answer: FileAnswer) {
+        answer(Err(NO_CHOOSER.to_owned()));
     }
     fn share(&self, file: &Path) -> Result<String, String> {
         Ok(format!("It is in {}.", file.display()))

@@ -58,6 +58,10 @@ pub enum Place {
     Sample(Id<Sample>),
     /// From a label to its sample.
     Find,
+    /// The day file: sent and taken in.
+    Send,
+    /// Values that gave way to ones from other devices.
+    Differences,
     /// Results by one method.
     Results {
         /// Of what.

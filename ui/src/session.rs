@@ -7,6 +7,7 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 use tautbook_core::book::{ActionKey, Book, BookError, Opened};
+use tautbook_core::language::Language;
 use tautbook_core::survey::{Entity, Id, Record, RecordRef, Sample};
 use tautbook_core::units::{TypedError, UnitChoice, UnitSystem};
 
@@ -152,6 +153,8 @@ pub struct Look {
     pub hand_left: bool,
     /// Units shown and typed.
     pub units: UnitSystem,
+    /// The language of the screens.
+    pub language: Language,
 }
 
 impl Default for Look {
@@ -160,6 +163,7 @@ impl Default for Look {
             night: false,
             hand_left: false,
             units: UnitSystem::Imperial,
+            language: Language::English,
         }
     }
 }
@@ -179,6 +183,8 @@ pub struct Session {
     pub(crate) photo_kept: Option<(String, ActionKey)>,
     /// What the last label or code led to.
     pub(crate) found: crate::presenters::find::Found,
+    /// What goes into the next day file, and what came of the last.
+    pub(crate) sending: crate::presenters::send::Sending,
     /// A reading was kept by the last key and nothing was typed since.
     pub(crate) just_saved: bool,
     /// Why a field was not kept the last time one was tried.
@@ -201,6 +207,7 @@ impl Session {
             work: Work::default(),
             photo_kept: None,
             found: crate::presenters::find::Found::default(),
+            sending: crate::presenters::send::Sending::default(),
             just_saved: false,
             unkept: None,
             book,
@@ -246,6 +253,12 @@ impl Session {
     #[must_use]
     pub fn units(&self) -> UnitChoice {
         UnitChoice::of(self.look.units)
+    }
+
+    /// The language of the screens.
+    #[must_use]
+    pub fn language(&self) -> Language {
+        self.look.language
     }
 
     /// What this device is set to.
@@ -321,7 +334,10 @@ impl Session {
         let text = self.way.remember();
         let kept = self.book.set_state(WAY, &text);
         self.report(kept);
-        if !matches!(self.here(), Place::Today | Place::About | Place::Find) {
+        if !matches!(
+            self.here(),
+            Place::Today | Place::About | Place::Find | Place::Send | Place::Differences
+        ) {
             let kept = self.book.set_state(LAST, &text);
             self.report(kept);
         }
@@ -356,7 +372,9 @@ impl Session {
 
     pub(crate) fn is_place_lost(&self, place: Place) -> Result<bool, BookError> {
         match place {
-            Place::Today | Place::About | Place::Find => Ok(false),
+            Place::Today | Place::About | Place::Find | Place::Send | Place::Differences => {
+                Ok(false)
+            }
             Place::Visit(id) | Place::Keep(id) => self.is_lost(id),
             Place::Sample(id) => self.is_lost(id),
             Place::Line(id) | Place::Machine(id) => self.is_lost(id),

@@ -82,6 +82,15 @@ pub struct PhotoLeftOut {
 }
 
 impl Manifest {
+    /// How many pictures are in it.
+    #[must_use]
+    pub fn photos(&self) -> usize {
+        let members = self.members.keys();
+        members
+            .filter(|name| matches!(Member::of(name), Some(Member::Photo(_))))
+            .count()
+    }
+
     pub(super) fn new(made: Moment, device: Uuid, visits: Vec<VisitInFile>) -> Self {
         Self {
             format: FORMAT.to_owned(),

@@ -4,7 +4,7 @@
 use std::ops::ControlFlow;
 
 use tautbook_core::dayfile::VerifiedDayFile;
-use tautbook_core::photos::{Options, PhotoError, Source, prepare};
+use tautbook_core::photos::{Keep, Options, PhotoError, Source, prepare};
 
 /// A day file: refused with a sentence, or whole.
 ///
@@ -25,9 +25,23 @@ pub fn day_file(bytes: &[u8]) {
 /// # Panics
 /// When an error says nothing, or the picture is not a JPEG of that size.
 pub fn photo_intake(bytes: &[u8]) {
+    // With the position and the notes of the camera left out, and with both kept.
+    for kept in [false, true] {
+        picture(
+            bytes,
+            Keep {
+                position: kept,
+                camera: kept,
+            },
+        );
+    }
+}
+
+fn picture(bytes: &[u8], keep: Keep) {
     let options = Options {
         long_side: 640,
         most_memory: 32 * 1024 * 1024,
+        keep,
         ..Options::default()
     };
     match prepare(Source::Bytes(bytes), &options, &mut |_| {

@@ -3,6 +3,7 @@
 mod about;
 mod block;
 mod compare;
+mod differences;
 mod film_roll;
 mod find;
 mod keep;
@@ -17,6 +18,7 @@ mod plan;
 mod read;
 mod results;
 mod sample;
+mod send;
 mod setup;
 mod today;
 mod visit;
@@ -55,6 +57,8 @@ pub(crate) fn connect(window: &MainWindow, app: &App) {
     keep::connect(window, app);
     sample::connect(window, app);
     find::connect(window, app);
+    send::connect(window, app);
+    differences::connect(window, app);
     about::fill(window);
 }
 
@@ -78,6 +82,8 @@ pub(crate) fn fill(window: &MainWindow, session: &Session) -> Result<(), BookErr
         Place::Keep(visit) => keep::fill(window, session, visit)?,
         Place::Sample(id) => sample::fill(window, session, id)?,
         Place::Find => find::fill(window, session)?,
+        Place::Send => send::fill(window, session)?,
+        Place::Differences => differences::fill(window, session)?,
         Place::About => {}
     }
     nav::fill(window, session)

@@ -7,7 +7,7 @@ use tautbook_core::survey::{Kind, Purpose};
 use super::{entry, id_from, id_text, model, record_from, record_text, whole};
 use crate::app::App;
 use crate::place::Place;
-use crate::presenters::{sample, today};
+use crate::presenters::{sample, send, today};
 use crate::screens::{self, HitKind, MainWindow, TodayAdapter, VisitRow};
 use crate::session::Session;
 
@@ -86,6 +86,8 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
     });
     let on = app.clone();
     today.on_open_find(move || on.act(|session| session.go(Place::Find)));
+    let on = app.clone();
+    today.on_open_send(move || on.act(send::open));
     let on = app.clone();
     today.on_open_about(move || on.act(|session| session.go(Place::About)));
 }

@@ -3,6 +3,7 @@
 
 mod caution;
 pub mod compare;
+pub mod differences;
 pub mod film_roll;
 pub mod find;
 pub mod keep;
@@ -16,6 +17,7 @@ pub mod plan;
 pub mod read;
 pub mod results;
 pub mod sample;
+pub mod send;
 pub mod setup;
 pub mod title;
 pub mod today;
@@ -121,6 +123,8 @@ pub fn settle_form(session: &mut Session) {
         | Place::Weigh(_)
         | Place::Photo(_)
         | Place::Keep(_)
-        | Place::Find => {}
+        | Place::Find
+        | Place::Send
+        | Place::Differences => {}
     }
 }

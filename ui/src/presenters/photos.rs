@@ -273,6 +273,7 @@ pub fn take_up(session: &mut Session) -> bool {
         any = true;
         match (answered.file, answered.wanted) {
             (Ok(Some(file)), For::Label) => session.work.look_for_labels(file),
+            (Ok(Some(file)), For::DayFile) => super::send::take_in(session, file),
             (Ok(Some(file)), For::Record(of)) => {
                 let options = options(session);
                 if let Some(options) = session.report(options) {
@@ -294,6 +295,8 @@ pub fn take_up(session: &mut Session) -> bool {
 fn record(session: &mut Session, done: Done) {
     let (kept, recorded, said) = match done {
         Done::Seen(read) => return super::find::take_up(session, read),
+        Done::Written(written) => return super::send::written(session, written),
+        Done::Merged(merged) => return super::send::merged(session, merged),
         Done::Taken { kept: Err(why), .. } | Done::Marked { kept: Err(why), .. } => {
             say(session, Tone::Bad, sentence(&why), None);
             return;

@@ -27,7 +27,9 @@ pub fn title(book: &Book, place: Place) -> Result<Title, BookError> {
     let (name, way) = match place {
         Place::Photos(of) => return title_of_record(book, of),
         Place::Photo(id) => return title_of_record(book, book.get(id)?.of),
-        Place::Today | Place::About | Place::Find => return Ok(Title::default()),
+        Place::Today | Place::About | Place::Find | Place::Send | Place::Differences => {
+            return Ok(Title::default());
+        }
         Place::Sample(id) => {
             let sample = book.get(id)?;
             return title(book, Place::Visit(sample.visit));
@@ -160,7 +162,8 @@ pub fn way_to(book: &Book, place: Place) -> Result<Vec<Place>, BookError> {
     };
     Ok(match place {
         Place::Today => Vec::new(),
-        Place::About | Place::Find | Place::Visit(_) => vec![place],
+        Place::About | Place::Find | Place::Send | Place::Visit(_) => vec![place],
+        Place::Differences => vec![Place::Send, place],
         Place::Keep(id) => vec![Place::Visit(id), place],
         Place::Sample(id) => {
             let visit = book.get(id)?.visit;

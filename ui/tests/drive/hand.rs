@@ -9,7 +9,7 @@ use slint::{ComponentHandle, LogicalSize, Rgba8Pixel, SharedPixelBuffer};
 use tautbook_core::book::{Book, Clock, OpenMode, SystemClock};
 use tautbook_core::survey::Visit;
 use tautbook_ui::app::App;
-use tautbook_ui::device::{Device, PictureAnswer, PictureFrom};
+use tautbook_ui::device::{Device, FileAnswer, PictureFrom};
 use tautbook_ui::screens::MainWindow;
 use tautbook_ui::session::Session;
 
@@ -42,12 +42,18 @@ impl Device for Probe {
     fn has_camera(&self) -> bool {
         true
     }
-    fn ask_picture(&self, from: PictureFrom, answer: PictureAnswer) {
+    fn ask_picture(&self, from: PictureFrom, answer: FileAnswer) {
         self.0.asked_camera.set(from == PictureFrom::Camera);
         let chosen = self.0.chooses.borrow().clone();
         // As a platform does: later, and on another thread.
         std::thread::spawn(move || {
             answer(chosen.ok_or_else(|| "Allow Tautbook to use the camera.".to_owned()));
+        });
+    }
+    fn ask_day_file(&self, answer: FileAnswer) {
+        let chosen = self.0.chooses.borrow().clone();
+        std::thread::spawn(move || {
+            answer(chosen.ok_or_else(|| "Allow Tautbook to read files.".to_owned()));
         });
     }
     fn share(&self, file: &Path) -> Result<String, String> {

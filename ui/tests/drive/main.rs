@@ -8,6 +8,7 @@ mod hand;
 mod photos;
 mod plans;
 mod samples;
+mod send;
 mod trial;
 
 use std::path::PathBuf;

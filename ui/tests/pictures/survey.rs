@@ -13,7 +13,7 @@ use tautbook_core::survey::{
 use tautbook_tests::{day, scene};
 use tautbook_ui::device::Desktop;
 use tautbook_ui::place::Place;
-use tautbook_ui::presenters::{find, machine, photo};
+use tautbook_ui::presenters::{find, machine, photo, send};
 use tautbook_ui::session::Session;
 
 /// What the scenes go to.
@@ -73,6 +73,35 @@ pub(crate) const SCENES: &[Scene] = &[
     ("sample-released", |session, known| {
         session.go(Place::Sample(known.samples[2]));
     }),
+    ("send", |session, _| {
+        send::open(session);
+    }),
+    ("send-made", |session, known| {
+        send::open(session);
+        send::tick(session, known.visit, true);
+        send::make(session);
+        while session.awaits() {
+            std::thread::sleep(std::time::Duration::from_millis(5));
+            session.take_up();
+        }
+    }),
+    ("send-locked", |session, _| {
+        send::open(session);
+        send::lock(session, "row seven by the dock");
+        send::make(session);
+        while session.awaits() {
+            std::thread::sleep(std::time::Duration::from_millis(5));
+            session.take_up();
+        }
+        let outgoing = session.book().path().with_file_name("outgoing");
+        let made = std::fs::read_dir(outgoing).unwrap().next().unwrap();
+        send::take_in(session, made.unwrap().path());
+        while session.awaits() {
+            std::thread::sleep(std::time::Duration::from_millis(5));
+            session.take_up();
+        }
+    }),
+    ("differences", |session, _| session.go(Place::Differences)),
     ("find", |session, _| session.go(Place::Find)),
     ("find-mistyped", |session, _| {
         session.go(Place::Find);

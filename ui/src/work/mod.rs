@@ -1,20 +1,23 @@
 //! Work that would hold up the screens: it goes on beside them, on a thread of its own.
 //!
-//! A thread never touches the book. It makes a picture ready and brings it to the disk; recording
-//! what is there is done by the session, when the screens ask what has become of the work.
+//! A thread never touches the session's book. It makes a picture ready and brings it to the disk;
+//! recording what is there is done by the session, when the screens ask what has become of the work.
+//! Day files are written and taken in whole by a thread that opens the book for itself.
 
-use std::cell::RefCell;
+mod day_files;
+mod pictures;
+
 use std::ops::ControlFlow;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, AtomicU32, Ordering};
 use std::sync::mpsc::{Receiver, Sender, channel};
 
-use tautbook_core::label::read::{Picture, Reading, read_while};
-use tautbook_core::photos::{
-    Kept, Mark, Options, PhotoError, PhotoFolder, Progress, Source, mark, prepare, shown,
-};
+use tautbook_core::label::read::Reading;
+use tautbook_core::photos::{Kept, Mark, Options, PhotoFolder};
 use tautbook_core::survey::{Id, Photo, RecordRef};
+
+pub(crate) use day_files::{Outgoing, Refused, Sent, Taken};
 
 /// What a picture is asked for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -23,6 +26,8 @@ pub(crate) enum For {
     Record(RecordRef),
     /// To look for labels in it.
     Label,
+    /// A day file to take in.
+    DayFile,
 }
 
 /// What the platform answered, and what it was asked for.
@@ -47,7 +52,14 @@ pub(crate) enum Done {
     },
     /// A picture was looked at.
     Seen(Result<Reading, String>),
+    /// A file to hand over is on disk.
+    Written(Result<Sent, String>),
+    /// A day file was taken in.
+    Merged(Result<Taken, Refused>),
 }
+
+/// How a piece of work says how far it is, 0 to 1, and hears whether to go on.
+type Tell<'t> = dyn FnMut(f32) -> ControlFlow<()> + 't;
 
 /// A piece of work under way.
 struct Job {
@@ -96,7 +108,7 @@ impl Work {
     }
 
     /// What gives the platform's answer back.
-    pub(crate) fn answer_to(&mut self, wanted: For) -> crate::device::PictureAnswer {
+    pub(crate) fn answer_to(&mut self, wanted: For) -> crate::device::FileAnswer {
         self.asked += 1;
         let answers = self.answers.0.clone();
         Box::new(move |file| {
@@ -114,7 +126,7 @@ impl Work {
     ) {
         self.start(move |tell| Done::Taken {
             of,
-            kept: take_in(&file, &folder, &options, tell),
+            kept: pictures::take_in(&file, &folder, &options, tell),
         });
     }
 
@@ -129,19 +141,33 @@ impl Work {
         let (id, sha256) = original;
         self.start(move |tell| Done::Marked {
             original: id,
-            kept: draw(&sha256, &marks, &folder, &options, tell),
+            kept: pictures::draw(&sha256, &marks, &folder, &options, tell),
         });
     }
 
     /// Looks for labels in a picture.
     pub(crate) fn look_for_labels(&mut self, file: PathBuf) {
-        self.start(move |tell| Done::Seen(look(&file, tell)));
+        self.start(move |tell| Done::Seen(pictures::look(&file, tell)));
     }
 
-    fn start(
-        &mut self,
-        work: impl FnOnce(&mut dyn FnMut(Progress) -> ControlFlow<()>) -> Done + Send + 'static,
-    ) {
+    /// Writes a file to hand over.
+    pub(crate) fn write(&mut self, outgoing: Outgoing) {
+        self.start(move |tell| Done::Written(outgoing.write(tell)));
+    }
+
+    /// Takes a day file into the book at `book`.
+    pub(crate) fn merge(&mut self, book: PathBuf, file: PathBuf, passphrase: Option<String>) {
+        self.start(move |tell| {
+            Done::Merged(day_files::take_in(
+                &book,
+                &file,
+                passphrase.as_deref(),
+                tell,
+            ))
+        });
+    }
+
+    fn start(&mut self, work: impl FnOnce(&mut Tell<'_>) -> Done + Send + 'static) {
         let permille = Arc::new(AtomicU32::new(0));
         let stop = Arc::new(AtomicBool::new(false));
         let done = self.done.0.clone();
@@ -150,9 +176,9 @@ impl Work {
             stop: stop.clone(),
         });
         std::thread::spawn(move || {
-            let outcome = work(&mut |progress| {
+            let outcome = work(&mut |share| {
                 #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // 0 to 1000.
-                permille.store((progress.done * 1_000.0) as u32, Ordering::Relaxed);
+                permille.store((share * 1_000.0) as u32, Ordering::Relaxed);
                 if stop.load(Ordering::Relaxed) {
                     ControlFlow::Break(())
                 } else {
@@ -189,58 +215,4 @@ impl Work {
         }
         Some(done)
     }
-}
-
-/// The longest side of a picture that labels are looked for in: a whole one of 12 megapixels.
-const LABEL_SIDE: u32 = 4_096;
-
-const CALLED_OFF: &str = "looking for labels was called off";
-
-fn look(file: &Path, tell: &mut dyn FnMut(Progress) -> ControlFlow<()>) -> Result<Reading, String> {
-    let said = |error: PhotoError| match error {
-        PhotoError::Cancelled => CALLED_OFF.to_owned(),
-        error => error.to_string(),
-    };
-    let mut last = None;
-    let mut told = |progress: Progress| {
-        last = Some(progress);
-        tell(progress)
-    };
-    let picture = shown(Source::File(file), LABEL_SIDE, &[], &mut told).map_err(said)?;
-    let grey = Picture::colour(picture.width, picture.height, 3, &picture.rgb)
-        .map_err(|error| error.to_string())?;
-    drop(picture);
-    // How long the reading will take is not known: it only asks whether to go on.
-    let tell = RefCell::new(tell);
-    let go_on = || last.is_none_or(|last| (tell.borrow_mut())(last).is_continue());
-    let reading = read_while(&grey, &go_on);
-    if go_on() {
-        Ok(reading)
-    } else {
-        Err(CALLED_OFF.to_owned())
-    }
-}
-
-fn take_in(
-    file: &Path,
-    folder: &PhotoFolder,
-    options: &Options,
-    tell: &mut dyn FnMut(Progress) -> ControlFlow<()>,
-) -> Result<Kept, String> {
-    let said = |error: PhotoError| error.to_string();
-    let prepared = prepare(Source::File(file), options, tell).map_err(said)?;
-    folder.keep(&prepared).map_err(said)
-}
-
-fn draw(
-    sha256: &str,
-    marks: &[Mark],
-    folder: &PhotoFolder,
-    options: &Options,
-    tell: &mut dyn FnMut(Progress) -> ControlFlow<()>,
-) -> Result<Kept, String> {
-    let said = |error: PhotoError| error.to_string();
-    let picture = folder.read(sha256).map_err(said)?;
-    let prepared = mark(&picture, marks, options, tell).map_err(said)?;
-    folder.keep(&prepared).map_err(said)
 }

@@ -1,0 +1,69 @@
+//! Send, filled and listened to.
+
+use slint::{ComponentHandle, SharedString};
+use tautbook_core::book::BookError;
+
+use super::{entry, id_from, id_text, model, whole};
+use crate::app::App;
+use crate::presenters::send::{self, FileView};
+use crate::screens::{self, MainWindow, SendAdapter, VisitTick};
+use crate::session::Session;
+
+pub(super) fn fill(window: &MainWindow, session: &Session) -> Result<(), BookError> {
+    let adapter = window.global::<SendAdapter>();
+    let view = send::view(session)?;
+    let chosen = view.visits.iter().filter(|visit| visit.chosen).count();
+    adapter.set_chosen(whole(chosen));
+    adapter.set_visits(model(view.visits.into_iter().map(|visit| VisitTick {
+        id: id_text(visit.id),
+        text: visit.text.into(),
+        chosen: visit.chosen,
+    })));
+    adapter.set_passphrase(entry(view.passphrase));
+    adapter.set_made(file(view.made));
+    adapter.set_taken(file(view.taken));
+    adapter.set_refused(view.refused.into());
+    adapter.set_locked(view.unlock.is_some());
+    adapter.set_unlock(entry(view.unlock.unwrap_or_default()));
+    adapter.set_share(view.working.unwrap_or_default());
+    adapter.set_working(view.working.is_some());
+    adapter.set_differences(whole(view.differences));
+    Ok(())
+}
+
+fn file(view: Option<FileView>) -> screens::FileView {
+    let view = view.unwrap_or_default();
+    screens::FileView {
+        name: view.name.into(),
+        lines: model(view.lines.into_iter().map(SharedString::from)),
+        cautions: model(view.cautions.into_iter().map(SharedString::from)),
+    }
+}
+
+pub(super) fn connect(window: &MainWindow, app: &App) {
+    let adapter = window.global::<SendAdapter>();
+    let on = app.clone();
+    adapter.on_tick(move |id, send| {
+        if let Some(id) = id_from(&id) {
+            on.act(move |session| send::tick(session, id, send));
+        }
+    });
+    let on = app.clone();
+    adapter.on_lock(move |text| on.note(move |session| send::lock(session, &text)));
+    let on = app.clone();
+    adapter.on_make(move || on.act(send::make));
+    let on = app.clone();
+    adapter.on_share_file(move || on.act(send::share));
+    let on = app.clone();
+    adapter.on_take_in(move || on.act(send::ask));
+    let on = app.clone();
+    adapter.on_draft_unlock(move |text| {
+        on.note(move |session| send::draft_unlock(session, &text));
+    });
+    let on = app.clone();
+    adapter.on_try_unlock(move || on.act(send::unlock));
+    let on = app.clone();
+    adapter.on_call_off(move || on.run(send::call_off));
+    let on = app.clone();
+    adapter.on_open_differences(move || on.act(send::open_differences));
+}

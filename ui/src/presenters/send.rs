@@ -1,0 +1,395 @@
+//! Send: the day's work as one file, and the files of others taken in.
+
+use std::collections::BTreeSet;
+use std::path::PathBuf;
+
+use chrono::NaiveDate;
+use tautbook_core::book::{BookError, VisitSummary};
+use tautbook_core::survey::{Id, Visit};
+use tautbook_core::{say, say_count};
+
+use super::photos::sentence;
+use crate::place::Place;
+use crate::session::{Entry, Notice, Session, Tone};
+use crate::work::{For, Outgoing, Refused, Sent, Taken};
+
+/// The visits offered, the latest first; older ones go out by the desk command.
+const MOST_OFFERED: u32 = 40;
+
+/// What goes into the next day file, and what came of the last. None of it is written down: a
+/// passphrase least of all.
+#[derive(Debug, Default)]
+pub(crate) struct Sending {
+    /// The visits chosen by hand; those of the latest day until any is.
+    chosen: Option<BTreeSet<Id<Visit>>>,
+    passphrase: String,
+    made: Option<Sent>,
+    wrong: String,
+    taken: Option<Taken>,
+    refused: Option<Refused>,
+    unlock: String,
+    /// Values to look through, as counted on arriving.
+    differences: usize,
+}
+
+/// A visit to send or not.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct VisitTick {
+    /// Which.
+    pub id: Id<Visit>,
+    /// Customer, site, day and what was done.
+    pub text: String,
+    /// It goes out.
+    pub chosen: bool,
+}
+
+/// A file that was made or taken in.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct FileView {
+    /// Its name.
+    pub name: String,
+    /// What is in it, or what came of it, a line each.
+    pub lines: Vec<String>,
+    /// What to take care about, a sentence each.
+    pub cautions: Vec<String>,
+}
+
+/// What the screen shows.
+#[derive(Debug, Clone, PartialEq)]
+pub struct View {
+    /// The visits, the latest first.
+    pub visits: Vec<VisitTick>,
+    /// What locks the file; blank leaves it open.
+    pub passphrase: Entry,
+    /// The file made last.
+    pub made: Option<FileView>,
+    /// The file taken in last.
+    pub taken: Option<FileView>,
+    /// Why a file was not taken in; blank when it was.
+    pub refused: String,
+    /// That file is locked: its passphrase is asked for.
+    pub unlock: Option<Entry>,
+    /// How far the work is, 0 to 1.
+    pub working: Option<f32>,
+    /// Values that gave way and were not looked through.
+    pub differences: usize,
+}
+
+/// What the screen shows now.
+///
+/// # Errors
+/// The store's errors.
+pub fn view(session: &Session) -> Result<View, BookError> {
+    let sending = &session.sending;
+    let visits = session.book().visits(0, MOST_OFFERED)?;
+    let chosen = chosen(session, &visits);
+    let ticks = visits.iter().map(|visit| VisitTick {
+        id: visit.id,
+        text: words(session, visit),
+        chosen: chosen.contains(&visit.id),
+    });
+    let plain = |text: &str, error: &str| Entry {
+        text: text.to_owned(),
+        error: error.to_owned(),
+        ..Entry::default()
+    };
+    let refused = sending.refused.as_ref();
+    let why = refused
+        .map(|refused| sentence(&refused.why))
+        .unwrap_or_default();
+    let locked = refused.is_some_and(|refused| refused.locked);
+    Ok(View {
+        visits: ticks.collect(),
+        passphrase: plain(&sending.passphrase, &sending.wrong),
+        made: sending.made.as_ref().map(|made| made_words(session, made)),
+        taken: sending
+            .taken
+            .as_ref()
+            .map(|taken| taken_words(session, taken)),
+        unlock: locked.then(|| plain(&sending.unlock, &why)),
+        refused: if locked { String::new() } else { why },
+        working: session.work.share(),
+        differences: sending.differences,
+    })
+}
+
+/// The visits that go out: those chosen, else all of the latest day.
+fn chosen(session: &Session, visits: &[VisitSummary]) -> BTreeSet<Id<Visit>> {
+    session.sending.chosen.clone().unwrap_or_else(|| {
+        let latest: Option<NaiveDate> = visits.iter().map(|visit| visit.date).max();
+        let of_it = visits.iter().filter(|visit| Some(visit.date) == latest);
+        of_it.map(|visit| visit.id).collect()
+    })
+}
+
+fn words(session: &Session, visit: &VisitSummary) -> String {
+    let language = session.language();
+    let unnamed = say!(language, "Customer not named yet");
+    let customer = match visit.customer.trim() {
+        "" => unnamed.as_str(),
+        name => name,
+    };
+    let readings = say_count!(
+        language,
+        as_count(visit.readings),
+        "{n} reading",
+        "{n} readings"
+    );
+    let of = [customer, visit.site.trim()];
+    let place: Vec<&str> = of.into_iter().filter(|part| !part.is_empty()).collect();
+    format!("{}\n{}  \u{b7}  {readings}", place.join(", "), visit.date)
+}
+
+fn as_count(n: u32) -> usize {
+    usize::try_from(n).unwrap_or(usize::MAX)
+}
+
+fn made_words(session: &Session, made: &Sent) -> FileView {
+    let language = session.language();
+    let records = usize::try_from(made.records).unwrap_or(usize::MAX);
+    let mut lines = vec![
+        say_count!(
+            language,
+            records,
+            "{n} record with its history",
+            "{n} records with their history"
+        ),
+        say_count!(language, made.photos, "{n} photo", "{n} photos"),
+        size(session, made.bytes),
+    ];
+    if made.locked {
+        lines.push(say!(
+            language,
+            "Locked: tell the office the passphrase another way."
+        ));
+    }
+    FileView {
+        name: file_name(&made.file),
+        lines,
+        cautions: made
+            .left_out
+            .iter()
+            .map(|why| say!(language, "Left out: {why}", why = sentence(why)))
+            .collect(),
+    }
+}
+
+#[allow(clippy::cast_precision_loss)] // To one decimal of a megabyte.
+fn size(session: &Session, bytes: u64) -> String {
+    let mb = (bytes as f64 / 1e6).max(0.1);
+    let number = tautbook_core::words::figures::decimal(mb, 1, session.units());
+    say!(session.language(), "{number} MB", number = number)
+}
+
+fn taken_words(session: &Session, taken: &Taken) -> FileView {
+    let language = session.language();
+    let total = taken.taken.merged.total();
+    let mut lines = taken.visits.clone();
+    if total.added + total.changed == 0 && taken.taken.photos_added == 0 {
+        lines.push(say!(language, "All of it was in this book before."));
+    } else {
+        let added = total.added;
+        let changed = total.changed;
+        lines.push(say_count!(
+            language,
+            added,
+            "{n} record is new",
+            "{n} records are new"
+        ));
+        if changed > 0 {
+            lines.push(say_count!(
+                language,
+                changed,
+                "{n} record changed",
+                "{n} records changed"
+            ));
+        }
+        let photos = taken.taken.photos_added;
+        if photos > 0 {
+            lines.push(say_count!(
+                language,
+                photos,
+                "{n} photo is new",
+                "{n} photos are new"
+            ));
+        }
+    }
+    FileView {
+        name: taken.name.clone(),
+        lines,
+        cautions: Vec::new(),
+    }
+}
+
+fn file_name(file: &std::path::Path) -> String {
+    let name = file.file_name().unwrap_or_default();
+    name.to_string_lossy().into_owned()
+}
+
+/// Opens the screen, with what there is to look through counted.
+pub fn open(session: &mut Session) {
+    session.sending = Sending::default();
+    count_differences(session);
+    session.go(Place::Send);
+}
+
+fn count_differences(session: &mut Session) {
+    let left = session.book().to_look_through();
+    session.sending.differences = session.report(left).map_or(0, |left| left.len());
+}
+
+/// Sends a visit or not.
+pub fn tick(session: &mut Session, id: Id<Visit>, send: bool) {
+    let visits = session.book().visits(0, MOST_OFFERED);
+    let Some(visits) = session.report(visits) else {
+        return;
+    };
+    let mut chosen = chosen(session, &visits);
+    if send {
+        chosen.insert(id);
+    } else {
+        chosen.remove(&id);
+    }
+    session.sending.chosen = Some(chosen);
+    session.sending.made = None;
+}
+
+/// Takes the passphrase as it is typed.
+pub fn lock(session: &mut Session, text: &str) {
+    text.clone_into(&mut session.sending.passphrase);
+    session.sending.wrong.clear();
+}
+
+/// Makes the day file.
+pub fn make(session: &mut Session) {
+    let visits = session.book().visits(0, MOST_OFFERED);
+    let Some(visits) = session.report(visits) else {
+        return;
+    };
+    let chosen = chosen(session, &visits);
+    let chosen: Vec<&VisitSummary> = visits
+        .iter()
+        .filter(|visit| chosen.contains(&visit.id))
+        .collect();
+    session.sending.made = None;
+    let passphrase = session.sending.passphrase.clone();
+    let book = session.book().path().to_owned();
+    session.work.write(Outgoing {
+        folder: book.with_file_name("outgoing"),
+        book,
+        name: name_of(&chosen),
+        visits: chosen.iter().map(|visit| visit.id).collect(),
+        passphrase: (!passphrase.is_empty()).then_some(passphrase),
+    });
+}
+
+/// A name that says which day and whose, in letters that every system takes.
+fn name_of(visits: &[&VisitSummary]) -> String {
+    let plain = |text: &str| -> String {
+        let mut name = String::new();
+        for sign in text.chars().flat_map(char::to_lowercase) {
+            if sign.is_ascii_alphanumeric() {
+                name.push(sign);
+            } else if !name.ends_with('-') {
+                name.push('-');
+            }
+        }
+        name.trim_matches('-').chars().take(40).collect()
+    };
+    let days: BTreeSet<NaiveDate> = visits.iter().map(|visit| visit.date).collect();
+    let from = days.first().map(ToString::to_string).unwrap_or_default();
+    let days = match days.last().map(ToString::to_string) {
+        Some(to) if to != from => format!("{from}-to-{to}"),
+        _ => from,
+    };
+    let whose = match visits {
+        [one] => plain(&one.customer),
+        several => format!("{}-visits", several.len()),
+    };
+    [days.as_str(), whose.as_str()]
+        .into_iter()
+        .filter(|part| !part.is_empty())
+        .collect::<Vec<_>>()
+        .join("-")
+}
+
+/// Takes up what became of a file that was to be made.
+pub(crate) fn written(session: &mut Session, written: Result<Sent, String>) {
+    match written {
+        Ok(sent) => session.sending.made = Some(sent),
+        Err(why) => say(session, Tone::Bad, sentence(&why)),
+    }
+}
+
+fn say(session: &mut Session, tone: Tone, text: String) {
+    session.say(Notice {
+        tone,
+        text,
+        act: None,
+    });
+}
+
+/// Hands the file made last to the platform.
+pub fn share(session: &mut Session) {
+    let Some(made) = &session.sending.made else {
+        return;
+    };
+    let (tone, text) = match session.device.share(&made.file) {
+        Ok(said) => (Tone::Good, said),
+        Err(why) => (Tone::Bad, why),
+    };
+    say(session, tone, text);
+}
+
+/// Asks the platform for a day file to take in.
+pub fn ask(session: &mut Session) {
+    session.sending.refused = None;
+    session.sending.taken = None;
+    let answer = session.work.answer_to(For::DayFile);
+    session.device.ask_day_file(answer);
+}
+
+/// Takes in a day file that the platform gave.
+pub fn take_in(session: &mut Session, file: PathBuf) {
+    session.sending.refused = None;
+    session.sending.taken = None;
+    let book = session.book().path().to_owned();
+    session.work.merge(book, file, None);
+}
+
+/// Takes the passphrase of a locked file as it is typed.
+pub fn draft_unlock(session: &mut Session, text: &str) {
+    text.clone_into(&mut session.sending.unlock);
+}
+
+/// Tries again to take in the file that is locked.
+pub fn unlock(session: &mut Session) {
+    let passphrase = std::mem::take(&mut session.sending.unlock);
+    let Some(refused) = session.sending.refused.take() else {
+        return;
+    };
+    let book = session.book().path().to_owned();
+    session.work.merge(book, refused.file, Some(passphrase));
+}
+
+/// Takes up what became of a file that was to be taken in.
+pub(crate) fn merged(session: &mut Session, merged: Result<Taken, Refused>) {
+    match merged {
+        Ok(taken) => {
+            session.device.buzz();
+            session.sending.taken = Some(taken);
+            count_differences(session);
+        }
+        Err(refused) => session.sending.refused = Some(refused),
+    }
+}
+
+/// Calls off what is under way.
+pub fn call_off(session: &mut Session) {
+    session.work.call_off();
+}
+
+/// Opens the list of values that gave way.
+pub fn open_differences(session: &mut Session) {
+    session.go(Place::Differences);
+}

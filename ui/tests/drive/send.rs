@@ -1,0 +1,173 @@
+//! The day's file driven by presses: made on one phone, taken in on another, locked, called wrong;
+//! and what two phones wrote in one place looked through.
+
+use std::path::{Path, PathBuf};
+
+use tautbook_core::book::{Book, OpenMode, SystemClock};
+use tautbook_core::survey::{Id, Load, Visit};
+use tautbook_ui::place::Place;
+use tautbook_ui::session::Session;
+
+use crate::Folder;
+use crate::hand::Hand;
+
+/// A visit with a load on the phone of this folder.
+fn visited(folder: &Folder) -> Hand {
+    let mut hand = Hand::on(&folder.book());
+    crate::to_read(&mut hand);
+    hand.keys(&["1", "2", "lb", "6"]);
+    hand.press_label("Save");
+    to_today(&mut hand);
+    hand
+}
+
+fn to_today(hand: &mut Hand) {
+    while hand.app.look(Session::here) != Place::Today {
+        hand.press_label("Back");
+    }
+}
+
+fn to_send(hand: &mut Hand) {
+    to_today(hand);
+    hand.whole_form();
+    hand.press_label("Send the day’s file. One file for the office; take in the files of others. ");
+}
+
+fn made(hand: &mut Hand) -> PathBuf {
+    hand.press_label("Make the day file");
+    hand.wait();
+    hand.press_label("Send the file");
+    hand.device.shared.borrow().last().unwrap().clone()
+}
+
+fn taken_in(hand: &mut Hand, file: &Path) {
+    *hand.device.chooses.borrow_mut() = Some(Some(file.to_owned()));
+    hand.press_label("Take in a day file");
+    hand.wait();
+}
+
+fn has(hand: &Hand, words: &str) -> bool {
+    hand.labels().iter().any(|label| label.contains(words))
+}
+
+fn records(folder: &Folder, visit: Id<Visit>) -> tautbook_core::survey::RecordSet {
+    let (book, _) = Book::open(&folder.book(), OpenMode::ReadOnly, Box::new(SystemClock)).unwrap();
+    let which = tautbook_core::book::Which::All;
+    book.visit_records(visit, which).unwrap()
+}
+
+#[test]
+fn a_day_goes_from_one_phone_to_another_once() {
+    let (ours, theirs) = (Folder::new(), Folder::new());
+    let mut hand = visited(&ours);
+    to_send(&mut hand);
+    let file = made(&mut hand);
+    assert!(file.is_file());
+    let name = file.file_name().unwrap().to_string_lossy().into_owned();
+    assert!(name.ends_with("harrow-tile.zip"), "{name}");
+    let visit = hand.visits()[0].id;
+    drop(hand);
+
+    let mut other = Hand::on(&theirs.book());
+    to_send(&mut other);
+    assert!(has(&other, "No visits yet"));
+    taken_in(&mut other, &file);
+    assert!(has(&other, "records are new"), "{:?}", other.labels());
+    assert_eq!(records(&theirs, visit), records(&ours, visit));
+    taken_in(&mut other, &file);
+    assert!(
+        has(&other, "was in this book before"),
+        "{:?}",
+        other.labels()
+    );
+    assert_eq!(other.visits().len(), 1);
+}
+
+#[test]
+fn a_locked_file_asks_for_its_passphrase() {
+    let (ours, theirs) = (Folder::new(), Folder::new());
+    let mut hand = visited(&ours);
+    to_send(&mut hand);
+    hand.write(
+        "Passphrase, where the file shall be locked",
+        "row seven dock",
+    );
+    let file = made(&mut hand);
+    assert!(file.to_string_lossy().ends_with(".zip.age"));
+    let text = String::from_utf8_lossy(&std::fs::read(ours.book()).unwrap()).into_owned();
+    assert!(!text.contains("row seven dock"), "never written down");
+    drop(hand);
+
+    let mut other = Hand::on(&theirs.book());
+    to_send(&mut other);
+    taken_in(&mut other, &file);
+    other.write("Passphrase of the locked file", "row eight dock");
+    other.press_label("Open the locked file");
+    other.wait();
+    assert!(other.visits().is_empty());
+    other.write("Passphrase of the locked file", "row seven dock");
+    other.press_label("Open the locked file");
+    other.wait();
+    assert_eq!(other.visits().len(), 1, "{:?}", other.labels());
+}
+
+#[test]
+fn a_file_that_is_none_is_refused_in_a_sentence() {
+    let folder = Folder::new();
+    let mut hand = visited(&folder);
+    to_send(&mut hand);
+    let file = folder.0.path().join("holiday.zip");
+    std::fs::write(&file, "no day file").unwrap();
+    taken_in(&mut hand, &file);
+    assert!(has(&hand, "day file"), "{:?}", hand.labels());
+    assert_eq!(hand.visits().len(), 1);
+    *hand.device.chooses.borrow_mut() = None;
+    hand.press_label("Take in a day file");
+    hand.wait();
+    let said = hand.app.look(|session| session.notice().cloned());
+    assert_eq!(said.unwrap().text, "Allow Tautbook to read files.");
+}
+
+#[test]
+fn what_two_phones_wrote_in_one_place_is_looked_through() {
+    let (ours, theirs) = (Folder::new(), Folder::new());
+    let mut hand = visited(&ours);
+    to_send(&mut hand);
+    let file = made(&mut hand);
+    let mut other = Hand::on(&theirs.book());
+    to_send(&mut other);
+    taken_in(&mut other, &file);
+    let named = |hand: &Hand, name: &str| {
+        let load = hand
+            .app
+            .look(|session| session.book().all::<Load>().unwrap()[0].id);
+        let name = name.to_owned();
+        hand.app.act(move |session| {
+            session
+                .change::<Load>("rename", load, |load| load.name = name)
+                .unwrap();
+        });
+    };
+    named(&other, "Pallet by the door");
+    named(&hand, "Pallet 17");
+    to_send(&mut other);
+    let back = made(&mut other);
+    to_send(&mut hand);
+    taken_in(&mut hand, &back);
+    hand.press_label("1 value to look through. Two devices wrote different things in one place. ");
+    assert_eq!(hand.app.look(Session::here), Place::Differences);
+    assert!(
+        has(&hand, "Holds: Pallet 17, written on this device"),
+        "{:?}",
+        hand.labels()
+    );
+    assert!(has(
+        &hand,
+        "Gave way: Pallet by the door, written on another device"
+    ));
+    hand.press_label("Open");
+    assert!(matches!(hand.app.look(Session::here), Place::Load(_)));
+    hand.press_label("Back");
+    hand.press_label("Seen: take it off the list");
+    assert!(has(&hand, "Nothing is left to look through."));
+}

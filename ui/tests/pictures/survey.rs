@@ -48,27 +48,27 @@ pub(crate) const SCENES: &[Scene] = &[
         }));
     }),
     ("photo", |session, known| {
-        session.go(Place::Photo(known.photo))
+        session.go(Place::Photo(known.photo));
     }),
     ("photo-marked", |session, known| {
         session.go(Place::Photo(known.photo));
         photo::place(session, 0.42, 0.35);
     }),
     ("photo-lost", |session, known| {
-        session.go(Place::Photo(known.lost))
+        session.go(Place::Photo(known.lost));
     }),
     ("machine", |session, known| {
-        session.go(Place::Machine(known.line))
+        session.go(Place::Machine(known.line));
     }),
     ("machine-caution", |session, known| {
         session.go(Place::Machine(known.line));
         machine::acknowledge(session, known.line, false);
     }),
     ("keep", |session, known| {
-        session.go(Place::Keep(known.visit))
+        session.go(Place::Keep(known.visit));
     }),
     ("sample", |session, known| {
-        session.go(Place::Sample(known.samples[0]))
+        session.go(Place::Sample(known.samples[0]));
     }),
     ("sample-released", |session, known| {
         session.go(Place::Sample(known.samples[2]));

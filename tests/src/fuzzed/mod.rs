@@ -1,6 +1,7 @@
 //! What is done with bytes from outside, for the fuzzers in `fuzz` and for the tests that replay
 //! seeds and their mutations without one.
 
+pub mod day_members;
 pub mod label;
 pub mod taken_in;
 

@@ -61,6 +61,6 @@ fn picture(bytes: &[u8], keep: Keep) {
     }
 }
 
-fn says_something(words: &str) {
+pub(super) fn says_something(words: &str) {
     assert!(words.len() > 15 && !words.contains("panicked"), "'{words}'");
 }

@@ -4,6 +4,8 @@ use std::path::PathBuf;
 
 use clap::{Parser, Subcommand, ValueEnum};
 
+use crate::paper::{In, Paper};
+
 const EXAMPLES: &str = "\
 Examples:
   tautbook                                   open the window on your own book
@@ -11,6 +13,7 @@ Examples:
   tautbook import monday.zip                 take a day file into your book
   tautbook show latest                       print the latest visit
   tautbook show latest --json                the same for a program, units in every name
+  tautbook report latest --out report.pdf     make the customer's report of it
   tautbook check --book office.taut          verify a book from end to end
   tautbook recover bad.taut --to good.taut   save what a damaged book still holds
 
@@ -109,6 +112,45 @@ tables; .age the same, locked; .json the records of one visit alone.")]
         /// A file with the passphrase to lock the day file with as its first line
         #[arg(long, value_name = "FILE")]
         passphrase_file: Option<PathBuf>,
+    },
+    /// Make the customer's report of a visit, as PDF
+    #[command(after_help = "Examples:
+  tautbook report latest --out report.pdf
+  tautbook report 019cdc0a --out informe.pdf --paper a4 --language es
+
+Forces and masses are in the units the visit was written in. A file that is there already is left
+as it is. When a picture's file is missing, the report says so in its place and the exit code is 1.")]
+    Report {
+        /// A visit's id, the beginning of it, or `latest`
+        visit: String,
+        /// The file to write
+        #[arg(long, value_name = "FILE")]
+        out: PathBuf,
+        /// The paper
+        #[arg(long, value_enum, default_value_t = Paper::Letter)]
+        paper: Paper,
+        /// The language
+        #[arg(long, value_enum, default_value_t = In::En)]
+        language: In,
+    },
+    /// Make the card that stays at the machine: which way up the roll goes, as PDF
+    #[command(after_help = "Examples:
+  tautbook card latest --out card.pdf
+  tautbook card \"Hall 2\" --out carte.pdf --paper a4 --language fr")]
+    Card {
+        /// A line's name, its id or the beginning of it; or a visit as for `report`, for its first
+        /// line
+        #[arg(value_name = "LINE-OR-VISIT")]
+        of: String,
+        /// The file to write
+        #[arg(long, value_name = "FILE")]
+        out: PathBuf,
+        /// The paper
+        #[arg(long, value_enum, default_value_t = Paper::Letter)]
+        paper: Paper,
+        /// The language
+        #[arg(long, value_enum, default_value_t = In::En)]
+        language: In,
     },
     /// Save every record that can still be read out of a damaged book into a new one
     #[command(after_help = "Example:

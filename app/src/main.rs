@@ -6,6 +6,7 @@ mod books;
 mod cli;
 mod demo;
 mod files;
+mod paper;
 mod recover;
 mod schema;
 mod show;
@@ -71,6 +72,18 @@ fn run(cli: Cli) -> anyhow::Result<Outcome> {
             out.as_deref(),
             passphrase_file.as_deref(),
         ),
+        Command::Report {
+            visit,
+            out,
+            paper,
+            language,
+        } => paper::report(book, &visit, &out, paper::Form { paper, language }),
+        Command::Card {
+            of,
+            out,
+            paper,
+            language,
+        } => paper::card(book, &of, &out, paper::Form { paper, language }),
         Command::Recover { damaged, to } => recover::command(&damaged, &to),
         Command::Schema { of } => schema::command(of),
     }

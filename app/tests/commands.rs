@@ -23,7 +23,7 @@ fn help_shows_examples_and_exit_codes() {
         assert!(help.contains(word), "{word}: {help}");
     }
     for command in [
-        "open", "demo", "show", "check", "import", "export", "recover", "schema",
+        "open", "demo", "show", "check", "import", "export", "report", "card", "recover", "schema",
     ] {
         let help = run(folder.path(), &format!("{command} --help")).fine().out;
         assert!(help.contains("Example"), "{help}");

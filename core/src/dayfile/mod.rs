@@ -38,4 +38,4 @@ pub use manifest::{Manifest, MemberSum, PhotoLeftOut, VisitInFile};
 pub use progress::{Progress, Step, Watch};
 pub use read::{TakenIn, VerifiedDayFile};
 pub use records::{RecordsError, RecordsFile};
-pub use write::{DayFile, ReportFile, Written};
+pub use write::{DayFile, ReportFile, Written, write_whole};

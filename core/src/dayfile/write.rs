@@ -370,6 +370,28 @@ fn zip_error(path: &Path, error: ZipError) -> DayFileError {
     }
 }
 
+/// Writes a file that is made already, whole or not at all: it has its name once it is on the disk.
+///
+/// # Errors
+/// [`DayFileError::AlreadyThere`]; what the file system says.
+pub fn write_whole(path: &Path, bytes: &[u8]) -> Result<(), DayFileError> {
+    if path.symlink_metadata().is_ok() {
+        return Err(already_there(path));
+    }
+    let part = part_of(path);
+    let written = File::create(&part)
+        .and_then(|mut file| {
+            file.write_all(bytes)?;
+            file.sync_all()
+        })
+        .map_err(|error| DayFileError::io(path, &error))
+        .and_then(|()| give_name(&part, path));
+    if written.is_err() {
+        let _ = fs::remove_file(&part);
+    }
+    written
+}
+
 fn already_there(path: &Path) -> DayFileError {
     DayFileError::AlreadyThere {
         path: path.to_owned(),

@@ -15,6 +15,7 @@ mod side;
 mod zones;
 
 use crate::language::Language;
+use crate::survey::RecordSet;
 use crate::units::UnitChoice;
 
 pub use block::{Block, Fact, Tone};
@@ -34,6 +35,22 @@ pub struct Reader {
     pub units: UnitChoice,
     /// The language.
     pub language: Language,
+}
+
+/// The units a visit was written in: newtons, grams and millimetres when most readings were
+/// written without pounds and ounces.
+#[must_use]
+pub fn units_written(records: &RecordSet) -> UnitChoice {
+    let readings = &records.readings;
+    let pounds = readings.iter().filter(|reading| {
+        let text = reading.measure.entered();
+        text.contains("lb") || text.contains("oz")
+    });
+    if readings.is_empty() || 2 * pounds.count() >= readings.len() {
+        UnitChoice::imperial()
+    } else {
+        UnitChoice::metric()
+    }
 }
 
 /// One thing or several: "1 load", "3 loads".

@@ -80,7 +80,7 @@ pub fn seeds() -> Vec<(String, Vec<u8>)> {
 /// When an error says nothing, or what was taken in is not whole.
 #[must_use]
 pub fn text(bytes: &[u8]) -> bool {
-    let Ok(json) = serde_json::from_slice::<Value>(bytes) else {
+    let Ok(mut json) = serde_json::from_slice::<Value>(bytes) else {
         for name in [MANIFEST, RECORDS, HISTORY] {
             assert!(!taken(&packed(&with(name, bytes))), "it is no JSON");
         }
@@ -91,7 +91,7 @@ pub fn text(bytes: &[u8]) -> bool {
     } else if json.get("records").is_some_and(Value::is_object) && json.get("members").is_none() {
         records(bytes)
     } else {
-        manifest(bytes, json)
+        manifest(bytes, &mut json)
     }
 }
 
@@ -104,7 +104,7 @@ fn history(bytes: &[u8]) -> bool {
     if let Some(told) = told
         && let Ok(text) = RecordsFile::new(told).write()
     {
-        put(&mut members, RECORDS, text.into_bytes());
+        put(&mut members, RECORDS, text.as_bytes());
     }
     taken(&packed(&members))
 }
@@ -138,7 +138,7 @@ fn records(bytes: &[u8]) -> bool {
 }
 
 /// A list of members, with the members that there are.
-fn manifest(bytes: &[u8], mut json: Value) -> bool {
+fn manifest(bytes: &[u8], json: &mut Value) -> bool {
     let as_it_is = taken(&packed_with(&with(MANIFEST, bytes), bytes));
     if let Some(members) = json.get_mut("members") {
         *members = listed(good());
@@ -179,14 +179,14 @@ fn taken(bytes: &[u8]) -> bool {
 
 fn with(name: &str, bytes: &[u8]) -> Members {
     let mut members = good().clone();
-    put(&mut members, name, bytes.to_vec());
+    put(&mut members, name, bytes);
     members
 }
 
-fn put(members: &mut Members, name: &str, bytes: Vec<u8>) {
+fn put(members: &mut Members, name: &str, bytes: &[u8]) {
     for member in members {
         if member.0 == name {
-            member.1.clone_from(&bytes);
+            member.1 = bytes.to_vec();
         }
     }
 }

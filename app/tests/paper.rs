@@ -54,7 +54,7 @@ fn what_is_there_is_left_as_it_is() {
         folder.path(),
         "report latest --book book.taut --out nowhere/at/all.pdf",
     )
-    .refused(&["all.pdf", "could not be written"]);
+    .refused(&["all.pdf", "could not be", "check"]);
     run(folder.path(), "report 0000 --book book.taut --out x.pdf").refused(&["no visit", "show"]);
 }
 

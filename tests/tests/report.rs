@@ -317,9 +317,9 @@ fn hostile_names_stay_on_the_page() {
                 ..visit
             })?
             .id;
-        let line = act.add(Line::new(visit, &long))?;
+        let line = act.add(Line::new(visit, long.as_str()))?;
         let setup = act.add(Setup::new(line.id, odd, SetupRole::AsFound))?;
-        act.add(Load::new(setup.id, &format!("{long}{odd}")))?;
+        act.add(Load::new(setup.id, format!("{long}{odd}")))?;
         Ok(visit)
     });
     let made = sample.made(Language::English, Paper::A4);

@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Parser, Subcommand, ValueEnum};
 
+use crate::labels::LabelPaper;
 use crate::paper::{In, Paper};
 
 const EXAMPLES: &str = "\
@@ -152,6 +153,61 @@ as it is. When a picture's file is missing, the report says so in its place and 
         #[arg(long, value_enum, default_value_t = In::En)]
         language: In,
     },
+    /// Make the labels of kept samples, as PDF or PNG at true size
+    #[command(after_help = "Examples:
+  tautbook label J8VK-EGMF --out label.pdf
+  tautbook label 019cdc0a 019d2582 --out sheet.pdf --paper letter
+  tautbook label J8VK-EGMF --out etiqueta.png --language es")]
+    Label {
+        /// Samples: a short code, an id or the beginning of one
+        #[arg(required = true, value_name = "SAMPLE")]
+        samples: Vec<String>,
+        /// The file to write, ending in .pdf or .png
+        #[arg(long, value_name = "FILE")]
+        out: PathBuf,
+        /// The paper
+        #[arg(long, value_enum, default_value_t = LabelPaper::FourBySix)]
+        paper: LabelPaper,
+        /// The language
+        #[arg(long, value_enum, default_value_t = In::En)]
+        language: In,
+    },
+    /// Find the record of a kept sample by a picture of its label or by the code under the square
+    #[command(after_help = "Examples:
+  tautbook find photo.jpg
+  tautbook find J8VK-EGMF --book office.taut
+
+A label whose sample is not in the book says which day file to ask for; the exit code is then 1.")]
+    Find {
+        /// A picture of the label, or its short code
+        #[arg(value_name = "PICTURE-OR-CODE")]
+        what: String,
+    },
+    /// List customers and sites: visits, readings, samples, film saved, what is open
+    #[command(after_help = "Examples:
+  tautbook sites --book office.taut
+  tautbook sites --json
+
+Film saved in a year is an estimate from the weighings of each line, with its limits at 95 %.")]
+    Sites {
+        /// Print JSON (see `tautbook schema sites`)
+        #[arg(long)]
+        json: bool,
+    },
+    /// Lay each line of a visit beside the visit before: what was proposed, what is set, what changed
+    #[command(
+        name = "follow-up",
+        after_help = "Examples:
+  tautbook follow-up latest
+  tautbook follow-up 019cdc0a --book office.taut
+
+A line is the same line when it says so, or has the same name at the same customer and site. Only
+readings by one method, on faces of one length, are compared."
+    )]
+    FollowUp {
+        /// A visit's id, the beginning of it, or `latest`
+        visit: String,
+    },
     /// Save every record that can still be read out of a damaged book into a new one
     #[command(after_help = "Example:
   tautbook recover bad.taut --to good.taut
@@ -163,6 +219,20 @@ The damaged book is only read. What could not be saved is listed, and the exit c
         /// The new book; there must be no file of that name yet
         #[arg(long, value_name = "NEW")]
         to: PathBuf,
+    },
+    /// Write readings, loads, setups and savings of a book as Parquet files
+    #[command(after_help = "Example:
+  tautbook tables --book office.taut --out tables
+
+Writes readings.parquet, loads.parquet, setups.parquet and savings.parquet into the folder, in place
+of those of an earlier run. Only what is in use is in them. Column names end in their unit (_n newtons, _m metres,
+_kg kilograms); times are in UTC, ids are text. Readings by the torsion tool and by the pull plate
+have columns of their own: they are never one figure. Savings are estimated from the weighings, with
+their limits at the confidence beside them.")]
+    Tables {
+        /// The folder
+        #[arg(long, value_name = "DIR")]
+        out: PathBuf,
     },
     /// Print the JSON Schema of what `show --json` prints, of files of records, or of day files
     #[command(after_help = "Examples:\n  tautbook schema show\n  tautbook schema manifest")]
@@ -184,4 +254,6 @@ pub(crate) enum SchemaOf {
     History,
     /// `manifest.json` in day files
     Manifest,
+    /// What `sites --json` prints
+    Sites,
 }

@@ -6,10 +6,13 @@ mod books;
 mod cli;
 mod demo;
 mod files;
+mod labels;
+mod office;
 mod paper;
 mod recover;
 mod schema;
 mod show;
+mod tables;
 mod window;
 mod workstation;
 
@@ -84,8 +87,18 @@ fn run(cli: Cli) -> anyhow::Result<Outcome> {
             paper,
             language,
         } => paper::card(book, &of, &out, paper::Form { paper, language }),
+        Command::Label {
+            samples,
+            out,
+            paper,
+            language,
+        } => labels::label(book, &samples, &out, paper, language),
+        Command::Find { what } => labels::find(book, &what),
+        Command::Sites { json } => office::sites(book, json),
+        Command::FollowUp { visit } => office::follow_up(book, &visit),
         Command::Recover { damaged, to } => recover::command(&damaged, &to),
         Command::Schema { of } => schema::command(of),
+        Command::Tables { out } => tables::command(book, &out),
     }
 }
 

@@ -36,6 +36,16 @@ pub(crate) enum In {
     Fr,
 }
 
+impl In {
+    pub(crate) const fn language(self) -> Language {
+        match self {
+            Self::En => Language::English,
+            Self::Es => Language::Spanish,
+            Self::Fr => Language::French,
+        }
+    }
+}
+
 /// How a file is made.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Form {
@@ -46,10 +56,10 @@ pub(crate) struct Form {
 impl Form {
     /// In the units that the visit was written in; a comma where the language has one.
     fn options(self, book: &Book, visit: Id<Visit>) -> anyhow::Result<Options> {
-        let (language, decimal) = match self.language {
-            In::En => (Language::English, DecimalMark::Point),
-            In::Es => (Language::Spanish, DecimalMark::Comma),
-            In::Fr => (Language::French, DecimalMark::Comma),
+        let language = self.language.language();
+        let decimal = match language {
+            Language::English => DecimalMark::Point,
+            Language::Spanish | Language::French => DecimalMark::Comma,
         };
         let records = book.visit_records(visit, Which::InUse)?;
         Ok(Options {

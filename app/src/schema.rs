@@ -5,6 +5,7 @@ use tautbook_core::book::Journal;
 use tautbook_core::dayfile::{Manifest, RecordsFile};
 
 use crate::cli::SchemaOf;
+use crate::office::SiteList;
 use crate::show::report::Shown;
 use crate::{Outcome, print};
 
@@ -16,6 +17,10 @@ pub(crate) fn command(of: SchemaOf) -> anyhow::Result<Outcome> {
             .for_serialize()
             .into_generator()
             .into_root_schema_for::<Shown>(),
+        SchemaOf::Sites => SchemaSettings::draft2020_12()
+            .for_serialize()
+            .into_generator()
+            .into_root_schema_for::<SiteList>(),
         SchemaOf::Records => SchemaSettings::draft2020_12()
             .into_generator()
             .into_root_schema_for::<RecordsFile>(),

@@ -23,7 +23,21 @@ fn help_shows_examples_and_exit_codes() {
         assert!(help.contains(word), "{word}: {help}");
     }
     for command in [
-        "open", "demo", "show", "check", "import", "export", "report", "card", "recover", "schema",
+        "open",
+        "demo",
+        "show",
+        "check",
+        "import",
+        "export",
+        "report",
+        "card",
+        "label",
+        "find",
+        "sites",
+        "follow-up",
+        "tables",
+        "recover",
+        "schema",
     ] {
         let help = run(folder.path(), &format!("{command} --help")).fine().out;
         assert!(help.contains("Example"), "{help}");

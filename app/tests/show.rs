@@ -184,6 +184,10 @@ fn the_kept_schemas_are_those_of_the_types() {
     let folder = tempfile::tempdir().unwrap();
     as_kept("schema/show.schema.json", &schema(folder.path(), "show").0);
     as_kept(
+        "schema/sites.schema.json",
+        &schema(folder.path(), "sites").0,
+    );
+    as_kept(
         "../core/schema/records.schema.json",
         &schema(folder.path(), "records").0,
     );

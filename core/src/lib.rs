@@ -15,6 +15,7 @@ pub mod chart;
 pub mod dayfile;
 pub mod label;
 pub mod language;
+pub mod office;
 pub mod photos;
 pub mod report;
 pub mod survey;

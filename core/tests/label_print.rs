@@ -9,6 +9,7 @@ use tautbook_core::label::print::{
     Dpi, LabelText, LabelWords, Paper, PrintError, PrintNote, pdf, png, rasters,
 };
 use tautbook_core::label::{QUIET, SIDE, SampleFacts};
+use tautbook_core::language::Language;
 use tautbook_core::survey::{Id, SampleKind};
 use uuid::Uuid;
 
@@ -33,7 +34,7 @@ fn facts(n: u128) -> SampleFacts {
 
 fn labels(count: u128) -> Vec<LabelText> {
     (0..count)
-        .map(|n| LabelWords::english().label(&facts(n)))
+        .map(|n| LabelWords::of(Language::English).label(&facts(n)))
         .collect()
 }
 
@@ -140,7 +141,7 @@ fn nothing_runs_off_the_paper_however_long_the_names() {
     long.line = "Linie für Verblendklinker, Halle 12, zweite Ebene, Ringwickler".to_owned();
     long.load = "倉庫 17".to_owned();
     long.place = String::new();
-    let label = LabelWords::english().label(&long);
+    let label = LabelWords::of(Language::English).label(&long);
     for paper in Paper::ALL {
         let printed = rasters(std::slice::from_ref(&label), paper, Dpi::Dpi203).unwrap();
         let said: Vec<String> = printed.notes.iter().map(ToString::to_string).collect();
@@ -179,7 +180,7 @@ fn without_a_day_or_a_load_it_says_so_or_leaves_it_off() {
     bare.retain_until = None;
     bare.load = String::new();
     bare.what = SampleKind::CutFilm;
-    let label = LabelWords::english().label(&bare);
+    let label = LabelWords::of(Language::English).label(&bare);
     assert_eq!(label.retain.value, "no date set");
     let printed = png(&[label], Paper::A6, Dpi::Dpi300).unwrap();
     assert_eq!(printed.notes, []);

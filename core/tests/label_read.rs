@@ -7,11 +7,12 @@ use std::cell::Cell;
 use tautbook_core::label::print::{Dpi, LabelText, LabelWords, Paper, Raster, rasters};
 use tautbook_core::label::read::{Picture, PictureError, Reading, read, read_while};
 use tautbook_core::label::{CodeError, LabelCode, SampleFacts};
+use tautbook_core::language::Language;
 use tautbook_core::survey::{Id, SampleKind};
 use uuid::Uuid;
 
 fn label(n: u128) -> LabelText {
-    LabelWords::english().label(&SampleFacts {
+    LabelWords::of(Language::English).label(&SampleFacts {
         sample: Id::from_uuid(Uuid::from_u128(
             0x0198_4c00_1000_7000_8123_4567_89ab_cdef + n * 0x1234_5678_9abc,
         )),

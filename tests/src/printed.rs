@@ -3,6 +3,7 @@
 use chrono::NaiveDate;
 use tautbook_core::label::print::{LabelText, LabelWords};
 use tautbook_core::label::{LabelCode, SampleFacts};
+use tautbook_core::language::Language;
 use tautbook_core::survey::{Id, SampleKind};
 use uuid::Uuid;
 
@@ -10,7 +11,7 @@ use uuid::Uuid;
 #[must_use]
 pub fn labels(count: u32) -> Vec<LabelText> {
     (0..count)
-        .map(|n| LabelWords::english().label(&facts(n)))
+        .map(|n| LabelWords::of(Language::English).label(&facts(n)))
         .collect()
 }
 

@@ -6,7 +6,7 @@ pub(crate) mod report;
 mod setup;
 mod table;
 mod text;
-mod words;
+pub(crate) mod words;
 
 use std::fmt::Write as _;
 use std::path::Path;

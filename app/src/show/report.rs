@@ -299,7 +299,8 @@ impl Results {
     }
 }
 
-fn setup_result(set: &RecordSet, setup: &Record<Setup>) -> SetupResult {
+/// A setup's loads together.
+pub(crate) fn setup_result(set: &RecordSet, setup: &Record<Setup>) -> SetupResult {
     let loads: Vec<&Record<Load>> = set
         .loads
         .iter()

@@ -5,7 +5,7 @@ use tautbook_core::survey::RecordSet;
 use tautbook_core::units::{Force, ForceUnit, Mass, MassUnit, Style, show_force, show_mass};
 
 /// The stable name of a value that is written as a word, with spaces: `needs technician`.
-pub(super) fn word<T: Serialize>(value: &T) -> String {
+pub(crate) fn word<T: Serialize>(value: &T) -> String {
     match serde_json::to_value(value) {
         Ok(serde_json::Value::String(name)) => name.replace('_', " "),
         _ => String::new(),
@@ -13,12 +13,12 @@ pub(super) fn word<T: Serialize>(value: &T) -> String {
 }
 
 /// `1 load`, `3 loads`.
-pub(super) fn count(n: u32, what: &str) -> String {
+pub(crate) fn count(n: u32, what: &str) -> String {
     format!("{n} {what}{}", if n == 1 { "" } else { "s" })
 }
 
 /// The parts that say something, joined.
-pub(super) fn joined(parts: &[&str], with: &str) -> String {
+pub(crate) fn joined(parts: &[&str], with: &str) -> String {
     parts
         .iter()
         .map(|part| part.trim())
@@ -28,7 +28,7 @@ pub(super) fn joined(parts: &[&str], with: &str) -> String {
 }
 
 /// The first `most` characters, with an ellipsis where there were more.
-pub(super) fn cut(text: &str, most: usize) -> String {
+pub(crate) fn cut(text: &str, most: usize) -> String {
     if text.chars().count() <= most {
         return text.to_owned();
     }
@@ -38,7 +38,7 @@ pub(super) fn cut(text: &str, most: usize) -> String {
 }
 
 /// With a capital letter.
-pub(super) fn capital(text: &str) -> String {
+pub(crate) fn capital(text: &str) -> String {
     let mut letters = text.chars();
     letters.next().map_or(String::new(), |first| {
         first.to_uppercase().chain(letters).collect()

@@ -20,7 +20,7 @@ pub use code::{CodeError, LabelCode};
 pub use find::{Lookup, SampleFacts, look_up, look_up_short, sample_facts};
 pub use kept::{SampleState, due_for_release, samples_due, state_of};
 pub use near::Slip;
-pub use pictured::{Pictured, look_up_pictured};
+pub use pictured::{Pictured, look_up_pictured, read_labels};
 pub use short::{ShortCode, ShortCodeError};
 pub use symbol::{QUIET, SIDE, Symbol, SymbolError};
 pub use typed::{NearMiss, Typed, look_up_typed};

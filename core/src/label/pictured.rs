@@ -1,10 +1,16 @@
 //! From a picture to samples, and what to say when it leads to none.
 
+use std::cell::RefCell;
 use std::fmt;
+use std::ops::ControlFlow;
 
-use super::read::Reading;
+use super::read::{Picture, Reading, read_while};
 use super::{CodeError, Lookup, look_up};
 use crate::book::{Book, BookError};
+use crate::photos::{PhotoError, Progress, Source, shown};
+
+/// The longest side of a picture that labels are looked for in: a whole one of 12 megapixels.
+const LONG_SIDE: u32 = 4_096;
 
 /// What the labels in a picture led to.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -48,4 +54,31 @@ pub fn look_up_pictured(book: &Book, reading: &Reading) -> Result<Pictured, Book
             .collect::<Result<_, _>>()?,
         others: reading.others.clone(),
     })
+}
+
+/// The labels in a picture of a camera or a scanner. `tell` hears how far it is and says whether to go
+/// on; the reading itself does not know how long it will take and only asks.
+///
+/// # Errors
+/// [`PhotoError`] when the picture cannot be opened; [`PhotoError::Cancelled`].
+pub fn read_labels(
+    source: Source<'_>,
+    tell: &mut dyn FnMut(Progress) -> ControlFlow<()>,
+) -> Result<Reading, PhotoError> {
+    let mut last = None;
+    let picture = shown(source, LONG_SIDE, &[], &mut |progress| {
+        last = Some(progress);
+        tell(progress)
+    })?;
+    let grey = Picture::colour(picture.width, picture.height, 3, &picture.rgb)
+        .map_err(|error| PhotoError::Internal(error.to_string()))?;
+    drop(picture);
+    let tell = RefCell::new(tell);
+    let go_on = || last.is_none_or(|last| (tell.borrow_mut())(last).is_continue());
+    let reading = read_while(&grey, &go_on);
+    if go_on() {
+        Ok(reading)
+    } else {
+        Err(PhotoError::Cancelled)
+    }
 }

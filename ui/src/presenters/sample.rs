@@ -89,7 +89,7 @@ pub fn view(session: &Session, id: Id<Sample>) -> Result<View, BookError> {
         place: entry(Field::Place, &sample.place),
         until: entry(Field::Until, &until),
         notes: entry(Field::Notes, &sample.notes),
-        label: LabelWords::english().label(&sample_facts(book, id)?),
+        label: LabelWords::of(session.language()).label(&sample_facts(book, id)?),
         short_code: ShortCode::of(id).to_string(),
         paper: paper(session)?,
         events: events.iter().map(event_row).collect(),

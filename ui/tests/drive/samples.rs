@@ -5,6 +5,7 @@ use std::path::PathBuf;
 
 use tautbook_core::label::print::{Dpi, LabelText, LabelWords, Paper, png};
 use tautbook_core::label::{ShortCode, sample_facts};
+use tautbook_core::language::Language;
 use tautbook_core::survey::{Id, Record, Sample, SampleEvent, SampleEventKind, SampleKind};
 use tautbook_ui::place::Place;
 use tautbook_ui::session::Session;
@@ -36,7 +37,7 @@ fn events(hand: &Hand, sample: Id<Sample>) -> Vec<SampleEventKind> {
 /// The label as it is printed, as a picture in a file.
 fn photographed(hand: &Hand, folder: &Folder, sample: Id<Sample>) -> PathBuf {
     let label: LabelText = hand.app.look(|session| {
-        LabelWords::english().label(&sample_facts(session.book(), sample).unwrap())
+        LabelWords::of(Language::English).label(&sample_facts(session.book(), sample).unwrap())
     });
     let pages = png(&[label], Paper::FourBySix, Dpi::Dpi203).unwrap().made;
     let file = folder.0.path().join("seen.png");

@@ -9,9 +9,11 @@
 
 mod film;
 mod says;
+mod setups;
 
 pub use film::Film;
 pub use says::{Assumption, Missing, Outlook};
+pub use setups::{breaks_of_setups, savings_of_setups};
 
 use crate::survey::{FactorUnit, Factors};
 use crate::units::Mass;

@@ -1,6 +1,8 @@
 //! What stands on a label, in words.
 
 use crate::label::SampleFacts;
+use crate::language::Language;
+use crate::say;
 use crate::survey::{Id, Sample, SampleKind};
 
 /// A name and what it is.
@@ -60,29 +62,30 @@ pub struct LabelWords {
 }
 
 impl LabelWords {
-    /// In English.
+    /// In a language.
     #[must_use]
-    pub fn english() -> Self {
-        let own = str::to_owned;
+    pub fn of(language: Language) -> Self {
         Self {
-            kept_pallet: own("Kept sample: wrapped pallet"),
-            kept_film: own("Kept sample: cut film"),
-            kept_roll_end: own("Kept sample: end of a roll"),
-            type_this: own("If the square code is torn, type"),
-            retain_until: own("Retain until"),
-            no_date: own("no date set"),
-            date: own("Date"),
-            site: own("Site"),
-            line: own("Line"),
-            load: own("Load"),
-            kept_by: own("Kept by"),
-            notice_pallet: own(
+            kept_pallet: say!(language, "Kept sample: wrapped pallet"),
+            kept_film: say!(language, "Kept sample: cut film"),
+            kept_roll_end: say!(language, "Kept sample: end of a roll"),
+            type_this: say!(language, "If the square code is torn, type"),
+            retain_until: say!(language, "Retain until"),
+            no_date: say!(language, "no date set"),
+            date: say!(language, "Date"),
+            site: say!(language, "Site"),
+            line: say!(language, "Line"),
+            load: say!(language, "Load"),
+            kept_by: say!(language, "Kept by"),
+            notice_pallet: say!(
+                language,
                 "Do not unwrap, cut or wrap again. Before moving or shipping it, call the film \
-                 representative.",
+                 representative."
             ),
-            notice_other: own(
+            notice_other: say!(
+                language,
                 "Do not throw away: it will be measured again. Before moving it, call the film \
-                 representative.",
+                 representative."
             ),
         }
     }

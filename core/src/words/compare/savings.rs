@@ -1,10 +1,9 @@
 //! What a year saves, in words.
 
 use crate::analysis::comparison::FilmComparison;
-use crate::analysis::containment::breaks::break_rates;
-use crate::analysis::savings::{Breaks, Film, Missing, Outlook, Savings, Yearly, savings};
-use crate::analysis::statistics::PoissonRate;
-use crate::survey::{Id, Setup};
+use crate::analysis::savings::{
+    Missing, Outlook, Savings, Yearly, breaks_of_setups, savings_of_setups,
+};
 use crate::units::UnitChoice;
 
 use super::Pair;
@@ -16,37 +15,19 @@ use crate::words::{Block, Fact};
 const SURE: f64 = 0.95;
 
 /// What a year saves, in words.
+#[must_use]
 pub fn block(pair: &Pair, film: Option<&FilmComparison>, units: UnitChoice) -> Block {
     let Some(film) = film else {
         return Block::plain(
             "What a year saves can be said once the film of both setups was weighed twice.",
         );
     };
-    let loads = pair
-        .line
-        .volume
-        .map_or(0, crate::survey::LoadVolume::loads_a_year);
-    let roll = |setup: &crate::survey::Setup| {
-        setup
-            .film_roll
-            .and_then(|id| pair.records.film_rolls.iter().find(|roll| roll.id == id))
-            .map(|roll| Film::of(roll))
-            .unwrap_or_default()
-    };
-    let (new, old) = (roll(&pair.new), roll(&pair.old));
-    let mut factors = pair.line.factors.clone();
-    if factors.currency.is_empty() {
-        factors.currency.clone_from(if new.currency.is_empty() {
-            &old.currency
-        } else {
-            &new.currency
-        });
-    }
-    let breaks = breaks(pair);
-    match savings(film, loads, (&new, &old), &factors, breaks.as_ref(), SURE) {
+    let breaks = breaks_of_setups(&pair.records, pair.new.id, pair.old.id, SURE);
+    let setups = (&pair.new, &pair.old);
+    match savings_of_setups(&pair.records, &pair.line, setups, film, SURE) {
         Ok(found) => {
             let mut block = told(&found, units);
-            if breaks.is_none() && factors.film_break.is_some() {
+            if breaks.is_none() && pair.line.factors.film_break.is_some() {
                 block.note(
                     "What film breaks cost can be said once they were counted over loads with both \
                      setups.",
@@ -56,25 +37,6 @@ pub fn block(pair: &Pair, film: Option<&FilmComparison>, units: UnitChoice) -> B
         }
         Err(error) => Block::plain(figures::sentence(&error.to_string())),
     }
-}
-
-/// Film breaks a load with both setups: as counted, or else as seen on the loads that were wrapped.
-/// `None` where either setup has neither.
-fn breaks(pair: &Pair) -> Option<Breaks> {
-    let of = |setup: Id<Setup>| -> Option<PoissonRate> {
-        let records = &pair.records;
-        let counts = records.film_breaks.iter().filter(|of| of.setup == setup);
-        let loads = records.loads.iter().filter(|load| load.setup == setup);
-        let counts: Vec<_> = counts.cloned().collect();
-        let loads: Vec<_> = loads.cloned().collect();
-        let rates = break_rates(&counts, &loads, SURE).ok()?;
-        let over_loads = rates.counted_over_loads.or(rates.seen_on_loads)?;
-        Some(over_loads.rate)
-    };
-    Some(Breaks {
-        new: of(pair.new.id)?,
-        old: of(pair.old.id)?,
-    })
 }
 
 fn told(found: &Savings, units: UnitChoice) -> Block {

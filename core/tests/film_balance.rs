@@ -11,6 +11,7 @@ use tautbook_core::analysis::balance::{
 };
 use tautbook_core::analysis::film::roll_against_label;
 use tautbook_core::analysis::pattern::{Assumption, PatternError};
+use tautbook_core::language::Language;
 use tautbook_core::survey::{
     FilmRoll, FilmWeight, FilmWidth, Id, Line, Load, MarkPlace, PalletFit, Record, SetAside, Setup,
     SetupRole, Spiral, StretchMark, Thickness as Measured, ThicknessPlace, Tool, ToolKind, Visit,
@@ -193,7 +194,7 @@ fn slip_in_the_pre_stretch_is_named_first_when_no_mark_was_read() {
         stretch.percent()
     );
     for cause in &found.causes {
-        assert!(!cause.kind.what_tells().is_empty());
+        assert!(!cause.kind.what_tells().said(Language::English).is_empty());
         assert!(!cause.kind.to_string().is_empty());
     }
     // Marks on the load that agree with the setting clear the stretch: turns come first.

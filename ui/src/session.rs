@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 use tautbook_core::book::{ActionKey, Book, BookError, Opened};
-use tautbook_core::language::Language;
+use tautbook_core::language::{Language, Reader};
 use tautbook_core::survey::{Entity, Id, Record, RecordRef, Sample};
 use tautbook_core::units::{TypedError, UnitChoice, UnitSystem};
 
@@ -259,6 +259,15 @@ impl Session {
     #[must_use]
     pub fn language(&self) -> Language {
         self.look.language
+    }
+
+    /// Who reads the screens.
+    #[must_use]
+    pub fn reader(&self) -> Reader {
+        Reader {
+            units: self.units(),
+            language: self.language(),
+        }
     }
 
     /// What this device is set to.

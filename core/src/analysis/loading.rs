@@ -17,7 +17,9 @@ use std::fmt;
 
 use thiserror::Error;
 
+use crate::language::{Language, Word};
 use crate::survey::{ClingSide, Rotation, Threading, Wrapper, WrapperKind};
+use crate::{say, word};
 
 /// A side of the film, named as it lies on the roll.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -75,31 +77,45 @@ pub const fn roll_turns(load: Rotation, reversals: u8) -> Rotation {
 
 /// What has to be asked before anything can be said. Nothing is taken for granted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Error)]
+#[error("{}", self.said(Language::English))]
 pub enum LoadingQuestion {
     /// Cling side not known.
-    #[error(
-        "which side of the film clings is not known: with the wrapper stopped, touch the film on \
-         the roll and just under its loose end, and write which side is sticky"
-    )]
     Cling,
     /// Rotation not known.
-    #[error(
-        "which way the wrapper turns is not known: watch it wrap from outside the guards, and \
-         write it as seen from above"
-    )]
     Rotation,
     /// Which of the two turns is not known.
-    #[error(
-        "this kind of wrapper does not say whether the load turns or the film goes round it: \
-         write the wrapper as a turntable, a rotating arm or a ring, whichever it works like"
-    )]
     WhichTurns,
     /// The path contradicts itself.
-    #[error(
-        "the path of the film contradicts itself: with that many changes of bend the roll would \
-         turn the other way; look at the path again, from outside the guards"
-    )]
     Path,
+}
+
+impl LoadingQuestion {
+    /// It, in a language.
+    #[must_use]
+    pub fn said(self, language: Language) -> String {
+        match self {
+            Self::Cling => say!(
+                language,
+                "which side of the film clings is not known: with the wrapper stopped, touch the film on \
+         the roll and just under its loose end, and write which side is sticky"
+            ),
+            Self::Rotation => say!(
+                language,
+                "which way the wrapper turns is not known: watch it wrap from outside the guards, and \
+         write it as seen from above"
+            ),
+            Self::WhichTurns => say!(
+                language,
+                "this kind of wrapper does not say whether the load turns or the film goes round it: \
+         write the wrapper as a turntable, a rotating arm or a ring, whichever it works like"
+            ),
+            Self::Path => say!(
+                language,
+                "the path of the film contradicts itself: with that many changes of bend the roll would \
+         turn the other way; look at the path again, from outside the guards"
+            ),
+        }
+    }
 }
 
 /// Which way up the roll goes.
@@ -135,45 +151,81 @@ pub struct RollLoading {
 }
 
 /// What is said with every answer.
-pub const TACK_TEST: &str = "Check it by a finger tack test: with the wrapper stopped, touch the \
-    side of the film that will lie on the load; it must be the sticky one.";
+pub const TACK_TEST: Word = word!(
+    "Check it by a finger tack test: with the wrapper stopped, touch the side of the film that will \
+     lie on the load; it must be the sticky one."
+);
 
-fn way(rotation: Rotation) -> &'static str {
+/// A turn, in words.
+#[must_use]
+pub const fn way_round(rotation: Rotation) -> Word {
     match rotation {
-        Rotation::Clockwise => "clockwise",
-        Rotation::Anticlockwise => "anticlockwise",
+        Rotation::Clockwise => word!("clockwise"),
+        Rotation::Anticlockwise => word!("anticlockwise"),
+    }
+}
+
+impl RollLoading {
+    /// Which way up the roll goes, in words.
+    #[must_use]
+    pub fn way_up_said(self, language: Language) -> String {
+        match self.way_up {
+            WayUp::Either => say!(
+                language,
+                "Both sides of this film cling: either way up works. Thread it as the machine's \
+                 diagram shows."
+            ),
+            WayUp::Unwinds(rotation) => say!(
+                language,
+                "Set the roll so that, looking down on it, its loose end points {way} and the roll \
+                 turns {way} as film comes off.",
+                way = way_round(rotation).said(language)
+            ),
+        }
+    }
+
+    /// What is wrong with the path as threaded; blank where nothing is.
+    #[must_use]
+    pub fn wrong_said(self, language: Language) -> String {
+        match self.path {
+            PathVerdict::FacesAway => say!(
+                language,
+                "With the path as threaded the roll turns the other way, and the sticky side faces \
+                 away from the load: turn the roll over and thread it by the machine's diagram, \
+                 with the machine stopped under the site's procedure, or use film that clings on \
+                 its other side."
+            ),
+            PathVerdict::NotLookedAt | PathVerdict::ClingsToLoad => String::new(),
+        }
+    }
+
+    /// From where to look at the roll, where the film goes round the load; blank where the load
+    /// turns.
+    #[must_use]
+    pub fn seen_from_said(self, language: Language) -> String {
+        if self.film_goes_round {
+            say!(
+                language,
+                "The film goes round the load here: look at the roll as if you rode along with it."
+            )
+        } else {
+            String::new()
+        }
     }
 }
 
 impl fmt::Display for RollLoading {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self.way_up {
-            WayUp::Either => f.write_str(
-                "Both sides of this film cling: either way up works. Thread it as the machine's \
-                 diagram shows.",
-            )?,
-            WayUp::Unwinds(rotation) => write!(
-                f,
-                "Set the roll so that, looking down on it, its loose end points {0} and the roll \
-                 turns {0} as film comes off.",
-                way(rotation)
-            )?,
+        let l = Language::English;
+        let said = [
+            self.way_up_said(l),
+            self.wrong_said(l),
+            self.seen_from_said(l),
+        ];
+        for sentence in said.iter().filter(|sentence| !sentence.is_empty()) {
+            write!(f, "{sentence} ")?;
         }
-        if self.path == PathVerdict::FacesAway {
-            f.write_str(
-                " With the path as threaded the roll turns the other way, and the sticky side \
-                 faces away from the load: turn the roll over and thread it by the machine's \
-                 diagram, with the machine stopped under the site's procedure, or use film that \
-                 clings on its other side.",
-            )?;
-        }
-        if self.film_goes_round {
-            f.write_str(
-                " The film goes round the load here: look at the roll as if you rode along with \
-                 it.",
-            )?;
-        }
-        write!(f, " {TACK_TEST}")
+        f.write_str(TACK_TEST.said(l))
     }
 }
 

@@ -7,8 +7,10 @@ use std::fmt;
 
 use thiserror::Error;
 
+use crate::language::Language;
 use crate::survey::Transport;
 use crate::units::{Force, Length, Mass, STANDARD_GRAVITY};
+use crate::{say, word};
 
 /// Which way the load is pushed, seen from the vehicle.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -69,19 +71,32 @@ pub enum AccelerationSource {
     CtuCode,
 }
 
-impl fmt::Display for AccelerationSource {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::Directive => "EN 12195-1:2010 and Directive 2014/47/EU, Annex III",
+impl AccelerationSource {
+    /// It, in a language.
+    #[must_use]
+    pub fn said(self, language: Language) -> String {
+        let word = match self {
+            Self::Directive => word!("EN 12195-1:2010 and Directive 2014/47/EU, Annex III"),
             Self::RoadTipping => {
-                "EN 12195-1:2010 for goods that may tip; value from memory, look it up before \
+                word!(
+                    "EN 12195-1:2010 for goods that may tip; value from memory, look it up before \
                  relying on it"
+                )
             }
             Self::CtuCode => {
-                "CTU Code (IMO/ILO/UNECE), chapter 5; value from memory, look it up before \
+                word!(
+                    "CTU Code (IMO/ILO/UNECE), chapter 5; value from memory, look it up before \
                  relying on it"
+                )
             }
-        })
+        };
+        word.said(language).to_owned()
+    }
+}
+
+impl fmt::Display for AccelerationSource {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.said(Language::English))
     }
 }
 
@@ -127,16 +142,25 @@ impl Transport {
     }
 }
 
+impl Transport {
+    /// It, in a language.
+    #[must_use]
+    pub fn said(self, language: Language) -> String {
+        let word = match self {
+            Self::Road => word!(ctx: "transport", "road"),
+            Self::Rail => word!(ctx: "transport", "rail"),
+            Self::RailShunting => word!(ctx: "transport", "rail with shunting"),
+            Self::SeaA => word!(ctx: "transport", "sea, waves up to 8 m"),
+            Self::SeaB => word!(ctx: "transport", "sea, waves of 8 m to 12 m"),
+            Self::SeaC => word!(ctx: "transport", "sea, waves over 12 m"),
+        };
+        word.said(language).to_owned()
+    }
+}
+
 impl fmt::Display for Transport {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::Road => "road",
-            Self::Rail => "rail",
-            Self::RailShunting => "rail with shunting",
-            Self::SeaA => "sea, waves up to 8 m",
-            Self::SeaB => "sea, waves of 8 m to 12 m",
-            Self::SeaC => "sea, waves over 12 m",
-        })
+        f.write_str(&self.said(Language::English))
     }
 }
 
@@ -188,22 +212,44 @@ const fn pair(surfaces: &'static str, dry: f64, wet_too: bool) -> FrictionPair {
 
 /// Why nothing can be said.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Error)]
+#[error("{}", self.said(Language::English))]
 pub enum RestraintError {
     /// No mass.
-    #[error("the mass of the load is not known: weigh it or take it from the papers")]
     NoMass,
     /// A friction that none is.
-    #[error("a friction lies between 0 and 1: take one from the table, or leave it blank")]
     Friction,
     /// A mass beyond reach.
-    #[error("this mass is too large to work with: check the unit it was entered in")]
     TooHeavy,
     /// No base.
-    #[error("the length of the load along the push is not known: measure it")]
     NoBase,
     /// No height.
-    #[error("the height of the load is not known: measure it")]
     NoHeight,
+}
+
+impl RestraintError {
+    /// It, in a language.
+    #[must_use]
+    pub fn said(self, language: Language) -> String {
+        match self {
+            Self::NoMass => say!(
+                language,
+                "the mass of the load is not known: weigh it or take it from the papers"
+            ),
+            Self::Friction => say!(
+                language,
+                "a friction lies between 0 and 1: take one from the table, or leave it blank"
+            ),
+            Self::TooHeavy => say!(
+                language,
+                "this mass is too large to work with: check the unit it was entered in"
+            ),
+            Self::NoBase => say!(
+                language,
+                "the length of the load along the push is not known: measure it"
+            ),
+            Self::NoHeight => say!(language, "the height of the load is not known: measure it"),
+        }
+    }
 }
 
 /// What the wrapping would have to add against sliding in one direction.
@@ -299,29 +345,46 @@ impl RestraintNote {
     ];
 }
 
-impl fmt::Display for RestraintNote {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
+impl RestraintNote {
+    /// It, in a language.
+    #[must_use]
+    pub fn said(self, language: Language) -> String {
+        let word = match self {
             Self::Estimate => {
-                "This is an estimate for context. It is no target, and readings are not judged \
+                word!(
+                    "This is an estimate for context. It is no target, and readings are not judged \
                  by it: a reading by hand is not the force that holds the load in transport."
+                )
             }
             Self::NotTheVehicle => {
-                "Film holds the load together and on its pallet. It does not secure the pallet \
+                word!(
+                    "Film holds the load together and on its pallet. It does not secure the pallet \
                  to the vehicle: that takes lashing, blocking or a full floor."
+                )
             }
             Self::OneBlock => {
-                "The load is taken as one block on one surface, pushed steadily; for a layer \
+                word!(
+                    "The load is taken as one block on one surface, pushed steadily; for a layer \
                  that may slide on the one below, enter that layer's mass and friction."
+                )
             }
             Self::Tilt => {
-                "Tilted until the slope equals the push in g, an unwrapped load slides or tips as \
+                word!(
+                    "Tilted until the slope equals the push in g, an unwrapped load slides or tips as \
                  it would in transport. Tilting also takes weight off the floor, so the \
                  wrapping itself has less to hold than in transport at that angle; the angle for \
                  the same force is given beside it. Tilt tests only on a rig made for it, nobody \
                  near."
+                )
             }
-        })
+        };
+        word.said(language).to_owned()
+    }
+}
+
+impl fmt::Display for RestraintNote {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.said(Language::English))
     }
 }
 

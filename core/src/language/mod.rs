@@ -7,10 +7,12 @@
 //! sentence or a placeholder, or has one too many.
 
 mod fill;
+mod reader;
 mod tables;
 
 #[doc(hidden)]
 pub use fill::{counted, filled};
+pub use reader::Reader;
 
 use serde::{Deserialize, Serialize};
 

@@ -69,7 +69,7 @@ fn content(
     to: Reader,
 ) -> Content {
     let l = to.language;
-    let answer = way_up(roll, line);
+    let answer = way_up(roll, line, l);
     let wrapper = names::wrapper(line.wrapper.kind).said(l);
     let under = said::joined(
         [
@@ -93,12 +93,14 @@ fn content(
     if !answer.wrong.is_empty() {
         pieces.push((0, Paragraph::lead(answer.wrong.clone(), Some(Tone::Bad))));
     }
-    let drawing = answer.drawing.unwrap_or_else(|| way(&line.wrapper).drawing);
+    let drawing = answer
+        .drawing
+        .unwrap_or_else(|| way(&line.wrapper, l).drawing);
     pieces.push((0, Piece::Poster(Box::new(drawing))));
     if let Some(roll) = roll {
         pieces.push((0, Paragraph::headed(say!(l, "Film:"), roll.name.clone())));
         let check = say!(l, "Check it at the machine:");
-        pieces.push((0, Paragraph::headed(check, TACK_TEST)));
+        pieces.push((0, Paragraph::headed(check, TACK_TEST.said(l))));
     }
     let rows: Vec<Row> = answer.block.facts.iter().map(Into::into).collect();
     if !rows.is_empty() {

@@ -112,6 +112,15 @@ impl MethodId {
             Self::PullPlate => word!("pull plate"),
         }
     }
+
+    /// Its name with its article, within a sentence.
+    #[must_use]
+    pub const fn the(self) -> Word {
+        match self {
+            Self::TorsionTool => word!(ctx: "tool with article", "the torsion tool"),
+            Self::PullPlate => word!(ctx: "tool with article", "the pull plate"),
+        }
+    }
 }
 
 /// A containment force as read by method `M`. It adds to and compares with readings by the same

@@ -1,6 +1,8 @@
 //! Numbers as the screens of results write them, in the units in use.
 
 use crate::chart::Axis;
+use crate::language::Reader;
+use crate::say;
 use crate::units::{
     DecimalMark, Force, ForceUnit, Length, Mass, MassUnit, N_PER_LBF, UnitChoice, show_force,
     show_length, show_mass,
@@ -52,9 +54,13 @@ pub fn signed(n: f64, units: UnitChoice) -> String {
 
 /// The limits of an interval of forces in newtons, none below zero.
 #[must_use]
-pub fn between((low, high): (f64, f64), units: UnitChoice) -> String {
-    let low = newtons(low.max(0.0), units);
-    format!("{low} and {}", newtons(high.max(0.0), units))
+pub fn between((low, high): (f64, f64), to: Reader) -> String {
+    say!(
+        to.language,
+        "{low} and {high}",
+        low = newtons(low.max(0.0), to.units),
+        high = newtons(high.max(0.0), to.units)
+    )
 }
 
 /// A length without zeros at its end.

@@ -4,30 +4,43 @@ use crate::analysis::balance::{Balance, BalanceRecords, Needed, Tolerances};
 use crate::analysis::film::film_per_load;
 use crate::analysis::stretch::{MARKS_GOOD_TO_M, stretch_by_marks};
 use crate::survey::MarkPlace;
-use crate::units::{Length, RatioUnit, UnitChoice, show_length, show_ratio, show_thickness};
+use crate::units::{Length, RatioUnit, show_length, show_ratio, show_thickness};
+use crate::{say, say_count};
 
 use super::Material;
-use crate::words::Tone;
-use crate::words::{Block, Fact};
-use crate::words::{count, figures};
+use crate::words::figures;
+use crate::words::{Block, Fact, Reader, Tone};
 
 /// The film weighed and its balance.
-pub fn balance(material: &Material, units: UnitChoice) -> Block {
+#[must_use]
+pub fn balance(material: &Material, to: Reader) -> Block {
+    let Reader { units, language: l } = to;
     let Some(weighed) = film_per_load(&material.weights) else {
         return Block::default();
     };
     let mut block = Block::default();
     if let Some(interval) = &weighed.interval {
+        let between = say!(
+            l,
+            "{low} to {high}",
+            low = figures::film(interval.low.max(0.0), units),
+            high = figures::film(interval.high, units)
+        );
         block.facts.push(
-            Fact::new(
-                "95 % interval",
-                interval_of((interval.low, interval.high), units),
-            )
-            .with(count(material.weights.len(), "weighing", "weighings")),
+            Fact::new(say!(l, "95 % interval"), between).with(say_count!(
+                l,
+                material.weights.len(),
+                "{n} weighing",
+                "{n} weighings"
+            )),
         );
     }
     let Some(roll) = &material.roll else {
-        block.note("Choose the film roll on the setup: with it the weighed film is laid beside what the programme should take.");
+        block.note(say!(
+            l,
+            "Choose the film roll on the setup: with it the weighed film is laid beside what the \
+             programme should take."
+        ));
         return block;
     };
     let records = BalanceRecords {
@@ -40,114 +53,128 @@ pub fn balance(material: &Material, units: UnitChoice) -> Block {
         widths: &material.widths,
         tools: &material.tools,
     };
-    let found = match Balance::of_records(&records, &Tolerances::default()) {
-        Ok(found) => found,
-        Err(error) => {
-            block.note(figures::sentence(&format!(
-                "the programme cannot be laid beside the film weighed: {error}"
-            )));
-            return block;
-        }
-    };
-    let difference = found.difference;
+    match Balance::of_records(&records, &Tolerances::default()) {
+        Ok(found) => tell(&mut block, &found, to),
+        Err(error) => block.note(figures::sentence(&say!(
+            l,
+            "The programme cannot be laid beside the film weighed: {why}",
+            why = error.said(l)
+        ))),
+    }
+    block
+}
+
+fn tell(block: &mut Block, found: &Balance, to: Reader) {
+    let Reader { units, language: l } = to;
+    let difference = figures::film(found.difference.value.abs(), units);
     (block.lead, block.tone) = if found.closes {
         (
-            "The film weighed agrees with programme and roll.".to_owned(),
+            say!(l, "The film weighed agrees with programme and roll."),
             Some(Tone::Good),
         )
-    } else {
-        let more = if difference.value > 0.0 {
-            "more"
-        } else {
-            "less"
-        };
+    } else if found.difference.value > 0.0 {
         (
-            format!(
-                "{} {more} film than programme and roll account for.",
-                figures::film(difference.value.abs(), units)
+            say!(
+                l,
+                "{mass} more film than programme and roll account for.",
+                mass = difference
+            ),
+            Some(Tone::Warning),
+        )
+    } else {
+        (
+            say!(
+                l,
+                "{mass} less film than programme and roll account for.",
+                mass = difference
             ),
             Some(Tone::Warning),
         )
     };
     block.facts.push(
         Fact::new(
-            "By programme and roll",
+            say!(l, "By programme and roll"),
             figures::film(found.predicted.value, units),
         )
-        .with(format!(
-            "known to {}",
-            figures::film(found.predicted.expanded(), units)
+        .with(say!(
+            l,
+            "known to {mass}",
+            mass = figures::film(found.predicted.expanded(), units)
         )),
     );
     let stretch = found.effective_stretch;
     block.facts.push(
-        Fact::new("Effective stretch", figures::percent(stretch.value, units)).with(format!(
-            "from the weighed film alone; 95 % between {} and {}",
-            figures::percent(stretch.low(), units),
-            figures::percent(stretch.high(), units)
+        Fact::new(
+            say!(l, "Effective stretch"),
+            figures::percent(stretch.value, units),
+        )
+        .with(say!(
+            l,
+            "from the weighed film alone; 95 % between {low} and {high}",
+            low = figures::percent(stretch.low(), units),
+            high = figures::percent(stretch.high(), units)
         )),
     );
     for cause in &found.causes {
-        let needed = cause.needed.map_or_else(String::new, |needed| {
-            format!(" ({})", if_alone(needed, units))
+        let (kind, tells) = (cause.kind.said(l), cause.kind.what_tells().said(l));
+        block.note(match cause.needed {
+            Some(needed) => format!("{kind} ({}). {tells}", if_alone(needed, to)),
+            None => format!("{kind}. {tells}"),
         });
-        block.note(format!(
-            "{}{needed}. {}",
-            cause.kind,
-            cause.kind.what_tells()
-        ));
     }
     for assumption in &found.assumptions {
-        block.note(assumption.to_string());
+        block.note(assumption.said(l));
     }
-    block
 }
 
-fn interval_of((low, high): (f64, f64), units: UnitChoice) -> String {
-    format!(
-        "{} to {}",
-        figures::film(low.max(0.0), units),
-        figures::film(high, units)
-    )
-}
-
-fn if_alone(needed: Needed, units: UnitChoice) -> String {
+fn if_alone(needed: Needed, to: Reader) -> String {
+    let Reader { units, language: l } = to;
     let style = units.style();
     match needed {
-        Needed::Stretch(stretch) => format!(
-            "alone it would take {} in all",
-            show_ratio(stretch, RatioUnit::Percent, &style)
+        Needed::Stretch(stretch) => say!(
+            l,
+            "alone it would take {stretch} in all",
+            stretch = show_ratio(stretch, RatioUnit::Percent, &style)
         ),
-        Needed::Turns(turns) => format!(
-            "alone it would take {} turns",
-            figures::decimal(turns, 1, units)
+        Needed::Turns(turns) => say!(
+            l,
+            "alone it would take {turns} turns",
+            turns = figures::decimal(turns, 1, units)
         ),
-        Needed::Thickness(thickness) => format!(
-            "alone it would take {}",
-            show_thickness(thickness, units.thickness, &style)
+        Needed::Thickness(thickness) => say!(
+            l,
+            "alone it would take {thickness}",
+            thickness = show_thickness(thickness, units.thickness, &style)
         ),
-        Needed::Film(length) => format!(
-            "alone it would take {} off the roll",
-            show_length(length, units.length, &style)
+        Needed::Film(length) => say!(
+            l,
+            "alone it would take {length} off the roll",
+            length = show_length(length, units.length, &style)
         ),
     }
 }
 
 /// The stretch by ink marks beside what is set and what the wrapper is made for.
 #[must_use]
-pub fn stretch(material: &Material, units: UnitChoice) -> Block {
+pub fn stretch(material: &Material, to: Reader) -> Block {
+    let Reader { units, language: l } = to;
     let mut block = Block::default();
     let good_to = Length::from_m(MARKS_GOOD_TO_M).unwrap_or(Length::ZERO);
     for (place, label) in [
-        (MarkPlace::BeforeLoad, "Pre-stretch by marks"),
-        (MarkPlace::OnLoad, "Whole stretch, marks on the load"),
+        (MarkPlace::BeforeLoad, say!(l, "Pre-stretch by marks")),
+        (
+            MarkPlace::OnLoad,
+            say!(l, "Whole stretch, marks on the load"),
+        ),
     ] {
         if let Some(found) = stretch_by_marks(&material.marks, place, good_to) {
-            let pairs = count(found.summary.n, "pair of marks", "pairs of marks");
             block.facts.push(
-                Fact::new(label, figures::percent(found.mean.fraction(), units)).with(format!(
-                    "give or take {}, 95 %; {pairs}",
-                    figures::percent(found.half_width, units)
+                Fact::new(label, figures::percent(found.mean.fraction(), units)).with(say_count!(
+                    l,
+                    found.summary.n,
+                    "give or take {half}, 95 %; {n} pair of marks",
+                    "give or take {half}, 95 %; {n} pairs of marks",
+                    half = figures::percent(found.half_width, units)
                 )),
             );
         }
@@ -157,7 +184,10 @@ pub fn stretch(material: &Material, units: UnitChoice) -> Block {
     }
     let set = &material.setup.settings.pre_stretch;
     let made_for = &material.line.wrapper.nominal_pre_stretch;
-    for (label, ratio) in [("Set on the panel", set), ("Made for", made_for)] {
+    for (label, ratio) in [
+        (say!(l, "Set on the panel"), set),
+        (say!(l, "Made for"), made_for),
+    ] {
         if let Some(ratio) = ratio {
             block.facts.push(Fact::new(label, ratio.text.clone()));
         }

@@ -2,12 +2,14 @@
 //! seen from above.
 
 use crate::analysis::loading::{
-    FilmSide, LoadingQuestion, PathVerdict, RollLoading, TACK_TEST, WayUp, load_turns, loading,
-    roll_turns, side_on_load,
+    FilmSide, LoadingQuestion, PathVerdict, RollLoading, WayUp, load_turns, loading, roll_turns,
+    side_on_load, way_round,
 };
 use crate::chart::{FilmPath, Sticky};
+use crate::language::Language;
 use crate::survey::{ClingSide, FilmRoll, Id, Line, Record, Rotation, Wrapper, WrapperKind};
-use crate::words::{Block, Fact, Tone, count, figures};
+use crate::words::{Block, Fact, Tone, figures};
+use crate::{say, say_count};
 
 /// The way of the film as it is written on the line.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -48,13 +50,6 @@ pub struct WayUpWords {
     pub with_roll: bool,
 }
 
-const fn word(rotation: Rotation) -> &'static str {
-    match rotation {
-        Rotation::Clockwise => "clockwise",
-        Rotation::Anticlockwise => "anticlockwise",
-    }
-}
-
 const fn sticky(cling: ClingSide) -> Sticky {
     match cling {
         ClingSide::Inside => Sticky::Inside,
@@ -70,15 +65,30 @@ fn load_of(wrapper: &Wrapper) -> Option<Rotation> {
         .and_then(|rotation| load_turns(wrapper.kind, rotation))
 }
 
-fn load_words(wrapper: &Wrapper, load: Option<Rotation>) -> String {
-    let place = match wrapper.kind {
-        WrapperKind::RotatingArm => "Load, seen from the arm:",
-        WrapperKind::Ring => "Load, seen from the ring:",
-        WrapperKind::Turntable | WrapperKind::Other => "Load:",
+fn load_words(kind: WrapperKind, load: Option<Rotation>, l: Language) -> String {
+    let Some(load) = load else {
+        return say!(l, "Load: which way it turns is not known");
     };
-    match load {
-        Some(load) => format!("{place} turns {}", word(load)),
-        None => "Load: which way it turns is not known".to_owned(),
+    let way = way_round(load).said(l);
+    match kind {
+        WrapperKind::RotatingArm => {
+            say!(l, "Load, seen from the arm: turns {way}", way = way)
+        }
+        WrapperKind::Ring => say!(l, "Load, seen from the ring: turns {way}", way = way),
+        WrapperKind::Turntable | WrapperKind::Other => say!(l, "Load: turns {way}", way = way),
+    }
+}
+
+/// Which side lies on the load, in words.
+fn on_load(load: Rotation, roll: Rotation, cling: ClingSide, l: Language) -> String {
+    match (side_on_load(load, roll), cling) {
+        (_, ClingSide::Both) => say!(l, "Both sides cling."),
+        (FilmSide::Inside, ClingSide::Inside) | (FilmSide::Outside, ClingSide::Outside) => {
+            say!(l, "The sticky side lies on the load.")
+        }
+        (FilmSide::Inside, ClingSide::Outside) | (FilmSide::Outside, ClingSide::Inside) => {
+            say!(l, "The sticky side faces away from the load.")
+        }
     }
 }
 
@@ -88,25 +98,22 @@ fn drawing(
     roll: Option<Rotation>,
     reversals: Option<u8>,
     cling: Option<ClingSide>,
+    l: Language,
 ) -> FilmPath {
     let load = load_of(wrapper);
     let roll_words = match roll {
-        Some(roll) => format!("Roll: turns {}", word(roll)),
-        None => "Roll".to_owned(),
+        Some(roll) => say!(l, "Roll: turns {way}", way = way_round(roll).said(l)),
+        None => say!(l, "Roll"),
     };
-    let words = [load_words(wrapper, load), roll_words];
-    let mut spoken = format!("Seen from above. {}. {}.", words[0], words[1]);
+    let words = [load_words(wrapper.kind, load, l), roll_words];
+    let mut spoken = say!(
+        l,
+        "Seen from above. {load}. {roll}.",
+        load = words[0],
+        roll = words[1]
+    );
     if let (Some(load), Some(roll), Some(cling)) = (load, roll, cling) {
-        let faces = match (side_on_load(load, roll), cling) {
-            (_, ClingSide::Both) => "Both sides cling.",
-            (FilmSide::Inside, ClingSide::Inside) | (FilmSide::Outside, ClingSide::Outside) => {
-                "The sticky side lies on the load."
-            }
-            (FilmSide::Inside, ClingSide::Outside) | (FilmSide::Outside, ClingSide::Inside) => {
-                "The sticky side faces away from the load."
-            }
-        };
-        spoken = format!("{spoken} {faces}");
+        spoken = format!("{spoken} {}", on_load(load, roll, cling, l));
     }
     FilmPath {
         load,
@@ -116,8 +123,8 @@ fn drawing(
         sticky: cling.map(sticky),
         words,
         key: [
-            "Film, on its way to the load".to_owned(),
-            "Sticky side".to_owned(),
+            say!(l, "Film, on its way to the load"),
+            say!(l, "Sticky side"),
         ],
         spoken,
     }
@@ -125,7 +132,7 @@ fn drawing(
 
 /// The way of the film as it stands on the line.
 #[must_use]
-pub fn way(wrapper: &Wrapper) -> Way {
+pub fn way(wrapper: &Wrapper, l: Language) -> Way {
     let threading = wrapper.threading.unwrap_or_default();
     // The side that clings does not matter to whether a path can be.
     let contradicts = loading(wrapper, Some(ClingSide::Inside)) == Err(LoadingQuestion::Path);
@@ -139,9 +146,9 @@ pub fn way(wrapper: &Wrapper) -> Way {
         bends: threading
             .reversals
             .map_or_else(String::new, |count| count.to_string()),
-        drawing: drawing(wrapper, roll, threading.reversals, None),
+        drawing: drawing(wrapper, roll, threading.reversals, None, l),
         wrong: if contradicts {
-            figures::sentence(&LoadingQuestion::Path.to_string())
+            figures::sentence(&LoadingQuestion::Path.said(l))
         } else {
             String::new()
         },
@@ -150,31 +157,37 @@ pub fn way(wrapper: &Wrapper) -> Way {
 
 /// What is said of a roll in a list: how it goes on this wrapper. Blank where that is not known.
 #[must_use]
-pub fn short(wrapper: &Wrapper, cling: Option<ClingSide>) -> String {
+pub fn short(wrapper: &Wrapper, cling: Option<ClingSide>, l: Language) -> String {
     let Ok(answer) = loading(wrapper, cling) else {
         return String::new();
     };
-    let way_up = match answer.way_up {
-        WayUp::Either => "Either way up".to_owned(),
-        WayUp::Unwinds(rotation) => {
-            format!("Goes on with its loose end {} from above", word(rotation))
-        }
-    };
-    match answer.path {
-        PathVerdict::FacesAway => format!("{way_up}; not as threaded now"),
-        PathVerdict::NotLookedAt | PathVerdict::ClingsToLoad => way_up,
+    let faces_away = answer.path == PathVerdict::FacesAway;
+    match answer.way_up {
+        WayUp::Either if faces_away => say!(l, "Either way up; not as threaded now"),
+        WayUp::Either => say!(l, "Either way up"),
+        WayUp::Unwinds(rotation) if faces_away => say!(
+            l,
+            "Goes on with its loose end {way} from above; not as threaded now",
+            way = way_round(rotation).said(l)
+        ),
+        WayUp::Unwinds(rotation) => say!(
+            l,
+            "Goes on with its loose end {way} from above",
+            way = way_round(rotation).said(l)
+        ),
     }
 }
 
 /// Which way up the roll of a line's setup goes.
 #[must_use]
-pub fn way_up(roll: Option<&Record<FilmRoll>>, line: &Record<Line>) -> WayUpWords {
+pub fn way_up(roll: Option<&Record<FilmRoll>>, line: &Record<Line>, l: Language) -> WayUpWords {
     let Some(roll) = roll else {
         return WayUpWords {
-            block: Block::plain(
+            block: Block::plain(say!(
+                l,
                 "Choose the film roll on the machine first; then it can be said which way up it \
-                 goes.",
-            ),
+                 goes."
+            )),
             ..WayUpWords::default()
         };
     };
@@ -183,42 +196,26 @@ pub fn way_up(roll: Option<&Record<FilmRoll>>, line: &Record<Line>) -> WayUpWord
         ..WayUpWords::default()
     };
     match loading(&line.wrapper, roll.cling) {
-        Ok(answer) => tell(&mut view, &line.wrapper, roll, answer),
-        Err(question) => ask(&mut view, question, (line.id, &line.wrapper), roll),
+        Ok(answer) => tell(&mut view, &line.wrapper, roll, answer, l),
+        Err(question) => ask(&mut view, question, (line.id, &line.wrapper), roll, l),
     }
     if !roll.core_arrow.trim().is_empty() {
         view.block
             .facts
-            .push(Fact::new("Arrow on the core", "").with(roll.core_arrow.trim()));
+            .push(Fact::new(say!(l, "Arrow on the core"), "").with(roll.core_arrow.trim()));
     }
     view
 }
 
-fn tell(view: &mut WayUpWords, wrapper: &Wrapper, roll: &Record<FilmRoll>, answer: RollLoading) {
-    let without_test = |answer: RollLoading| {
-        let said = answer.to_string();
-        said.strip_suffix(TACK_TEST)
-            .map_or(said.as_str(), str::trim_end)
-            .to_owned()
-    };
-    // The sentences of an answer, one by one: each is what it adds to those before.
-    let standing = RollLoading {
-        film_goes_round: false,
-        ..answer
-    };
-    let bare = RollLoading {
-        path: PathVerdict::NotLookedAt,
-        ..standing
-    };
-    let adds = |more: RollLoading, less: RollLoading| {
-        let (more, less) = (without_test(more), without_test(less));
-        more.strip_prefix(less.as_str())
-            .unwrap_or_default()
-            .trim()
-            .to_owned()
-    };
-    view.wrong = adds(standing, bare);
-    view.block.lead = without_test(bare);
+fn tell(
+    view: &mut WayUpWords,
+    wrapper: &Wrapper,
+    roll: &Record<FilmRoll>,
+    answer: RollLoading,
+    l: Language,
+) {
+    view.wrong = answer.wrong_said(l);
+    view.block.lead = answer.way_up_said(l);
     let threading = wrapper.threading.unwrap_or_default();
     let cling = roll.cling;
     let load = load_of(wrapper);
@@ -229,12 +226,13 @@ fn tell(view: &mut WayUpWords, wrapper: &Wrapper, roll: &Record<FilmRoll>, answe
     };
     if let WayUp::Unwinds(turns) = answer.way_up {
         let reversals = threading.reversals.filter(|_| !faces_away);
-        view.drawing = Some(drawing(wrapper, Some(turns), reversals, cling));
+        view.drawing = Some(drawing(wrapper, Some(turns), reversals, cling, l));
         if load.is_some() && reversals.is_none() {
-            view.block.note(
+            view.block.note(say!(
+                l,
                 "The way between roll and load is drawn with the fewest bends; the machine's own \
-                 diagram says how it runs.",
-            );
+                 diagram says how it runs."
+            ));
         }
     }
     if faces_away {
@@ -244,48 +242,58 @@ fn tell(view: &mut WayUpWords, wrapper: &Wrapper, roll: &Record<FilmRoll>, answe
                 .zip(load)
                 .map(|(n, load)| roll_turns(load, n))
         });
-        view.now = Some(drawing(wrapper, now, threading.reversals, cling));
+        view.now = Some(drawing(wrapper, now, threading.reversals, cling, l));
     }
-    view.block.note(adds(answer, standing));
-    view.block.facts = rests_on(wrapper, roll, load);
+    view.block.note(answer.seen_from_said(l));
+    view.block.facts = rests_on(wrapper, roll, load, l);
 }
 
 /// What the answer rests on, for the rep to hold against the machine.
-fn rests_on(wrapper: &Wrapper, roll: &FilmRoll, load: Option<Rotation>) -> Vec<Fact> {
+fn rests_on(wrapper: &Wrapper, roll: &FilmRoll, load: Option<Rotation>, l: Language) -> Vec<Fact> {
     let mut facts = Vec::new();
     if let Some(cling) = roll.cling {
         let side = match cling {
-            ClingSide::Inside => "inside of the roll",
-            ClingSide::Outside => "outside of the roll",
-            ClingSide::Both => "both sides",
+            ClingSide::Inside => say!(l, "inside of the roll"),
+            ClingSide::Outside => say!(l, "outside of the roll"),
+            ClingSide::Both => say!(l, "both sides"),
         };
-        facts.push(Fact::new("Sticky side", side));
+        facts.push(Fact::new(say!(l, "Sticky side"), side));
     }
     if let Some(rotation) = wrapper.rotation {
         let what = match wrapper.kind {
-            WrapperKind::Turntable => "The table turns",
-            WrapperKind::RotatingArm => "The arm goes round",
-            WrapperKind::Ring => "The ring goes round",
-            WrapperKind::Other => "The wrapper turns",
+            WrapperKind::Turntable => say!(l, "The table turns"),
+            WrapperKind::RotatingArm => say!(l, "The arm goes round"),
+            WrapperKind::Ring => say!(l, "The ring goes round"),
+            WrapperKind::Other => say!(l, "The wrapper turns"),
         };
-        facts.push(Fact::new(what, word(rotation)));
+        facts.push(Fact::new(what, way_round(rotation).said(l)));
     }
     let threading = wrapper.threading.unwrap_or_default();
     let seen = match (threading.roll_turns, threading.reversals) {
-        (None, None) => "Not looked at: write it on the line, and it is said whether the film as \
-                         threaded now is right."
-            .to_owned(),
-        (Some(turns), None) => format!("The roll turns {}.", word(turns)),
+        (None, None) => say!(
+            l,
+            "Not looked at: write it on the line, and it is said whether the film as threaded now \
+             is right."
+        ),
+        (Some(turns), None) => {
+            say!(l, "The roll turns {way}.", way = way_round(turns).said(l))
+        }
         (turns, Some(bends)) => {
             let turns = turns.or_else(|| load.map(|load| roll_turns(load, bends)));
-            let changes = count(usize::from(bends), "change of bend", "changes of bend");
+            let bends = usize::from(bends);
             match turns {
-                Some(turns) => format!("The roll turns {}; {changes}.", word(turns)),
-                None => figures::sentence(&changes),
+                Some(turns) => say_count!(
+                    l,
+                    bends,
+                    "The roll turns {way}; {n} change of bend.",
+                    "The roll turns {way}; {n} changes of bend.",
+                    way = way_round(turns).said(l)
+                ),
+                None => say_count!(l, bends, "{n} change of bend.", "{n} changes of bend."),
             }
         }
     };
-    facts.push(Fact::new("The film as threaded now", "").with(seen));
+    facts.push(Fact::new(say!(l, "The film as threaded now"), "").with(seen));
     facts
 }
 
@@ -295,8 +303,9 @@ fn ask(
     question: LoadingQuestion,
     (line, wrapper): (Id<Line>, &Wrapper),
     roll: &Record<FilmRoll>,
+    l: Language,
 ) {
-    view.block.lead = figures::sentence(&question.to_string());
+    view.block.lead = figures::sentence(&question.said(l));
     view.block.tone = Some(match question {
         LoadingQuestion::Path => Tone::Bad,
         LoadingQuestion::Cling | LoadingQuestion::Rotation | LoadingQuestion::WhichTurns => {
@@ -312,6 +321,6 @@ fn ask(
     if question == LoadingQuestion::Cling
         && let Err(also) = loading(wrapper, Some(ClingSide::Inside))
     {
-        view.block.note(figures::sentence(&also.to_string()));
+        view.block.note(figures::sentence(&also.said(l)));
     }
 }

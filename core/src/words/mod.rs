@@ -14,10 +14,10 @@ mod restraint;
 mod side;
 mod zones;
 
-use crate::language::Language;
 use crate::survey::RecordSet;
 use crate::units::UnitChoice;
 
+pub use crate::language::Reader;
 pub use block::{Block, Fact, Tone};
 pub use film::{balance, stretch};
 pub use headline::headline;
@@ -25,17 +25,8 @@ pub use material::{Material, is_in_use};
 pub use people::{breaks, people};
 pub use relaxing::{block as relaxing, chart as kept_chart};
 pub use restraint::restraint_estimate;
-pub use side::{name as zone_name, side};
+pub use side::side;
 pub use zones::{ZoneWords, flagged, notes, words as zone_words};
-
-/// Who reads: in which language and which units.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Reader {
-    /// The units.
-    pub units: UnitChoice,
-    /// The language.
-    pub language: Language,
-}
 
 /// The units a visit was written in: newtons, grams and millimetres when most readings were
 /// written without pounds and ounces.

@@ -2,15 +2,16 @@
 
 use crate::analysis::containment::relaxation::{Kept, Relaxation, RelaxationError, relaxation};
 use crate::chart::{Axis, KeptForce, KeptPoint, KeptSeries};
-use crate::units::{Method, UnitChoice};
+use crate::units::Method;
+use crate::{say, say_count};
 
 use super::{Material, is_in_use};
-use crate::words::{Block, Fact};
-use crate::words::{count, figures};
+use crate::words::figures;
+use crate::words::{Block, Fact, Reader};
 
 /// What the loads read again have kept, load by load; empty where nothing was read.
 #[must_use]
-pub fn block<M: Method>(material: &Material, units: UnitChoice) -> Block {
+pub fn block<M: Method>(material: &Material, to: Reader) -> Block {
     let several = material.loads.len() > 1;
     let mut block = Block::default();
     let mut why = None;
@@ -20,7 +21,7 @@ pub fn block<M: Method>(material: &Material, units: UnitChoice) -> Block {
         }
         let name = if several { load.name.as_str() } else { "" };
         match relaxation::<M>(load, readings) {
-            Ok(found) => tell(&mut block, name, &found, units),
+            Ok(found) => tell(&mut block, name, &found, to),
             // Most loads are read once. That is no fault, and said once where it is all there is.
             Err(error @ RelaxationError::OneRound(_)) => why = why.or(Some(error)),
             Err(error) => why = Some(error),
@@ -31,11 +32,13 @@ pub fn block<M: Method>(material: &Material, units: UnitChoice) -> Block {
     {
         let lead = match why {
             RelaxationError::OneRound(_) if several => {
-                "No load was read a second time: read one again after 24 and 72 hours, next to the \
-                 first places."
-                    .to_owned()
+                say!(
+                    to.language,
+                    "No load was read a second time: read one again after 24 and 72 hours, next to \
+                     the first places."
+                )
             }
-            error => figures::sentence(&error.to_string()),
+            error => figures::sentence(&error.said(to.language)),
         };
         block.lead = lead;
     }
@@ -44,7 +47,8 @@ pub fn block<M: Method>(material: &Material, units: UnitChoice) -> Block {
 
 /// The same as a chart; `None` while no load was read again.
 #[must_use]
-pub fn chart<M: Method>(material: &Material, units: UnitChoice) -> Option<KeptForce> {
+pub fn chart<M: Method>(material: &Material, to: Reader) -> Option<KeptForce> {
+    let Reader { units, language: l } = to;
     let mut found: Vec<(&str, Relaxation)> = Vec::new();
     for (load, readings) in material.each_load() {
         if let Ok(relaxation) = relaxation::<M>(load, readings) {
@@ -70,7 +74,13 @@ pub fn chart<M: Method>(material: &Material, units: UnitChoice) -> Option<KeptFo
                 .map(|kept| {
                     let text = figures::percent(kept.share, units);
                     let hours = figures::decimal(kept.age_h, 0, units);
-                    spoken.push(format!("{name}: {text} left after {hours} hours."));
+                    spoken.push(say!(
+                        l,
+                        "{load}: {share} left after {hours} hours.",
+                        load = name,
+                        share = text,
+                        hours = hours
+                    ));
                     longest = longest.max(kept.age_h);
                     let interval = kept.interval.as_ref().map(|of| (of.low.max(0.0), of.high));
                     shares.push(kept.share);
@@ -92,67 +102,90 @@ pub fn chart<M: Method>(material: &Material, units: UnitChoice) -> Option<KeptFo
             figures::decimal(share, 0, units)
         }),
         titles: [
-            "Force left, of what was first read".to_owned(),
-            "Since wrapping".to_owned(),
+            say!(l, "Force left, of what was first read"),
+            say!(l, "Since wrapping"),
         ],
         words: [
-            "As first read".to_owned(),
-            "95 % interval of the mean".to_owned(),
+            say!(l, "As first read"),
+            say!(l, "95 % interval of the mean"),
         ],
         spoken: spoken.join(" "),
     })
 }
 
-fn tell(block: &mut Block, name: &str, found: &Relaxation, units: UnitChoice) {
+fn tell(block: &mut Block, name: &str, found: &Relaxation, to: Reader) {
+    let Reader { units, language: l } = to;
     for kept in &found.later {
         let hours = figures::decimal(kept.age_h, 0, units);
         let label = if name.is_empty() {
-            format!("After {hours} h")
+            say!(l, "After {hours} h", hours = hours)
         } else {
-            format!("{name}, after {hours} h")
+            say!(l, "{load}, after {hours} h", load = name, hours = hours)
         };
+        let share = figures::percent(kept.share, units);
         block.facts.push(
-            Fact::new(
-                label,
-                format!("{} left", figures::percent(kept.share, units)),
-            )
-            .with(detail(kept, found, units)),
+            Fact::new(label, say!(l, "{share} left", share = share)).with(detail(kept, found, to)),
         );
         if let Some((before, after)) = kept.temperatures_celsius {
             let degrees = |celsius: f64| format!("{} \u{b0}C", figures::decimal(celsius, 0, units));
-            block.note(figures::sentence(&format!(
-                "{name}{}the film was at {} when it was first read and at {} after {hours} h: \
-                 warm film gives way sooner and reads less, so the share holds that too",
-                if name.is_empty() { "" } else { ": " },
-                degrees(before),
-                degrees(after)
-            )));
+            let (before, after) = (degrees(before), degrees(after));
+            block.note(if name.is_empty() {
+                say!(
+                    l,
+                    "The film was at {before} when it was first read and at {after} after {hours} \
+                     h: warm film gives way sooner and reads less, so the share holds that too.",
+                    before = before,
+                    after = after,
+                    hours = hours
+                )
+            } else {
+                say!(
+                    l,
+                    "{load}: the film was at {before} when it was first read and at {after} after \
+                     {hours} h: warm film gives way sooner and reads less, so the share holds that \
+                     too.",
+                    load = name,
+                    before = before,
+                    after = after,
+                    hours = hours
+                )
+            });
         }
         for assumption in &kept.assumptions {
-            block.note(assumption.to_string());
+            block.note(assumption.said(l));
         }
     }
     if found.without_age > 0 {
-        block.note(format!(
-            "{} left out: the time since wrapping is not known.",
-            count(found.without_age, "reading is", "readings are")
+        block.note(say_count!(
+            l,
+            found.without_age,
+            "{n} reading is left out: the time since wrapping is not known.",
+            "{n} readings are left out: the time since wrapping is not known."
         ));
     }
 }
 
-fn detail(kept: &Kept, found: &Relaxation, units: UnitChoice) -> String {
-    let mut said = vec![match &kept.interval {
-        Some(interval) => format!(
-            "of the first force, 95 % between {} and {}",
-            figures::percent(interval.low.max(0.0), units),
-            figures::percent(interval.high.max(0.0), units)
+fn detail(kept: &Kept, found: &Relaxation, to: Reader) -> String {
+    let Reader { units, language: l } = to;
+    let first = figures::decimal(found.first_age_h, 1, units);
+    match &kept.interval {
+        Some(interval) => say_count!(
+            l,
+            kept.pairs,
+            "of the first force, 95 % between {low} and {high}; {n} place read both times, first \
+             at {first} h",
+            "of the first force, 95 % between {low} and {high}; {n} places read both times, first \
+             at {first} h",
+            low = figures::percent(interval.low.max(0.0), units),
+            high = figures::percent(interval.high.max(0.0), units),
+            first = first
         ),
-        None => "of the first force".to_owned(),
-    }];
-    said.push(format!(
-        "{} read both times, first at {} h",
-        count(kept.pairs, "place", "places"),
-        figures::decimal(found.first_age_h, 1, units)
-    ));
-    said.join("; ")
+        None => say_count!(
+            l,
+            kept.pairs,
+            "of the first force; {n} place read both times, first at {first} h",
+            "of the first force; {n} places read both times, first at {first} h",
+            first = first
+        ),
+    }
 }

@@ -3,23 +3,21 @@
 use crate::analysis::containment::{ContainmentResult, ZoneName, ZoneResult, ZoneVerdict};
 use crate::analysis::pattern::{Pattern, reading_place};
 use crate::chart::{LoadSide, SideLayers, SideReading, SideWords, SideZone};
+use crate::say;
 use crate::survey::{Load, Reading, Zone};
 use crate::units::{Method, UnitChoice};
 
 use super::Material;
-use crate::words::figures;
+use crate::words::{Reader, figures};
 
 /// The chart of what was read by one method.
-pub fn side<M: Method>(
-    material: &Material,
-    result: &ContainmentResult<M>,
-    units: UnitChoice,
-) -> LoadSide {
+pub fn side<M: Method>(material: &Material, result: &ContainmentResult<M>, to: Reader) -> LoadSide {
+    let units = to.units;
     let pattern = material.pattern().ok();
     let readings = readings::<M>(material);
     let zones = result.zones.each_ref().map(|zone| SideZone {
         film: film::<M>(material, pattern.as_ref(), zone.zone, units),
-        ..side_zone(zone, units)
+        ..side_zone(zone, to)
     });
     let axis = figures::force_axis(
         readings
@@ -37,12 +35,13 @@ pub fn side<M: Method>(
         zones,
         readings,
         axis,
-        words: words(pattern.as_ref(), units),
+        words: words(pattern.as_ref(), to),
     }
 }
 
-fn side_zone<M: Method>(zone: &ZoneResult<M>, units: UnitChoice) -> SideZone {
-    let name = name(zone.zone);
+fn side_zone<M: Method>(zone: &ZoneResult<M>, to: Reader) -> SideZone {
+    let Reader { units, language: l } = to;
+    let name = zone.zone.word().said(l);
     let lowest = zone
         .lowest
         .map(|lowest| figures::force(lowest.force(), units));
@@ -50,24 +49,41 @@ fn side_zone<M: Method>(zone: &ZoneResult<M>, units: UnitChoice) -> SideZone {
         .target
         .map(|target| figures::force(target.force(), units));
     let spoken = match (&lowest, &target, zone.verdict) {
-        (None, _, _) => format!("{name}: not measured."),
-        (Some(lowest), None, _) => format!("{name}: lowest {lowest}, no target."),
-        (Some(lowest), Some(target), ZoneVerdict::Below) => {
-            format!("{name}: lowest {lowest}, below the target of {target}.")
-        }
-        (Some(lowest), Some(target), ZoneVerdict::NoTarget) => {
-            format!("{name}: lowest {lowest}, target {target} on some of the faces only.")
-        }
-        (Some(lowest), Some(target), _) => {
-            format!("{name}: lowest {lowest}, reaches the target of {target}.")
-        }
+        (None, _, _) => say!(l, "{zone}: not measured.", zone = name),
+        (Some(lowest), None, _) => say!(
+            l,
+            "{zone}: lowest {lowest}, no target.",
+            zone = name,
+            lowest = lowest
+        ),
+        (Some(lowest), Some(target), ZoneVerdict::Below) => say!(
+            l,
+            "{zone}: lowest {lowest}, below the target of {target}.",
+            zone = name,
+            lowest = lowest,
+            target = target
+        ),
+        (Some(lowest), Some(target), ZoneVerdict::NoTarget) => say!(
+            l,
+            "{zone}: lowest {lowest}, target {target} on some of the faces only.",
+            zone = name,
+            lowest = lowest,
+            target = target
+        ),
+        (Some(lowest), Some(target), _) => say!(
+            l,
+            "{zone}: lowest {lowest}, reaches the target of {target}.",
+            zone = name,
+            lowest = lowest,
+            target = target
+        ),
     };
     SideZone {
         name: name.to_owned(),
         film: String::new(),
         note: lowest.map_or_else(
-            || "Not measured".to_owned(),
-            |lowest| format!("Lowest {lowest}"),
+            || say!(l, "Not measured"),
+            |lowest| say!(l, "Lowest {lowest}", lowest = lowest),
         ),
         spoken,
         lowest: zone.lowest.map(|lowest| lowest.force().n()),
@@ -87,16 +103,6 @@ fn side_zone<M: Method>(zone: &ZoneResult<M>, units: UnitChoice) -> SideZone {
             ZoneVerdict::Below => Some(false),
             ZoneVerdict::NoTarget | ZoneVerdict::NotMeasured => None,
         },
-    }
-}
-
-/// A zone at the beginning of a sentence.
-#[must_use]
-pub const fn name(zone: ZoneName) -> &'static str {
-    match zone {
-        ZoneName::Top => "Top",
-        ZoneName::Middle => "Middle",
-        ZoneName::Bottom => "Bottom",
     }
 }
 
@@ -177,17 +183,28 @@ fn film<M: Method>(
     )
 }
 
-fn words(pattern: Option<&Pattern>, units: UnitChoice) -> SideWords {
+fn words(pattern: Option<&Pattern>, to: Reader) -> SideWords {
+    let Reader { units, language: l } = to;
     let most = pattern.map_or_else(String::new, |pattern| {
         figures::decimal(pattern.layers().most(), 1, units)
     });
     SideWords {
-        faces: ["Front", "Right", "Back", "Left", "Face not noted"].map(str::to_owned),
-        lowest: "Lowest".to_owned(),
-        mean: "Mean, 95 %".to_owned(),
-        bound: "Trusted bound".to_owned(),
-        target: "Target".to_owned(),
-        aside: "Set aside".to_owned(),
-        layers: format!("Layers of film, at most {most}; \u{d7} where it is read"),
+        faces: [
+            say!(l, ctx: "face", "Front"),
+            say!(l, ctx: "face", "Right"),
+            say!(l, ctx: "face", "Back"),
+            say!(l, ctx: "face", "Left"),
+            say!(l, "Face not noted"),
+        ],
+        lowest: say!(l, "Lowest"),
+        mean: say!(l, "Mean, 95 %"),
+        bound: say!(l, "Trusted bound"),
+        target: say!(l, "Target"),
+        aside: say!(l, "Set aside"),
+        layers: say!(
+            l,
+            "Layers of film, at most {most}; \u{d7} where it is read",
+            most = most
+        ),
     }
 }

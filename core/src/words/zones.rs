@@ -1,16 +1,18 @@
 //! Zones in words, and what to know about the computing.
 
-use crate::analysis::containment::flags::{self, Flag, flag_readings};
+use crate::analysis::containment::flags::flag_readings;
 use crate::analysis::containment::{
-    CONFIDENCE, ContainmentResult, ToleranceResult, ToleranceRule, ZoneName, ZoneResult,
-    ZoneVerdict,
+    CONFIDENCE, ContainmentResult, FaceResult, ToleranceResult, ToleranceRule, ZoneName,
+    ZoneResult, ZoneVerdict,
 };
 use crate::survey::{Reading, Record};
 use crate::units::{Force, ForceUnit, Length, Method, MethodId, UnitChoice, show_length};
 
+use crate::{say, say_count};
+
 use super::Material;
-use crate::words::{Block, Fact};
-use crate::words::{count, figures};
+use crate::words::figures;
+use crate::words::{Block, Fact, Reader};
 
 /// One zone in words.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -42,36 +44,37 @@ pub struct ZoneWords {
 /// A zone in words; `flagged` has what there is to say against readings, by zone.
 pub fn words<M: Method>(
     zone: &ZoneResult<M>,
-    units: UnitChoice,
+    to: Reader,
     rule: ToleranceRule,
     flagged: &[(ZoneName, String)],
 ) -> ZoneWords {
+    let Reader { units, language: l } = to;
     let mut warnings = Vec::new();
-    if let Some(outlier) = &zone.outlier {
-        let unsure = if outlier.reliable {
-            ""
-        } else {
-            ", though few readings make that unsure"
-        };
-        warnings.push(format!(
-            "One reading lies far from the others{unsure}. Look at it again."
-        ));
+    match &zone.outlier {
+        Some(outlier) if outlier.reliable => warnings.push(say!(
+            l,
+            "One reading lies far from the others. Look at it again."
+        )),
+        Some(_) => warnings.push(say!(
+            l,
+            "One reading lies far from the others, though few readings make that unsure. Look at it \
+             again."
+        )),
+        None => {}
     }
     if zone.unlike_faces && M::ID == MethodId::PullPlate {
-        warnings.push(
+        warnings.push(say!(
+            l,
             "Faces of unlike length: the pull plate reads more on a shorter face, so they stand \
              apart below."
-                .to_owned(),
-        );
+        ));
     }
     if zone.on_other_faces > 0 {
-        warnings.push(format!(
-            "{} by no target: those there are for faces of another length.",
-            count(
-                zone.on_other_faces,
-                "reading is judged",
-                "readings are judged"
-            )
+        warnings.push(say_count!(
+            l,
+            zone.on_other_faces,
+            "{n} reading is judged by no target: those there are for faces of another length.",
+            "{n} readings are judged by no target: those there are for faces of another length."
         ));
     }
     ZoneWords {
@@ -91,7 +94,7 @@ pub fn words<M: Method>(
             .map_or_else(String::new, |sd| figures::small(sd, units)),
         count: zone.count,
         interval: zone.interval.as_ref().map_or_else(String::new, |interval| {
-            figures::between((interval.low, interval.high), units)
+            figures::between((interval.low, interval.high), to)
         }),
         target: zone
             .target
@@ -100,7 +103,7 @@ pub fn words<M: Method>(
             .margin_n
             .map_or_else(String::new, |margin| figures::signed(margin, units)),
         warning: warnings.join(" "),
-        more: more(zone, rule, flagged, units),
+        more: more(zone, rule, flagged, to),
     }
 }
 
@@ -110,60 +113,35 @@ fn more<M: Method>(
     zone: &ZoneResult<M>,
     rule: ToleranceRule,
     flagged: &[(ZoneName, String)],
-    units: UnitChoice,
+    to: Reader,
 ) -> Block {
+    let Reader { units, language: l } = to;
     let mut block = Block::default();
     if let Some(tolerance) = &zone.tolerance {
         block
             .facts
-            .push(bound("Trusted bound", tolerance, rule, units));
+            .push(bound(say!(l, "Trusted bound"), tolerance, rule, to));
     }
     let within = within(units);
     if let Ok(more) = zone.more_readings(within, CONFIDENCE) {
-        block.facts.push(more_words(more, within, units));
+        block.facts.push(more_words(more, within, to));
     }
     for face in &zone.faces {
-        let length = face
-            .length_m
-            .and_then(|m| Length::from_m(m).ok())
-            .map_or_else(
-                || "On faces of unknown length".to_owned(),
-                |length| {
-                    let style = units.style().with_digits(0);
-                    format!("On {} faces", show_length(length, units.length, &style))
-                },
-            );
-        let lowest = face
-            .lowest
-            .map_or_else(String::new, |lowest| figures::force(lowest.force(), units));
-        let mut said = Vec::new();
-        if let Some(summary) = &face.summary {
-            said.push(count(summary.n, "reading", "readings"));
-            said.push(format!("mean {}", figures::newtons(summary.mean, units)));
-        }
-        if let Some(margin) = face.margin_n {
-            let target = face
-                .target
-                .map_or_else(String::new, |of| figures::force(of.force(), units));
-            said.push(format!(
-                "{} against the target of {target}",
-                figures::signed(margin, units)
-            ));
-        }
-        block
-            .facts
-            .push(Fact::new(length, format!("lowest {lowest}")).with(said.join("; ")));
+        block.facts.push(of_face(face, to));
         if let Some(tolerance) = &face.tolerance {
             block
                 .facts
-                .push(bound("Trusted bound there", tolerance, rule, units));
+                .push(bound(say!(l, "Trusted bound there"), tolerance, rule, to));
         }
     }
     if zone.faces_unknown > 0 && M::ID == MethodId::PullPlate {
-        block.note(format!(
-            "{} on faces of unknown length: write the length of the face, on which the reading \
-             depends.",
-            count(zone.faces_unknown, "reading is", "readings are")
+        block.note(say_count!(
+            l,
+            zone.faces_unknown,
+            "{n} reading is on faces of unknown length: write the length of the face, on which the \
+             reading depends.",
+            "{n} readings are on faces of unknown length: write the length of the face, on which \
+             the reading depends."
         ));
     }
     let mut counted: Vec<(&str, usize)> = Vec::new();
@@ -174,9 +152,59 @@ fn more<M: Method>(
         }
     }
     for (text, n) in counted {
-        block.note(format!("{}: {text}", count(n, "reading", "readings")));
+        block.note(say_count!(
+            l,
+            n,
+            "{n} reading: {what}",
+            "{n} readings: {what}",
+            what = text
+        ));
     }
     block
+}
+
+/// The faces of one length, where they stand apart.
+fn of_face<M: Method>(face: &FaceResult<M>, to: Reader) -> Fact {
+    let Reader { units, language: l } = to;
+    let length = face
+        .length_m
+        .and_then(|m| Length::from_m(m).ok())
+        .map_or_else(
+            || say!(l, "On faces of unknown length"),
+            |length| {
+                let style = units.style().with_digits(0);
+                say!(
+                    l,
+                    "On {length} faces",
+                    length = show_length(length, units.length, &style)
+                )
+            },
+        );
+    let lowest = face
+        .lowest
+        .map_or_else(String::new, |lowest| figures::force(lowest.force(), units));
+    let mut said = Vec::new();
+    if let Some(summary) = &face.summary {
+        said.push(say_count!(
+            l,
+            summary.n,
+            "{n} reading; mean {mean}",
+            "{n} readings; mean {mean}",
+            mean = figures::newtons(summary.mean, units)
+        ));
+    }
+    if let Some(margin) = face.margin_n {
+        let target = face
+            .target
+            .map_or_else(String::new, |of| figures::force(of.force(), units));
+        said.push(say!(
+            l,
+            "{margin} against the target of {target}",
+            margin = figures::signed(margin, units),
+            target = target
+        ));
+    }
+    Fact::new(length, say!(l, "lowest {lowest}", lowest = lowest)).with(said.join("; "))
 }
 
 /// How near a mean is to be known when it is asked how many more readings that takes.
@@ -188,40 +216,50 @@ fn within(units: UnitChoice) -> Force {
     .unwrap_or(Force::ZERO)
 }
 
-fn more_words(more: usize, within: Force, units: UnitChoice) -> Fact {
+fn more_words(more: usize, within: Force, to: Reader) -> Fact {
+    let Reader { units, language: l } = to;
     let value = if more == 0 {
-        "no more needed".to_owned()
+        say!(l, "no more needed")
     } else {
-        format!("{more} more")
+        say!(l, "{n} more", n = more)
     };
-    Fact::new("Readings", value).with(format!(
-        "to know the mean to {} either way, 95 % sure",
-        figures::small(within.n(), units)
+    Fact::new(say!(l, "Readings"), value).with(say!(
+        l,
+        "to know the mean to {within} either way, 95 % sure",
+        within = figures::small(within.n(), units)
     ))
 }
 
-fn bound(label: &str, of: &ToleranceResult, rule: ToleranceRule, units: UnitChoice) -> Fact {
-    let value = if of.bound.bound <= 0.0 {
-        "none yet".to_owned()
-    } else {
+fn bound(label: String, of: &ToleranceResult, rule: ToleranceRule, to: Reader) -> Fact {
+    let Reader { units, language: l } = to;
+    let known = of.bound.bound > 0.0;
+    let value = if known {
         figures::newtons(of.bound.bound, units)
+    } else {
+        say!(l, "none yet")
     };
-    let against = of
-        .margin_n
-        .filter(|_| of.bound.bound > 0.0)
-        .map_or_else(String::new, |margin| {
-            format!("; {} against the target", figures::signed(margin, units))
-        });
-    Fact::new(label, value).with(format!(
-        "{} of such readings hold more, {} sure{against}",
-        figures::percent(rule.coverage, units),
-        figures::percent(rule.confidence, units)
-    ))
+    let share = figures::percent(rule.coverage, units);
+    let sure = figures::percent(rule.confidence, units);
+    Fact::new(label, value).with(match of.margin_n.filter(|_| known) {
+        Some(margin) => say!(
+            l,
+            "{share} of such readings hold more, {sure} sure; {margin} against the target",
+            share = share,
+            sure = sure,
+            margin = figures::signed(margin, units)
+        ),
+        None => say!(
+            l,
+            "{share} of such readings hold more, {sure} sure",
+            share = share,
+            sure = sure
+        ),
+    })
 }
 
 /// What there is to say against readings in use, by zone.
 #[must_use]
-pub fn flagged<M: Method>(material: &Material, units: UnitChoice) -> Vec<(ZoneName, String)> {
+pub fn flagged<M: Method>(material: &Material, to: Reader) -> Vec<(ZoneName, String)> {
     let readings: Vec<Record<Reading>> = material.readings.iter().flatten().cloned().collect();
     let mut said = Vec::new();
     for flagged in flag_readings(&readings, &material.tools, M::ID) {
@@ -230,95 +268,63 @@ pub fn flagged<M: Method>(material: &Material, units: UnitChoice) -> Vec<(ZoneNa
             .find(|reading| reading.id == flagged.reading)
             .and_then(|reading| ZoneName::of(&reading.zone));
         if let Some(zone) = zone {
-            said.extend(
-                flagged
-                    .flags
-                    .iter()
-                    .map(|flag| (zone, flag_words(flag, units))),
-            );
+            said.extend(flagged.flags.iter().map(|flag| {
+                let force = |force| figures::force(force, to.units);
+                let length = |length| figures::length(length, to.units);
+                (zone, flag.said(to.language, force, length))
+            }));
         }
     }
     said
 }
 
-/// A flag with its values in the units in use.
-fn flag_words(flag: &Flag, units: UnitChoice) -> String {
-    match flag {
-        Flag::OverRange { range } => format!(
-            "The reading is over what the tool can show, {}: look at the value or at the tool\u{2019}s \
-             range.",
-            figures::force(*range, units)
-        ),
-        Flag::AwayFromUsualPlace {
-            place: flags::Place::Pulled,
-            usual,
-            found,
-        } => format!(
-            "Pulled {} instead of the usual {}: the plate shows more the further it is pulled. It \
-             counts with the others in results and comparisons, and a plan leaves it out where \
-             most were pulled otherwise: read it again at the usual pull, or set it aside.",
-            figures::length(*found, units),
-            figures::length(*usual, units)
-        ),
-        Flag::AwayFromUsualPlace {
-            place,
-            usual,
-            found,
-        } => format!(
-            "Taken at {} {place} instead of the usual {}: compare it with readings taken the same \
-             way only.",
-            figures::length(*found, units),
-            figures::length(*usual, units)
-        ),
-        Flag::CheckOverdue { .. }
-        | Flag::NeverZeroed
-        | Flag::NotZeroedThatDay { .. }
-        | Flag::AllAlike { .. } => flag.to_string(),
-    }
-}
-
 /// What to know about the computing.
 #[must_use]
-pub fn notes<M: Method>(result: &ContainmentResult<M>) -> Vec<String> {
+pub fn notes<M: Method>(result: &ContainmentResult<M>, to: Reader) -> Vec<String> {
+    let l = to.language;
     let mut notes = vec![match M::ID {
-        MethodId::TorsionTool => {
+        MethodId::TorsionTool => say!(
+            l,
             "Torsion-tool readings compare with torsion-tool readings only, taken the same way."
-        }
-        MethodId::PullPlate => {
+        ),
+        MethodId::PullPlate => say!(
+            l,
             "Pull-plate readings compare with pull-plate readings only, on faces of like length \
              and pulled as far."
-        }
-    }
-    .to_owned()];
+        ),
+    }];
     if result.zones.iter().any(|zone| zone.target.is_some()) {
-        notes.push(
+        notes.push(say!(
+            l,
             "A zone reaches its target when its lowest reading does. A load is as strong as its \
              weakest zone."
-                .to_owned(),
-        );
+        ));
     } else {
-        notes.push(
+        notes.push(say!(
+            l,
             "Without a target nothing is judged. Ask the customer for their own standard, or \
              derive one from ten or more loads known to have arrived undamaged."
-                .to_owned(),
-        );
+        ));
     }
     if result
         .zones
         .iter()
         .any(|zone| zone.summary.as_ref().is_some_and(|sum| sum.n < 3))
     {
-        notes.push("Fewer than three readings in a zone say little about its spread.".to_owned());
+        notes.push(say!(
+            l,
+            "Fewer than three readings in a zone say little about its spread."
+        ));
     }
     if result.zones.iter().any(|zone| {
         zone.interval
             .as_ref()
             .is_some_and(|of| of.resolution_limited)
     }) {
-        notes.push(
+        notes.push(say!(
+            l,
             "Readings that are all alike are given the spread of a scale read to one ounce."
-                .to_owned(),
-        );
+        ));
     }
     notes
 }

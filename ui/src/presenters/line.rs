@@ -197,7 +197,7 @@ pub fn view(session: &Session, id: Id<Line>) -> Result<View, BookError> {
             "%",
         ),
         rotation: line.wrapper.rotation,
-        way: loading::way(&line.wrapper),
+        way: loading::way(&line.wrapper, session.language()),
         condition: entry(Field::Condition, &line.wrapper.condition, ""),
         notes: entry(Field::Notes, &line.notes, ""),
         rolls: book
@@ -207,7 +207,7 @@ pub fn view(session: &Session, id: Id<Line>) -> Result<View, BookError> {
                 id: roll.id,
                 name: roll.name.clone(),
                 spec: roll_spec(roll),
-                note: loading::short(&line.wrapper, roll.cling),
+                note: loading::short(&line.wrapper, roll.cling, session.language()),
             })
             .collect(),
         setups: setup_rows(session, id)?,

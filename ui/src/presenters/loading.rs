@@ -33,7 +33,7 @@ pub fn way_up(
 ) -> Result<WayUpView, BookError> {
     let Some(roll) = setup.film_roll else {
         return Ok(WayUpView {
-            said: said::way_up(None, line),
+            said: said::way_up(None, line, session.language()),
             ..WayUpView::default()
         });
     };
@@ -41,10 +41,10 @@ pub fn way_up(
     let about = (line.visit, Some(line.id));
     let acknowledged = caution::acknowledged(session, about, CautionKind::Machine)?.is_some();
     Ok(WayUpView {
-        said: said::way_up(Some(&roll), line),
+        said: said::way_up(Some(&roll), line, session.language()),
         acknowledged,
         check: if acknowledged {
-            TACK_TEST.to_owned()
+            TACK_TEST.said(session.language()).to_owned()
         } else {
             String::new()
         },

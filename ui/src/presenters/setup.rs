@@ -214,13 +214,12 @@ fn outcome(session: &Session, setup: &Record<Setup>) -> Result<Block, BookError>
         return Ok(Block::default());
     };
     let records = plan::records(session, setup.id)?;
-    let units = session.units();
     Ok(match planned.method {
         MethodId::TorsionTool => {
-            tautbook_core::words::plan::outcome::<TorsionTool>(&records, setup, units)
+            tautbook_core::words::plan::outcome::<TorsionTool>(&records, setup, session.reader())
         }
         MethodId::PullPlate => {
-            tautbook_core::words::plan::outcome::<PullPlate>(&records, setup, units)
+            tautbook_core::words::plan::outcome::<PullPlate>(&records, setup, session.reader())
         }
     })
 }

@@ -3,7 +3,9 @@
 use std::fmt;
 
 use super::Balance;
+use crate::language::{Language, Word};
 use crate::units::{Length, Ratio, Thickness};
+use crate::word;
 
 /// What may be behind it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -33,54 +35,73 @@ pub enum CauseKind {
 impl CauseKind {
     /// What to do to tell it from the others.
     #[must_use]
-    pub const fn what_tells(self) -> &'static str {
+    pub const fn what_tells(self) -> Word {
         match self {
             Self::StretchedLess => {
-                "Read ink marks between the last roller and the load, with the wrapper stopped the \
+                word!(
+                    "Read ink marks between the last roller and the load, with the wrapper stopped the \
                  way the site requires, and have a technician look at the rollers for slip."
+                )
             }
             Self::MoreTurns | Self::FewerTurns => {
-                "Count the turns while one load is wrapped, from outside the guards, bands and \
+                word!(
+                    "Count the turns while one load is wrapped, from outside the guards, bands and \
                  passes apart."
+                )
             }
             Self::Thicker | Self::Thinner => {
-                "Measure the thickness on the roll at five places across the width, or weigh a cut \
+                word!(
+                    "Measure the thickness on the roll at five places across the width, or weigh a cut \
                  piece."
+                )
             }
-            Self::Tails => "Measure the loose film at the start and at the end of the wrap.",
+            Self::Tails => word!("Measure the loose film at the start and at the end of the wrap."),
             Self::NotOnlyFilm => {
-                "Look for labels, dirt and water on the film, and weigh it again clean and dry."
+                word!(
+                    "Look for labels, dirt and water on the film, and weigh it again clean and dry."
+                )
             }
             Self::StretchedMore => {
-                "Read ink marks on the load itself, and measure the film's width there."
+                word!("Read ink marks on the load itself, and measure the film's width there.")
             }
             Self::PartNotWeighed => {
-                "Cut the film off the next load in one piece, look on the pallet and the floor for \
+                word!(
+                    "Cut the film off the next load in one piece, look on the pallet and the floor for \
                  more, and weigh it all."
+                )
             }
-            Self::TareTooMuch => "Weigh the empty bag or box again.",
+            Self::TareTooMuch => word!("Weigh the empty bag or box again."),
         }
+    }
+}
+
+impl CauseKind {
+    /// It, in a language.
+    #[must_use]
+    pub fn said(self, language: Language) -> String {
+        let word = match self {
+            Self::StretchedLess => {
+                word!("The film is stretched less than taken: it slips in the pre-stretch")
+            }
+            Self::MoreTurns => word!("The wrapper makes more turns than are written"),
+            Self::Thicker => word!("The film is thicker than taken"),
+            Self::Tails => word!("Film at the start and the end that goes round nothing"),
+            Self::NotOnlyFilm => word!("Something besides this film lay on the scale"),
+            Self::StretchedMore => {
+                word!("The film is stretched more than taken, between the rollers and the load")
+            }
+            Self::Thinner => word!("The film is thinner than taken"),
+            Self::PartNotWeighed => word!("Part of the film was not weighed"),
+            Self::FewerTurns => word!("The wrapper makes fewer turns than are written"),
+            Self::TareTooMuch => word!("More was taken off for the bag than it weighs"),
+        };
+        word.said(language).to_owned()
     }
 }
 
 impl fmt::Display for CauseKind {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::StretchedLess => {
-                "The film is stretched less than taken: it slips in the pre-stretch"
-            }
-            Self::MoreTurns => "The wrapper makes more turns than are written",
-            Self::Thicker => "The film is thicker than taken",
-            Self::Tails => "Film at the start and the end that goes round nothing",
-            Self::NotOnlyFilm => "Something besides this film lay on the scale",
-            Self::StretchedMore => {
-                "The film is stretched more than taken, between the rollers and the load"
-            }
-            Self::Thinner => "The film is thinner than taken",
-            Self::PartNotWeighed => "Part of the film was not weighed",
-            Self::FewerTurns => "The wrapper makes fewer turns than are written",
-            Self::TareTooMuch => "More was taken off for the bag than it weighs",
-        })
+        f.write_str(&self.said(Language::English))
     }
 }
 

@@ -4,6 +4,8 @@ use std::fmt;
 
 use crate::analysis::containment::ZoneName;
 use crate::analysis::statistics::StatisticsError;
+use crate::language::Language;
+use crate::say;
 
 /// Which of the two setups.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -25,8 +27,7 @@ impl Side {
     }
 }
 
-/// Why a new setup was not shown to be good enough. Each prints as one sentence with forces in
-/// newtons; a screen with other units has the numbers at hand.
+/// Why a new setup was not shown to be good enough. Each prints as one sentence.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Reason {
     /// Nothing was read on either setup.
@@ -85,71 +86,110 @@ pub enum Reason {
     },
 }
 
-/// "The bottom", or "The bottom on faces of 1.02 m".
-struct Place(ZoneName, Option<f64>);
-
-impl fmt::Display for Place {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "The {}", self.0.as_str())?;
-        match self.1 {
-            Some(m) => write!(f, " on faces of {m:.2} m"),
-            None => Ok(()),
-        }
-    }
-}
-
-impl fmt::Display for Reason {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+impl Reason {
+    /// It, in a language, with forces (in newtons) and lengths of faces (in metres) written as the
+    /// reader's units want it.
+    pub fn said(
+        &self,
+        language: Language,
+        force: impl Fn(f64) -> String,
+        length: impl Fn(f64) -> String,
+    ) -> String {
+        let l = language;
+        let place = |zone: ZoneName, face_m: Option<f64>| match face_m {
+            None => zone.the_at_head().said(l).to_owned(),
+            Some(m) => say!(
+                l,
+                "{zone} on faces of {length}",
+                zone = zone.the_at_head().said(l),
+                length = length(m)
+            ),
+        };
         match *self {
-            Self::NothingMeasured => {
-                f.write_str("Nothing was read by this tool on either setup: take readings on both.")
+            Self::NothingMeasured => say!(
+                l,
+                "Nothing was read by this tool on either setup: take readings on both."
+            ),
+            Self::Missing { zone, face_m, side } => {
+                let place = place(zone, face_m);
+                match side {
+                    Side::New => say!(
+                        l,
+                        "{place} was not read on the new setup: take at least two readings there.",
+                        place = place
+                    ),
+                    Side::Old => say!(
+                        l,
+                        "{place} was not read on the old setup: take at least two readings there.",
+                        place = place
+                    ),
+                }
             }
-            Self::Missing { zone, face_m, side } => write!(
-                f,
-                "{} was not read on the {} setup: take at least two readings there.",
-                Place(zone, face_m),
-                side.as_str()
+            Self::NotRead { zone } => say!(
+                l,
+                "{place} has a target and was read on neither setup: take at least two readings \
+                 there on each.",
+                place = place(zone, None)
             ),
-            Self::NotRead { zone } => write!(
-                f,
-                "{} has a target and was read on neither setup: take at least two readings there \
-                 on each.",
-                Place(zone, None)
-            ),
-            Self::OneReading { zone, face_m, side } => write!(
-                f,
-                "{} has one reading on the {} setup, which shows no spread: take at least one \
-                 more.",
-                Place(zone, face_m),
-                side.as_str()
-            ),
+            Self::OneReading { zone, face_m, side } => {
+                let place = place(zone, face_m);
+                match side {
+                    Side::New => say!(
+                        l,
+                        "{place} has one reading on the new setup, which shows no spread: take at \
+                         least one more.",
+                        place = place
+                    ),
+                    Side::Old => say!(
+                        l,
+                        "{place} has one reading on the old setup, which shows no spread: take at \
+                         least one more.",
+                        place = place
+                    ),
+                }
+            }
             Self::MayHoldLess {
                 zone,
                 face_m,
                 less_n,
                 margin_n,
-            } => write!(
-                f,
-                "{} may hold as much as {less_n:.1} N less on the new setup, and {margin_n:.1} N \
-                 less was allowed: more readings make this surer, more film makes it hold more.",
-                Place(zone, face_m)
+            } => say!(
+                l,
+                "{place} may hold as much as {less} less on the new setup, and {allowed} less was \
+                 allowed: more readings make this surer, more film makes it hold more.",
+                place = place(zone, face_m),
+                less = force(less_n),
+                allowed = force(margin_n)
             ),
             Self::BelowTarget {
                 zone,
                 face_m,
                 bound_n,
                 target_n,
-            } => write!(
-                f,
-                "{} of the new setup is only sure to hold {bound_n:.1} N, which is below the \
-                 target of {target_n:.1} N: more readings make this surer, more film makes it \
-                 hold more.",
-                Place(zone, face_m)
+            } => say!(
+                l,
+                "{place} of the new setup is only sure to hold {bound}, which is below the target of \
+                 {target}: more readings make this surer, more film makes it hold more.",
+                place = place(zone, face_m),
+                bound = force(bound_n),
+                target = force(target_n)
             ),
-            Self::CannotBeWorked { zone, why } => {
-                write!(f, "{} cannot be compared: {why}.", Place(zone, None))
-            }
+            Self::CannotBeWorked { zone, why } => say!(
+                l,
+                "{place} cannot be compared: {why}.",
+                place = place(zone, None),
+                why = why.said(l)
+            ),
         }
+    }
+}
+
+impl fmt::Display for Reason {
+    /// In English, with forces in newtons and lengths in metres.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let force = |n| format!("{n:.1} N");
+        let length = |m| format!("{m:.2} m");
+        f.write_str(&self.said(Language::English, force, length))
     }
 }
 
@@ -180,69 +220,81 @@ pub enum Assumption {
     TargetForOtherFaces(ZoneName),
 }
 
-impl fmt::Display for Assumption {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+impl Assumption {
+    /// It, in a language.
+    #[must_use]
+    pub fn said(self, language: Language) -> String {
+        let the = |zone: ZoneName| zone.the().said(language);
+        let the_at_head = |zone: ZoneName| zone.the_at_head().said(language);
         match self {
-            Self::ByLoad(zone) => write!(
-                f,
-                "The {} is compared between loads, since readings on one load are alike.",
-                zone.as_str()
+            Self::ByLoad(zone) => say!(
+                language,
+                "{zone} is compared between loads, since readings on one load are alike.",
+                zone = the_at_head(zone)
             ),
-            Self::OneLoadOnly(zone) => write!(
-                f,
-                "The {} was read on one load only of one of the setups: how much loads differ is \
+            Self::OneLoadOnly(zone) => say!(
+                language,
+                "{zone} was read on one load only of one of the setups: how much loads differ is \
                  not in this. Measure a second load of each.",
-                zone.as_str()
+                zone = the_at_head(zone)
             ),
-            Self::BoundOverLoads => f.write_str(
+            Self::BoundOverLoads => say!(
+                language,
                 "The tolerance bound takes readings to spread normally, within a load and from \
-                 load to load.",
+                 load to load."
             ),
-            Self::BoundOnOneLoad(zone) => write!(
-                f,
-                "The tolerance bound at the {} rests on one load: how much loads differ is not in \
+            Self::BoundOnOneLoad(zone) => say!(
+                language,
+                "The tolerance bound at {zone} rests on one load: how much loads differ is not in \
                  it. Measure a second load.",
-                zone.as_str()
+                zone = the(zone)
             ),
-            Self::EveryZoneByItself => f.write_str(
+            Self::EveryZoneByItself => say!(
+                language,
                 "Every zone has to pass by itself at the full confidence, so that their number \
-                 needs no correction.",
+                 needs no correction."
             ),
-            Self::NoDifferenceShown(zone) => write!(
-                f,
-                "No difference is shown at the {}, which is not to say that the setups are the \
+            Self::NoDifferenceShown(zone) => say!(
+                language,
+                "No difference is shown at {zone}, which is not to say that the setups are the \
                  same there.",
-                zone.as_str()
+                zone = the(zone)
             ),
-            Self::ZoneNotMeasured(zone) => write!(
-                f,
-                "The {} was read on neither setup: nothing is said of it.",
-                zone.as_str()
+            Self::ZoneNotMeasured(zone) => say!(
+                language,
+                "{zone} was read on neither setup: nothing is said of it.",
+                zone = the_at_head(zone)
             ),
-            Self::FaceByFace(zone) => write!(
-                f,
-                "The {} was read on faces of unlike length, on which the pull plate reads unlike: \
+            Self::FaceByFace(zone) => say!(
+                language,
+                "{zone} was read on faces of unlike length, on which the pull plate reads unlike: \
                  each length is compared by itself.",
-                zone.as_str()
+                zone = the_at_head(zone)
             ),
-            Self::FaceNotKnown(zone) => write!(
-                f,
-                "The length of a face read at the {} is not known; the pull plate reads more on a \
+            Self::FaceNotKnown(zone) => say!(
+                language,
+                "The length of a face read at {zone} is not known; the pull plate reads more on a \
                  shorter face. Write down the load's length and width.",
-                zone.as_str()
+                zone = the(zone)
             ),
-            Self::TargetForOtherFaces(zone) => write!(
-                f,
-                "The target at the {} is for faces of another length than some that were read, on \
+            Self::TargetForOtherFaces(zone) => say!(
+                language,
+                "The target at {zone} is for faces of another length than some that were read, on \
                  which the pull plate reads unlike: those are judged by none.",
-                zone.as_str()
+                zone = the(zone)
             ),
-            Self::AllAlike(zone) => write!(
-                f,
-                "The readings at the {} are all but alike: the spread is taken to be that of a \
+            Self::AllAlike(zone) => say!(
+                language,
+                "The readings at {zone} are all but alike: the spread is taken to be that of a \
                  scale read to one ounce-force.",
-                zone.as_str()
+                zone = the(zone)
             ),
         }
+    }
+}
+
+impl fmt::Display for Assumption {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.said(Language::English))
     }
 }

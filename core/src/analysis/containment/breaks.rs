@@ -2,7 +2,10 @@
 
 use std::fmt;
 
+use crate::language::Reader;
 use crate::survey::{BreakExposure, FilmBreaks, Load, Record};
+use crate::units::{UnitChoice, show_number};
+use crate::{say, say_count};
 
 use super::super::statistics::{PoissonRate, StatisticsError, poisson_rate};
 
@@ -24,41 +27,82 @@ pub struct BreakRate {
     pub rate: PoissonRate,
 }
 
-impl fmt::Display for BreakRate {
-    /// One sentence; none seen is never said to be none.
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let (one, many) = match self.per {
-            Per::Load => ("load", "loads"),
-            Per::Roll => ("roll", "rolls"),
-        };
+impl BreakRate {
+    /// It in one sentence; none seen is never said to be none.
+    #[must_use]
+    pub fn said(&self, to: Reader) -> String {
+        let l = to.language;
         let PoissonRate {
             events,
             exposure,
             interval,
             ..
         } = &self.rate;
-        let over = if *exposure > 1.0 { many } else { one };
+        let number = |value: f64, digits| {
+            let style = to.units.style().with_digits(digits);
+            show_number(value, &style)
+        };
+        // A count of loads or rolls.
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+        let counted = exposure.round() as usize;
+        let over = match self.per {
+            Per::Load => say_count!(l, counted, "{n} load", "{n} loads"),
+            Per::Roll => say_count!(l, counted, "{n} roll", "{n} rolls"),
+        };
         let (low, high) = (100.0 * interval.low, 100.0 * interval.high);
-        let sure = 100.0 * interval.confidence;
+        let sure = format!("{} %", number(100.0 * interval.confidence, 0));
         if *events == 0 && high >= 100.0 {
-            write!(
-                f,
-                "No break in {exposure} {over}, which is too few to say how often the film breaks."
-            )
-        } else if *events == 0 {
-            write!(
-                f,
-                "No break in {exposure} {over}: up to {high:.1} in 100 {many} are still possible \
-                 (within {sure:.0} % limits)."
-            )
-        } else {
-            let breaks = if *events == 1 { "break" } else { "breaks" };
-            write!(
-                f,
-                "{events} {breaks} in {exposure} {over}: between {low:.1} and {high:.1} in 100 \
-                 {many} (within {sure:.0} % limits)."
-            )
+            return say!(
+                l,
+                "No break in {over}, which is too few to say how often the film breaks.",
+                over = over
+            );
         }
+        let (low, high) = (number(low, 1), number(high, 1));
+        let breaks = usize::try_from(*events).unwrap_or(usize::MAX);
+        let breaks = say_count!(l, breaks, "{n} break", "{n} breaks");
+        match (*events, self.per) {
+            (0, Per::Load) => say!(
+                l,
+                "No break in {over}: up to {high} in 100 loads are still possible (within {sure} \
+                 limits).",
+                over = over,
+                high = high,
+                sure = sure
+            ),
+            (0, Per::Roll) => say!(
+                l,
+                "No break in {over}: up to {high} in 100 rolls are still possible (within {sure} \
+                 limits).",
+                over = over,
+                high = high,
+                sure = sure
+            ),
+            (_, Per::Load) => say!(
+                l,
+                "{breaks} in {over}: between {low} and {high} in 100 loads (within {sure} limits).",
+                breaks = breaks,
+                over = over,
+                low = low,
+                high = high,
+                sure = sure
+            ),
+            (_, Per::Roll) => say!(
+                l,
+                "{breaks} in {over}: between {low} and {high} in 100 rolls (within {sure} limits).",
+                breaks = breaks,
+                over = over,
+                low = low,
+                high = high,
+                sure = sure
+            ),
+        }
+    }
+}
+
+impl fmt::Display for BreakRate {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.said(Reader::english(UnitChoice::imperial())))
     }
 }
 

@@ -2,6 +2,8 @@
 
 use std::fmt;
 
+use crate::language::Language;
+use crate::say;
 use crate::survey::{
     Id, Measure, Moment, PullReading, Reading, Record, Tool, TorsionReading, Zone,
 };
@@ -73,82 +75,104 @@ pub enum Place {
     Pulled,
 }
 
-impl fmt::Display for Place {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::FromRightEdge => "from the right edge",
-            Self::FromSide => "from the side",
-            Self::FromTop => "from the top",
-            Self::Pulled => "of pull",
-        })
-    }
-}
-
-impl fmt::Display for Flag {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+impl Flag {
+    /// It, in a language, with forces and lengths written as the reader's units want it.
+    pub fn said(
+        &self,
+        language: Language,
+        force: impl Fn(Force) -> String,
+        length: impl Fn(Length) -> String,
+    ) -> String {
         match self {
             Self::CheckOverdue {
                 tool,
                 checked_at: None,
-            } => write!(
-                f,
-                "{tool} had not been checked against a known weight: check it, and note it."
+            } => say!(
+                language,
+                "{tool} had not been checked against a known weight: check it, and note it.",
+                tool = tool
             ),
             Self::CheckOverdue {
                 tool,
                 checked_at: Some(at),
-            } => write!(
-                f,
-                "{tool} was past its check of {}: check it against a known weight.",
-                at.date_time().format("%Y-%m-%d")
+            } => say!(
+                language,
+                "{tool} was past its check of {date}: check it against a known weight.",
+                tool = tool,
+                date = at.date_time().format("%Y-%m-%d")
             ),
-            Self::NeverZeroed => f.write_str(
+            Self::NeverZeroed => say!(
+                language,
                 "It is not noted that the tool was zeroed before this reading: zero it, and note \
-                 when.",
+                 when."
             ),
-            Self::NotZeroedThatDay { zeroed_at } => write!(
-                f,
-                "The tool was last zeroed on {}, not on the day of this reading: zero it before \
+            Self::NotZeroedThatDay { zeroed_at } => say!(
+                language,
+                "The tool was last zeroed on {date}, not on the day of this reading: zero it before \
                  the first reading of a day.",
-                zeroed_at.date_time().format("%Y-%m-%d")
+                date = zeroed_at.date_time().format("%Y-%m-%d")
             ),
-            Self::OverRange { range } => write!(
-                f,
-                "The reading is over what the tool can show, {:.1} N ({:.1} lbf): look at the \
-                 value or at the tool's range.",
-                range.n(),
-                range.lbf()
-            ),
-            Self::AwayFromUsualPlace {
-                place: Place::Pulled,
-                usual,
-                found,
-            } => write!(
-                f,
-                "Pulled {} instead of the usual {}: the plate shows more the further it is pulled. \
-                 It counts with the others in results and comparisons, and a plan leaves it out \
-                 where most were pulled otherwise: read it again at the usual pull, or set it \
-                 aside.",
-                both(*found),
-                both(*usual)
+            Self::OverRange { range } => say!(
+                language,
+                "The reading is over what the tool can show, {range}: look at the value or at the \
+                 tool\u{2019}s range.",
+                range = force(*range)
             ),
             Self::AwayFromUsualPlace {
                 place,
                 usual,
                 found,
-            } => write!(
-                f,
-                "Taken at {} {place} instead of the usual {}: compare it with readings taken the \
-                 same way only.",
-                both(*found),
-                both(*usual)
-            ),
-            Self::AllAlike { in_a_row } => write!(
-                f,
-                "{in_a_row} readings in a row are all alike: the scale is too coarse to show how \
-                 they differ, or was not read each time."
+            } => away(language, *place, &length(*usual), &length(*found)),
+            Self::AllAlike { in_a_row } => say!(
+                language,
+                "{n} readings in a row are all alike: the scale is too coarse to show how they \
+                 differ, or was not read each time.",
+                n = in_a_row
             ),
         }
+    }
+}
+
+/// That a reading was taken somewhere else than usual.
+fn away(language: Language, place: Place, usual: &str, found: &str) -> String {
+    match place {
+        Place::FromRightEdge => say!(
+            language,
+            "Taken at {found} from the right edge instead of the usual {usual}: compare it with \
+             readings taken the same way only.",
+            found = found,
+            usual = usual
+        ),
+        Place::FromSide => say!(
+            language,
+            "Taken at {found} from the side instead of the usual {usual}: compare it with readings \
+             taken the same way only.",
+            found = found,
+            usual = usual
+        ),
+        Place::FromTop => say!(
+            language,
+            "Taken at {found} from the top instead of the usual {usual}: compare it with readings \
+             taken the same way only.",
+            found = found,
+            usual = usual
+        ),
+        Place::Pulled => say!(
+            language,
+            "Pulled {found} instead of the usual {usual}: the plate shows more the further it is \
+             pulled. It counts with the others in results and comparisons, and a plan leaves it out \
+             where most were pulled otherwise: read it again at the usual pull, or set it aside.",
+            found = found,
+            usual = usual
+        ),
+    }
+}
+
+impl fmt::Display for Flag {
+    /// In English, with forces and lengths in both kinds of units.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let force = |force: Force| format!("{:.1} N ({:.1} lbf)", force.n(), force.lbf());
+        f.write_str(&self.said(Language::English, force, both))
     }
 }
 

@@ -102,6 +102,36 @@ impl ZoneName {
             Self::Bottom => word!(ctx: "zone", "Bottom"),
         }
     }
+
+    /// Its name with its article, within a sentence.
+    #[must_use]
+    pub const fn the(self) -> Word {
+        match self {
+            Self::Top => word!(ctx: "zone with article", "the top"),
+            Self::Middle => word!(ctx: "zone with article", "the middle"),
+            Self::Bottom => word!(ctx: "zone with article", "the bottom"),
+        }
+    }
+
+    /// Its name with its article, at the head of a sentence.
+    #[must_use]
+    pub const fn the_at_head(self) -> Word {
+        match self {
+            Self::Top => word!(ctx: "zone with article", "The top"),
+            Self::Middle => word!(ctx: "zone with article", "The middle"),
+            Self::Bottom => word!(ctx: "zone with article", "The bottom"),
+        }
+    }
+
+    /// Its bare name, in a list.
+    #[must_use]
+    pub const fn in_list(self) -> Word {
+        match self {
+            Self::Top => word!(ctx: "zone in a list", "top"),
+            Self::Middle => word!(ctx: "zone in a list", "middle"),
+            Self::Bottom => word!(ctx: "zone in a list", "bottom"),
+        }
+    }
 }
 
 /// How a zone stands against its target.

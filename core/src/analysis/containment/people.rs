@@ -10,8 +10,10 @@ use std::marker::PhantomData;
 
 use thiserror::Error;
 
+use crate::language::Language;
 use crate::survey::{Face, Id, Load, Reading, Record, Tool};
 use crate::units::{Method, MethodId};
+use crate::{say, word};
 
 use super::super::statistics::anova::{AnovaError, LIMIT_FACTOR, OneWay, one_way_within};
 use super::super::statistics::f::FTest;
@@ -27,39 +29,58 @@ pub enum Between {
     Tools,
 }
 
-impl fmt::Display for Between {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::People => "people",
-            Self::Tools => "tools",
-        })
-    }
-}
-
 /// Why people or tools cannot be compared; each says what to take.
 #[derive(Debug, Clone, Copy, PartialEq, Error)]
+#[error("{}", self.said(Language::English))]
 pub enum PeopleError {
     /// Fewer than two people or tools.
-    #[error(
-        "readings by at least two {0} are needed: let both read next to each other on the same \
-         faces and zones"
-    )]
     OneOnly(Between),
     /// Two or more, but never at the same place.
-    #[error(
-        "no face and zone of a load was read by two {0}: let both read next to each other there, \
-         twice each"
-    )]
     NoSharedPlace(Between),
     /// Nobody read twice at one place.
-    #[error(
-        "no place was read twice by one of the {0}: take at least two readings next to each \
-         other by each"
-    )]
     NoRepeats(Between),
     /// The numbers cannot be worked with.
-    #[error(transparent)]
     Numbers(AnovaError),
+}
+
+impl PeopleError {
+    /// It, in a language.
+    #[must_use]
+    pub fn said(self, language: Language) -> String {
+        match self {
+            Self::OneOnly(Between::People) => say!(
+                language,
+                "readings by at least two people are needed: let both read next to each other on \
+                 the same faces and zones"
+            ),
+            Self::OneOnly(Between::Tools) => say!(
+                language,
+                "readings by at least two tools are needed: let both read next to each other on the \
+                 same faces and zones"
+            ),
+            Self::NoSharedPlace(Between::People) => say!(
+                language,
+                "no face and zone of a load was read by two people: let both read next to each \
+                 other there, twice each"
+            ),
+            Self::NoSharedPlace(Between::Tools) => say!(
+                language,
+                "no face and zone of a load was read by two tools: let both read next to each other \
+                 there, twice each"
+            ),
+            Self::NoRepeats(Between::People) => say!(
+                language,
+                "no place was read twice by one of the people: take at least two readings next to \
+                 each other by each"
+            ),
+            Self::NoRepeats(Between::Tools) => say!(
+                language,
+                "no place was read twice by one of the tools: take at least two readings next to \
+                 each other by each"
+            ),
+            Self::Numbers(error) => error.said(language),
+        }
+    }
 }
 
 /// How the spread was worked out.
@@ -86,29 +107,48 @@ pub enum Assumption {
     FacesUnknown,
 }
 
-impl fmt::Display for Assumption {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
+impl Assumption {
+    /// It, in a language.
+    #[must_use]
+    pub fn said(self, language: Language) -> String {
+        let word = match self {
             Self::RepeatsAreNeighbours => {
-                "A reading leaves a hole in the film, so no place can be read twice: repeats are \
+                word!(
+                    "A reading leaves a hole in the film, so no place can be read twice: repeats are \
                  taken next to each other, and the repeatability includes the change of place."
+                )
             }
             Self::OneTrial => {
-                "Each place was read once by each, so the scatter of repeats cannot be told from \
+                word!(
+                    "Each place was read once by each, so the scatter of repeats cannot be told from \
                  reading some places differently."
+                )
             }
             Self::NoneShown => {
-                "They differ by no more than repeats by one of them do, so no spread between \
+                word!(
+                    "They differ by no more than repeats by one of them do, so no spread between \
                  them is shown."
+                )
             }
             Self::ResolutionLimited => {
-                "Repeats differ less than the scale shows, so its smallest step stands for them."
+                word!(
+                    "Repeats differ less than the scale shows, so its smallest step stands for them."
+                )
             }
             Self::FacesUnknown => {
-                "Some readings do not say on which face they were taken: those of one zone are \
+                word!(
+                    "Some readings do not say on which face they were taken: those of one zone are \
                  taken as neighbours."
+                )
             }
-        })
+        };
+        word.said(language).to_owned()
+    }
+}
+
+impl fmt::Display for Assumption {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.said(Language::English))
     }
 }
 

@@ -5,8 +5,10 @@ use std::fmt;
 
 use thiserror::Error;
 
+use crate::language::Language;
 use crate::survey::{Face, Load, Reading, Record};
 use crate::units::{Length, Method};
+use crate::{say, word};
 
 use super::super::statistics::{Interval, mean_interval, summarise};
 use super::faces::unlike;
@@ -51,34 +53,54 @@ impl Round {
     }
 }
 
-impl fmt::Display for Round {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::Fresh => "fresh from the wrapper",
-            Self::OneDay => "after about a day",
-            Self::ThreeDays => "after about three days",
-            Self::Later => "after more than five days",
-        })
-    }
-}
-
 /// Why nothing can be said about relaxation.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Error)]
+#[error("{}", self.said(Language::English))]
 pub enum RelaxationError {
     /// No reading tells its age.
-    #[error(
-        "no reading tells how long after wrapping it was taken: note when the load was wrapped"
-    )]
     NoAge,
     /// All readings are of one round.
-    #[error("the load was read {0} only: read it again after 24 and 72 hours, at the same places")]
     OneRound(Round),
     /// No place was read in two rounds.
-    #[error(
-        "no place was read both times: read the same zones and faces again, next to the first \
-         places"
-    )]
     NoPair,
+}
+
+impl RelaxationError {
+    /// It, in a language.
+    #[must_use]
+    pub fn said(self, language: Language) -> String {
+        match self {
+            Self::NoAge => say!(
+                language,
+                "no reading tells how long after wrapping it was taken: note when the load was wrapped"
+            ),
+            Self::OneRound(Round::Fresh) => say!(
+                language,
+                "the load was read fresh from the wrapper only: read it again after 24 and 72 hours, \
+                 at the same places"
+            ),
+            Self::OneRound(Round::OneDay) => say!(
+                language,
+                "the load was read after about a day only: read it again after 24 and 72 hours, at \
+                 the same places"
+            ),
+            Self::OneRound(Round::ThreeDays) => say!(
+                language,
+                "the load was read after about three days only: read it again after 24 and 72 hours, \
+                 at the same places"
+            ),
+            Self::OneRound(Round::Later) => say!(
+                language,
+                "the load was read after more than five days only: read it again after 24 and 72 \
+                 hours, at the same places"
+            ),
+            Self::NoPair => say!(
+                language,
+                "no place was read both times: read the same zones and faces again, next to the first \
+         places"
+            ),
+        }
+    }
 }
 
 /// What a result rests on; each is a sentence for the screen.
@@ -92,22 +114,37 @@ pub enum Assumption {
     OnePair,
 }
 
-impl fmt::Display for Assumption {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
+impl Assumption {
+    /// It, in a language.
+    #[must_use]
+    pub fn said(self, language: Language) -> String {
+        let word = match self {
             Self::NextToFirstPlace => {
-                "A reading leaves a hole, so the later one is taken beside it: the difference \
+                word!(
+                    "A reading leaves a hole, so the later one is taken beside it: the difference \
                  holds both the relaxing of the film and the change of place."
+                )
             }
             Self::FacesNotMatched => {
-                "In some zones no face was read both times, so those zones are compared over \
+                word!(
+                    "In some zones no face was read both times, so those zones are compared over \
                  other faces of like length."
+                )
             }
             Self::OnePair => {
-                "One place alone was read both times, so nothing says how sure the share is: \
+                word!(
+                    "One place alone was read both times, so nothing says how sure the share is: \
                  read more places again."
+                )
             }
-        })
+        };
+        word.said(language).to_owned()
+    }
+}
+
+impl fmt::Display for Assumption {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.said(Language::English))
     }
 }
 

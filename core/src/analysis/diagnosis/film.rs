@@ -4,6 +4,7 @@ use crate::analysis::containment::CONFIDENCE;
 use crate::analysis::pattern::{BareWhere, Pattern};
 use crate::analysis::statistics::compare_rates;
 use crate::analysis::whole;
+use crate::language::Language;
 use crate::survey::{BreakExposure, CheckItem, CheckResult, Record, RecordRef, Seriousness};
 
 use super::evidence::{LineEvidence, SetupEvidence, cloned};
@@ -173,7 +174,12 @@ pub(super) fn film_unaccounted(line: &LineEvidence<'_>, setup: &SetupEvidence<'_
         .causes
         .iter()
         .map(|cause| Cause {
-            what: format!("{}. {}", cause.kind, cause.kind.what_tells()).into(),
+            what: format!(
+                "{}. {}",
+                cause.kind,
+                cause.kind.what_tells().said(Language::English)
+            )
+            .into(),
             standing: Standing::Possible,
         })
         .collect();

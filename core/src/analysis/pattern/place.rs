@@ -1,6 +1,8 @@
 //! The heights at which a reading takes hold of the film.
 
 use super::Assumption;
+use crate::language::Language;
+use crate::say;
 use crate::survey::{Load, Measure, PullReading, Reading, Zone};
 use crate::units::{Length, M_PER_IN, MethodId};
 
@@ -37,22 +39,37 @@ pub struct Place {
 
 /// Why the height of a reading is not known, and what to do about it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
+#[error("{}", self.said(Language::English))]
 pub enum PlaceError {
     /// The load has no height.
-    #[error("the load's height is not written: measure it from the floor, pallet included")]
     NoHeight,
     /// The top reading would lie in the lower half.
-    #[error(
-        "the load is too short for a reading this far from its top or bottom: it falls into the \
-         other half; read a short load in the middle only, or write a smaller distance"
-    )]
     TooShort,
     /// The reading's place lies beyond the load.
-    #[error(
-        "the reading's place lies above the top of the load or under the floor: check the load's \
-         height and the reading's height or distance from the top"
-    )]
     OffTheLoad,
+}
+
+impl PlaceError {
+    /// It, in a language.
+    #[must_use]
+    pub fn said(self, language: Language) -> String {
+        match self {
+            Self::NoHeight => say!(
+                language,
+                "the load's height is not written: measure it from the floor, pallet included"
+            ),
+            Self::TooShort => say!(
+                language,
+                "the load is too short for a reading this far from its top or bottom: it falls into the \
+         other half; read a short load in the middle only, or write a smaller distance"
+            ),
+            Self::OffTheLoad => say!(
+                language,
+                "the reading's place lies above the top of the load or under the floor: check the load's \
+         height and the reading's height or distance from the top"
+            ),
+        }
+    }
 }
 
 /// Height of a reading and the band of film it takes hold of.

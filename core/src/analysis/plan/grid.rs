@@ -1,5 +1,7 @@
 //! The programmes a wrapper can be set to: a grid with a step for each setting.
 
+use crate::language::{Language, Word};
+use crate::{say, word};
 use thiserror::Error;
 
 /// The most programmes one search looks at. A panel offers some tens of choices a setting; a
@@ -8,18 +10,44 @@ pub const MOST_PROGRAMMES: u64 = 20_000_000;
 
 /// Why a grid of programmes cannot be searched.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Error)]
+#[error("{}", self.said(Language::English))]
 pub enum GridError {
     /// A range is not one: not a number, upside down, or without a step.
-    #[error(
-        "the range of {0} does not work: write the least, the most and a step of more than zero"
-    )]
     Range(Setting),
     /// A pitch of nothing never comes up the load.
-    #[error("the least {0} has to be more than zero: with none the film never leaves its place")]
     NoPitch(Setting),
     /// More programmes than a search looks at.
-    #[error("these limits allow more than {MOST_PROGRAMMES} programmes: use larger steps")]
     TooMany,
+}
+
+impl GridError {
+    /// It, in a language.
+    #[must_use]
+    pub fn said(self, language: Language) -> String {
+        match self {
+            Self::Range(setting) => say!(
+                language,
+                "the range of {setting} does not work: write the least, the most and a step of more \
+                 than zero",
+                setting = setting.word().said(language)
+            ),
+            Self::NoPitch(Setting::PitchDown) => say!(
+                language,
+                "the least pitch down has to be more than zero: with none the film never leaves its \
+                 place"
+            ),
+            Self::NoPitch(_) => say!(
+                language,
+                "the least pitch up has to be more than zero: with none the film never leaves its \
+                 place"
+            ),
+            Self::TooMany => say!(
+                language,
+                "these limits allow more than {most} programmes: use larger steps",
+                most = MOST_PROGRAMMES
+            ),
+        }
+    }
 }
 
 /// A setting of the programme.
@@ -45,14 +73,22 @@ impl Setting {
     ];
 }
 
+impl Setting {
+    /// Its name.
+    #[must_use]
+    pub const fn word(self) -> Word {
+        match self {
+            Self::BottomTurns => word!("bottom turns"),
+            Self::TopTurns => word!("top turns"),
+            Self::PitchUp => word!("pitch up"),
+            Self::PitchDown => word!("pitch down"),
+        }
+    }
+}
+
 impl std::fmt::Display for Setting {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.write_str(match self {
-            Self::BottomTurns => "bottom turns",
-            Self::TopTurns => "top turns",
-            Self::PitchUp => "pitch up",
-            Self::PitchDown => "pitch down",
-        })
+        f.write_str(self.word().said(Language::English))
     }
 }
 

@@ -3,6 +3,8 @@
 use crate::analysis::containment::{ZoneName, targets_for};
 use crate::analysis::pattern::{PatternError, PlaceError, Programme, Wrapped};
 use crate::analysis::statistics::{Interval, student_t, welch_of};
+use crate::language::Language;
+use crate::say;
 use crate::survey::{Entity, Id, Load, Record, RecordSet, Setup};
 use crate::units::{Containment, Length, Method};
 
@@ -40,40 +42,61 @@ impl Default for Asked {
 
 /// Why there is no plan.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[error("{}", self.said(Language::English))]
 pub enum PlanError {
     /// The setup is not among the records.
-    #[error("this setup is not in the records: open it from its line")]
     NoSetup,
     /// Nothing was wrapped in it.
-    #[error("no load of this setup has its length, width and height: measure one")]
     NoLoad,
     /// What the film of the setup holds is not known.
-    #[error(transparent)]
     Run(#[from] RunError),
     /// What the film weighs is not known.
-    #[error(
-        "the film's mass is not known: weigh the film of one load, or write width and thickness of \
-         the roll and how far the film is stretched"
-    )]
     NoMass,
     /// One reading says nothing of its scatter.
-    #[error(
-        "with one reading nothing can be said of how sure a plan is: take at least two in a zone, \
-         better a full set at top, middle and bottom"
-    )]
     TooFewReadings,
     /// How sure, or how many readings.
-    #[error("how sure a plan is to be lies between 50 and 99.9 %, for 1 to 100 readings")]
     Asked,
     /// The place of a reading.
-    #[error(transparent)]
     Place(#[from] PlaceError),
     /// The pattern of the setup.
-    #[error(transparent)]
     Pattern(#[from] PatternError),
     /// The search.
-    #[error(transparent)]
     Search(#[from] SearchError),
+}
+
+impl PlanError {
+    /// It, in a language.
+    #[must_use]
+    pub fn said(&self, language: Language) -> String {
+        match self {
+            Self::NoSetup => say!(
+                language,
+                "this setup is not in the records: open it from its line"
+            ),
+            Self::NoLoad => say!(
+                language,
+                "no load of this setup has its length, width and height: measure one"
+            ),
+            Self::Run(error) => error.said(language),
+            Self::NoMass => say!(
+                language,
+                "the film's mass is not known: weigh the film of one load, or write width and thickness of \
+         the roll and how far the film is stretched"
+            ),
+            Self::TooFewReadings => say!(
+                language,
+                "with one reading nothing can be said of how sure a plan is: take at least two in a zone, \
+         better a full set at top, middle and bottom"
+            ),
+            Self::Asked => say!(
+                language,
+                "how sure a plan is to be lies between 50 and 99.9 %, for 1 to 100 readings"
+            ),
+            Self::Place(error) => error.said(language),
+            Self::Pattern(error) => error.said(language),
+            Self::Search(error) => error.said(language),
+        }
+    }
 }
 
 /// A zone whose layers lie beyond what was measured.

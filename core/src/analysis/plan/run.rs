@@ -5,6 +5,8 @@ use crate::analysis::pattern::{self, Pattern, PatternError, Programme, Wrapped, 
 use crate::analysis::statistics::regression::{
     Fit, GroupedFit, Point, RegressionError, fit_groups,
 };
+use crate::language::Language;
+use crate::say;
 use crate::survey::{FilmRoll, Id, Load, Record, RecordSet, Setup};
 use crate::units::{Length, Method, Ratio};
 
@@ -110,19 +112,30 @@ impl<M: Method> FilmRun<M> {
 
 /// Why nothing can be said of a film.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[error("{}", self.said(Language::English))]
 pub enum RunError {
     /// The film's width or a setting.
-    #[error(transparent)]
     Pattern(#[from] PatternError),
     /// No reading of this method whose layers are known.
-    #[error(
-        "no reading by this tool lies on layers that are known: write the settings, the load's \
-         length, width and height, and take readings at top, middle and bottom"
-    )]
     NoReadings,
     /// The readings do not make a line.
-    #[error(transparent)]
     Fit(#[from] RegressionError),
+}
+
+impl RunError {
+    /// It, in a language.
+    #[must_use]
+    pub fn said(&self, language: Language) -> String {
+        match self {
+            Self::Pattern(error) => error.said(language),
+            Self::NoReadings => say!(
+                language,
+                "no reading by this tool lies on layers that are known: write the settings, the load's \
+         length, width and height, and take readings at top, middle and bottom"
+            ),
+            Self::Fit(error) => error.said(language),
+        }
+    }
 }
 
 /// One reading on a number of layers.

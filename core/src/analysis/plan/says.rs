@@ -5,7 +5,9 @@ use std::fmt;
 use super::run::{RunError, RunsAs};
 use crate::analysis::containment::ZoneName;
 use crate::analysis::pattern::{self, PatternError, PlaceError};
+use crate::language::Language;
 use crate::survey::{Id, Load, Reading};
+use crate::{say, say_count, word};
 
 /// Something a plan rests on that was not measured, or that the measurements speak against.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -32,49 +34,76 @@ pub enum Assumption {
     UsualPitch,
 }
 
-impl fmt::Display for Assumption {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::Pattern(assumption) => return assumption.fmt(f),
+impl Assumption {
+    /// It, in a language.
+    #[must_use]
+    pub fn said(self, language: Language) -> String {
+        let word = match self {
+            Self::Pattern(assumption) => return assumption.said(language),
             Self::OneLoad => {
-                "All readings come from one load: how much loads differ is not in the bounds. \
+                word!(
+                    "All readings come from one load: how much loads differ is not in the bounds. \
                  Measure a second load."
+                )
             }
             Self::NotInProportion => {
-                "The readings do not grow in step with the layers of film, as the plan takes them \
+                word!(
+                    "The readings do not grow in step with the layers of film, as the plan takes them \
                  to: what it says of more or fewer layers than were measured is doubtful. Change \
                  one step at a time and measure each."
+                )
             }
             Self::FilmFromLabel => {
-                "The film was not weighed: its mass is worked out from the roll's label and the \
+                word!(
+                    "The film was not weighed: its mass is worked out from the roll's label and the \
                  stretch. Weigh the film of one load."
+                )
             }
             Self::FilmFromMeasures => {
-                "The film was not weighed: its mass is worked out from the thickness measured on \
+                word!(
+                    "The film was not weighed: its mass is worked out from the thickness measured on \
                  the roll, its width and the stretch. Weigh the film of one load."
+                )
             }
             Self::UsualDensity => {
-                "No density is written on the roll: 0.918 g/cm³ is taken, good to 0.005 g/cm³, as \
+                word!(
+                    "No density is written on the roll: 0.918 g/cm³ is taken, good to 0.005 g/cm³, as \
                  is usual for stretch film."
+                )
             }
             Self::BestOfFilms => {
-                "The best of several films is proposed. Choosing the best of several slightly \
+                word!(
+                    "The best of several films is proposed. Choosing the best of several slightly \
                  favours the one whose readings came out luckiest: its own trial decides."
+                )
             }
             Self::TargetForOtherFaces => {
-                "A target of the line is for faces of another length than those read here, on \
+                word!(
+                    "A target of the line is for faces of another length than those read here, on \
                  which the pull plate reads unlike: it is not planned by. Write one for faces of \
                  this length, or read faces of that."
+                )
             }
             Self::UsualTurns => {
-                "What turns the panel allows is not written: whole turns from 1 to 6, or to as \
+                word!(
+                    "What turns the panel allows is not written: whole turns from 1 to 6, or to as \
                  many as there are now, are looked at. Write the wrapper's limits on the line."
+                )
             }
             Self::UsualPitch => {
-                "What pitch the panel allows is not written: steps of 1 in (or 25 mm) from \
+                word!(
+                    "What pitch the panel allows is not written: steps of 1 in (or 25 mm) from \
                  the pitch as found are looked at. Write the wrapper's limits on the line."
+                )
             }
-        })
+        };
+        word.said(language).to_owned()
+    }
+}
+
+impl fmt::Display for Assumption {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.said(Language::English))
     }
 }
 
@@ -103,28 +132,39 @@ pub enum WhyNot {
     OtherFaces,
 }
 
-impl fmt::Display for WhyNot {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+impl WhyNot {
+    /// It, in a language.
+    #[must_use]
+    pub fn said(&self, language: Language) -> String {
         match self {
-            Self::Run(error) => error.fmt(f),
-            Self::NoMass => f.write_str(
+            Self::Run(error) => error.said(language),
+            Self::NoMass => say!(
+                language,
                 "its mass is not known: weigh the film of one load wrapped with it, or write width \
-                 and thickness of the roll and how far it is stretched",
+                 and thickness of the roll and how far it is stretched"
             ),
-            Self::TooFewReadings => f.write_str(
+            Self::TooFewReadings => say!(
+                language,
                 "one reading says nothing of its scatter: take at least two in a zone, better a \
-                 full set at top, middle and bottom",
+                 full set at top, middle and bottom"
             ),
-            Self::ZoneNotRead(zone) => write!(
-                f,
-                "the {} has a target and was not read on it often enough: take readings there",
-                zone.as_str()
+            Self::ZoneNotRead(zone) => say!(
+                language,
+                "{zone} has a target and was not read on it often enough: take readings there",
+                zone = zone.the().said(language)
             ),
-            Self::OtherFaces => f.write_str(
+            Self::OtherFaces => say!(
+                language,
                 "it was read on faces of another length, for which other targets hold: read it on \
-                 faces as long as those of this setup",
+                 faces as long as those of this setup"
             ),
         }
+    }
+}
+
+impl fmt::Display for WhyNot {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.said(Language::English))
     }
 }
 
@@ -143,38 +183,50 @@ pub enum LeftOut {
     OtherPulls(usize),
 }
 
-impl fmt::Display for LeftOut {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+impl LeftOut {
+    /// It, in a language.
+    #[must_use]
+    pub fn said(&self, language: Language) -> String {
         match self {
-            Self::Load(_, error) => write!(f, "The readings of a load are left out: {error}."),
-            Self::Place(_, error) => write!(f, "A reading is left out: {error}."),
-            Self::AtAHeight(_) => {
-                f.write_str("A reading at a height of its own is left out: it belongs to no zone.")
-            }
-            Self::OtherFaces(readings) => write!(
-                f,
-                "{}: the plate reads more on a shorter face at the same film tension.",
-                left_out(*readings, "on faces of another length")
+            Self::Load(_, error) => say!(
+                language,
+                "The readings of a load are left out: {why}.",
+                why = error.said(language)
             ),
-            Self::OtherPulls(readings) => write!(
-                f,
-                "{}: the plate reads more the further it is pulled and the nearer it is to a \
+            Self::Place(_, error) => say!(
+                language,
+                "A reading is left out: {why}.",
+                why = error.said(language)
+            ),
+            Self::AtAHeight(_) => say!(
+                language,
+                "A reading at a height of its own is left out: it belongs to no zone."
+            ),
+            Self::OtherFaces(readings) => say_count!(
+                language,
+                *readings,
+                "One pull-plate reading on faces of another length is left out: the plate reads more \
+                 on a shorter face at the same film tension.",
+                "{n} pull-plate readings on faces of another length are left out: the plate reads \
+                 more on a shorter face at the same film tension."
+            ),
+            Self::OtherPulls(readings) => say_count!(
+                language,
+                *readings,
+                "One pull-plate reading with another pull or at another place on the face is left \
+                 out: the plate reads more the further it is pulled and the nearer it is to a \
                  corner.",
-                left_out(
-                    *readings,
-                    "with another pull or at another place on the face"
-                )
+                "{n} pull-plate readings with another pull or at another place on the face are left \
+                 out: the plate reads more the further it is pulled and the nearer it is to a \
+                 corner."
             ),
         }
     }
 }
 
-/// That so many pull-plate readings are left out.
-fn left_out(readings: usize, which: &str) -> String {
-    if readings == 1 {
-        format!("One pull-plate reading {which} is left out")
-    } else {
-        format!("{readings} pull-plate readings {which} are left out")
+impl fmt::Display for LeftOut {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.said(Language::English))
     }
 }
 

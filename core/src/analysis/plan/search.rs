@@ -9,6 +9,8 @@
 use crate::analysis::containment::ZoneName;
 use crate::analysis::pattern::{Course, Pattern, PatternError, Programme, Shares, Wrapped};
 use crate::analysis::statistics::regression::{Fit, Predictor};
+use crate::language::Language;
+use crate::say;
 use crate::units::Length;
 
 use super::grid::{Choice, Grid, GridError};
@@ -81,31 +83,49 @@ pub struct Search<'a> {
 
 /// Why a search cannot be made.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[error("{}", self.said(Language::English))]
 pub enum SearchError {
     /// The grid.
-    #[error(transparent)]
     Grid(#[from] GridError),
     /// The pattern.
-    #[error(transparent)]
     Pattern(#[from] PatternError),
     /// No film was measured on the line.
-    #[error(
-        "no film was measured on this line yet: take readings on a load whose settings are noted"
-    )]
     NoFilm,
     /// Not a sensible share.
-    #[error("the greatest pitch is a share of the film's width between 0 and 1")]
     PitchShare,
     /// Every pitch of the grid is too great for every film.
-    #[error(
-        "every pitch the wrapper is said to allow is too great for the film: its turns would \
-         overlap too little or leave bare stripes; check the wrapper's limits, and measure the \
-         film's width on the load"
-    )]
     PitchTooGreat,
     /// A film without mass, or with one that is not a number.
-    #[error("the film's mass is not known: weigh the film of one load")]
     NoMass,
+}
+
+impl SearchError {
+    /// It, in a language.
+    #[must_use]
+    pub fn said(&self, language: Language) -> String {
+        match self {
+            Self::Grid(error) => error.said(language),
+            Self::Pattern(error) => error.said(language),
+            Self::NoFilm => say!(
+                language,
+                "no film was measured on this line yet: take readings on a load whose settings are noted"
+            ),
+            Self::PitchShare => say!(
+                language,
+                "the greatest pitch is a share of the film's width between 0 and 1"
+            ),
+            Self::PitchTooGreat => say!(
+                language,
+                "every pitch the wrapper is said to allow is too great for the film: its turns would \
+         overlap too little or leave bare stripes; check the wrapper's limits, and measure the \
+         film's width on the load"
+            ),
+            Self::NoMass => say!(
+                language,
+                "the film's mass is not known: weigh the film of one load"
+            ),
+        }
+    }
 }
 
 /// A programme with what it is predicted to do.

@@ -1,5 +1,7 @@
 //! What savings have to say beside their figures.
 
+use crate::language::Language;
+use crate::word;
 use std::fmt;
 
 /// How a figure stands.
@@ -48,43 +50,66 @@ pub enum Missing {
     OneCurrency,
 }
 
-impl fmt::Display for Missing {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
+impl Missing {
+    /// It, in a language.
+    #[must_use]
+    pub fn said(self, language: Language) -> String {
+        let word = match self {
             Self::Loads => {
-                "How many loads the line wraps a year is not known: write it on the line."
+                word!("How many loads the line wraps a year is not known: write it on the line.")
             }
             Self::Price => {
-                "The price of a film is not known, or is a price a roll of unknown mass: write it \
+                word!(
+                    "The price of a film is not known, or is a price a roll of unknown mass: write it \
                  on the roll to see the cost."
+                )
             }
             Self::RollMass => {
-                "The net mass of a roll is not known: weigh a new roll and a bare core to see rolls \
+                word!(
+                    "The net mass of a roll is not known: weigh a new roll and a bare core to see rolls \
                  and roll changes."
+                )
             }
             Self::RollChange => {
-                "How long a roll change takes is not known: time one and enter the minutes."
+                word!("How long a roll change takes is not known: time one and enter the minutes.")
             }
-            Self::Labour => "What an hour of work costs is not known: ask the customer.",
+            Self::Labour => word!("What an hour of work costs is not known: ask the customer."),
             Self::Co2e => {
-                "No emission factor is set: enter the published one of the year, in kg CO2e a kg \
+                word!(
+                    "No emission factor is set: enter the published one of the year, in kg CO2e a kg \
                  of film, with its source."
+                )
             }
             Self::Levy => {
-                "No packaging levy is set: enter what is due a tonne where the customer pays one."
+                word!(
+                    "No packaging levy is set: enter what is due a tonne where the customer pays one."
+                )
             }
             Self::RecycledContent => {
-                "The recycled content of a film is not known: write it on the roll to see whether \
+                word!(
+                    "The recycled content of a film is not known: write it on the roll to see whether \
                  the levy is due."
+                )
             }
             Self::BreakTime => {
-                "What a film break costs needs its minutes and the cost of an hour: enter both."
+                word!(
+                    "What a film break costs needs its minutes and the cost of an hour: enter both."
+                )
             }
             Self::OneCurrency => {
-                "Prices are in more than one currency: write all of them in the same one to see \
+                word!(
+                    "Prices are in more than one currency: write all of them in the same one to see \
                  sums of money."
+                )
             }
-        })
+        };
+        word.said(language).to_owned()
+    }
+}
+
+impl fmt::Display for Missing {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.said(Language::English))
     }
 }
 
@@ -105,31 +130,50 @@ pub enum Assumption {
     ScaleLimited,
 }
 
-impl fmt::Display for Assumption {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
+impl Assumption {
+    /// It, in a language.
+    #[must_use]
+    pub fn said(self, language: Language) -> String {
+        let word = match self {
             Self::FactorsExact => {
-                "Prices, times and factors are taken as exact: the limits do not hold their \
+                word!(
+                    "Prices, times and factors are taken as exact: the limits do not hold their \
                  uncertainty."
+                )
             }
             Self::FromWeighings => {
-                "The limits come from the scatter of the weighed films; a year is taken to be like \
+                word!(
+                    "The limits come from the scatter of the weighed films; a year is taken to be like \
                  the loads weighed."
+                )
             }
             Self::LevyPassedOn => {
-                "A packaging levy is paid by the film's maker or importer: the customer saves only \
+                word!(
+                    "A packaging levy is paid by the film's maker or importer: the customer saves only \
                  what is passed on."
+                )
             }
-            Self::OneChangeARoll => "Every roll is run to its end and changed once.",
+            Self::OneChangeARoll => word!("Every roll is run to its end and changed once."),
             Self::CradleToGate => {
-                "Emissions are those of the factor entered: mostly of making the film, not of what \
+                word!(
+                    "Emissions are those of the factor entered: mostly of making the film, not of what \
                  becomes of it afterwards."
+                )
             }
             Self::ScaleLimited => {
-                "The weighings are all but alike: the limits are those of the scale, not of the \
+                word!(
+                    "The weighings are all but alike: the limits are those of the scale, not of the \
                  loads. Weigh more loads."
+                )
             }
-        })
+        };
+        word.said(language).to_owned()
+    }
+}
+
+impl fmt::Display for Assumption {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.said(Language::English))
     }
 }
 

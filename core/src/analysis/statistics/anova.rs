@@ -5,6 +5,8 @@
 
 use super::f::FTest;
 use super::summary::{compensated_sum, count};
+use crate::language::Language;
+use crate::say;
 
 /// What ISO 5725 multiplies a standard deviation by for the difference that two single results
 /// exceed in about one case of twenty: 1.96 √2, rounded as the standard rounds it.
@@ -12,37 +14,75 @@ pub const LIMIT_FACTOR: f64 = 2.8;
 
 /// Why an analysis of variance could not be made.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
+#[error("{}", self.said(Language::English))]
 pub enum AnovaError {
     /// Fewer than two groups.
-    #[error("there is nothing to compare with: readings from at least two groups are needed")]
     TooFewGroups,
     /// A group without readings. Positions count from 0.
-    #[error("group {} has no readings: read there or leave it out", .index + 1)]
     EmptyGroup {
         /// Position of the group, counted from 0.
         index: usize,
     },
     /// Every group has one reading only.
-    #[error("no group has two readings, so nothing says how far readings alike lie apart: repeat")]
     NoRepeats,
     /// A reading is not a number, or is infinite. Positions count from 0, over all groups.
-    #[error("reading {} is not a number: enter it again or leave it out", .index + 1)]
     NotFinite {
         /// Position of the reading, counted from 0 over all groups.
         index: usize,
     },
     /// Sums of squares cannot be held in an `f64`.
-    #[error("these readings are too large to work with: check the unit they were entered in")]
     TooLarge,
     /// Not every part was read by everyone the same number of times.
-    #[error("every part must be read by every person the same number of times: fill the gaps")]
     Unbalanced,
     /// The significance for pooling lies outside 0 to 1.
-    #[error("a significance must lie between 0 and 1, without 0 and 1 themselves, not {0}")]
     Significance(f64),
     /// The resolution is negative or not finite.
-    #[error("the smallest step of the tool must be zero or more, not {0}")]
     Resolution(f64),
+}
+
+impl AnovaError {
+    /// It, in a language.
+    #[must_use]
+    pub fn said(self, language: Language) -> String {
+        match self {
+            Self::TooFewGroups => say!(
+                language,
+                "there is nothing to compare with: readings from at least two groups are needed"
+            ),
+            Self::EmptyGroup { index } => say!(
+                language,
+                "group {number} has no readings: read there or leave it out",
+                number = index + 1
+            ),
+            Self::NoRepeats => say!(
+                language,
+                "no group has two readings, so nothing says how far readings alike lie apart: repeat"
+            ),
+            Self::NotFinite { index } => say!(
+                language,
+                "reading {number} is not a number: enter it again or leave it out",
+                number = index + 1
+            ),
+            Self::TooLarge => say!(
+                language,
+                "these readings are too large to work with: check the unit they were entered in"
+            ),
+            Self::Unbalanced => say!(
+                language,
+                "every part must be read by every person the same number of times: fill the gaps"
+            ),
+            Self::Significance(value) => say!(
+                language,
+                "a significance must lie between 0 and 1, without 0 and 1 themselves, not {value}",
+                value = value
+            ),
+            Self::Resolution(value) => say!(
+                language,
+                "the smallest step of the tool must be zero or more, not {value}",
+                value = value
+            ),
+        }
+    }
 }
 
 /// One line of the table: sum of squares and its degrees of freedom.

@@ -14,6 +14,9 @@
 //! Every function works on plain `f64` and returns results in the unit of the readings given to
 //! it. Readings of different units, tools or faces must never be put in one set.
 
+use crate::language::Language;
+use crate::{say, say_count};
+
 pub mod anova;
 pub mod f;
 pub mod gauge_study;
@@ -42,38 +45,26 @@ pub use welch::{Welch, welch, welch_of, welch_with_resolution};
 
 /// Why a statistic could not be worked out.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
+#[error("{}", self.said(Language::English))]
 pub enum StatisticsError {
     /// There are no readings.
-    #[error("there are no readings yet: enter at least one")]
     Empty,
     /// A reading is not a number, or is infinite. Positions count from 0.
-    #[error("reading {} is not a number: enter it again or leave it out", .index + 1)]
     NotFinite {
         /// Position of the reading in the set, counted from 0.
         index: usize,
     },
     /// The readings are so large that their sum or spread cannot be held in an `f64`.
-    #[error("these readings are too large to work with: check the unit they were entered in")]
     TooLarge,
     /// Degrees of freedom must be a finite number of at least 0.01.
-    #[error("degrees of freedom must be a number of at least 0.01, not {0}")]
     DegreesOfFreedom(f64),
     /// A probability must lie strictly between 0 and 1.
-    #[error("a probability must lie between 0 and 1, without 0 and 1 themselves, not {0}")]
     Probability(f64),
     /// A probability too near 0 or 1 to be worked with.
-    #[error(
-        "{0} is too near to 0 or 1 to be worked with: choose a confidence nearer to the middle"
-    )]
     Extreme(f64),
     /// A noncentrality must be a number of no more than a million, either way.
-    #[error("this is beyond what can be worked out: use fewer readings or a lower coverage ({0})")]
     Noncentrality(f64),
     /// There are too few readings for a spread.
-    #[error(
-        "{have} {} not enough to know the spread: take at least {needed}",
-        if *.have == 1 { "reading is" } else { "readings are" }
-    )]
     TooFew {
         /// How many there are.
         have: usize,
@@ -81,29 +72,100 @@ pub enum StatisticsError {
         needed: usize,
     },
     /// All readings are equal, and the resolution of the instrument is not known.
-    #[error("all readings are equal: give the smallest step of the instrument, or take more")]
     NoSpread,
     /// More than this is worked with here.
-    #[error(
-        "this is more than {most}, which is as far as can be worked out: check what was entered"
-    )]
     TooMany {
         /// The largest number.
         most: usize,
     },
     /// The half width E of "mean ± E" must be more than zero.
-    #[error("say to within how much it has to be known: more than zero, not {0}")]
     HalfWidth(f64),
     /// A standard deviation must be zero or more.
-    #[error("a standard deviation must be zero or more, not {0}")]
     Spread(f64),
     /// What events are counted over must be more than zero.
-    #[error("events are counted over at least one load or roll, not over {0}")]
     Exposure(f64),
     /// The resolution of an instrument must be zero or more.
-    #[error("the smallest step of an instrument must be zero or more, not {0}")]
     Resolution(f64),
     /// A value of t or F must be a number, and F a finite one of zero or more.
-    #[error("t must be a number, and F a number of zero or more")]
     NotANumber,
+}
+
+impl StatisticsError {
+    /// It, in a language.
+    #[must_use]
+    pub fn said(self, language: Language) -> String {
+        let l = language;
+        match self {
+            Self::Empty => say!(l, "there are no readings yet: enter at least one"),
+            Self::NotFinite { index } => say!(
+                l,
+                "reading {number} is not a number: enter it again or leave it out",
+                number = index + 1
+            ),
+            Self::TooLarge => say!(
+                l,
+                "these readings are too large to work with: check the unit they were entered in"
+            ),
+            Self::DegreesOfFreedom(value) => say!(
+                l,
+                "degrees of freedom must be a number of at least 0.01, not {value}",
+                value = value
+            ),
+            Self::Probability(value) => say!(
+                l,
+                "a probability must lie between 0 and 1, without 0 and 1 themselves, not {value}",
+                value = value
+            ),
+            Self::Extreme(value) => say!(
+                l,
+                "{value} is too near to 0 or 1 to be worked with: choose a confidence nearer to the \
+                 middle",
+                value = value
+            ),
+            Self::Noncentrality(value) => say!(
+                l,
+                "this is beyond what can be worked out: use fewer readings or a lower coverage \
+                 ({value})",
+                value = value
+            ),
+            Self::TooFew { have, needed } => say_count!(
+                l,
+                have,
+                "{n} reading is not enough to know the spread: take at least {needed}",
+                "{n} readings are not enough to know the spread: take at least {needed}",
+                needed = needed
+            ),
+            Self::NoSpread => say!(
+                l,
+                "all readings are equal: give the smallest step of the instrument, or take more"
+            ),
+            Self::TooMany { most } => say!(
+                l,
+                "this is more than {most}, which is as far as can be worked out: check what was \
+                 entered",
+                most = most
+            ),
+            Self::HalfWidth(value) => say!(
+                l,
+                "say to within how much it has to be known: more than zero, not {value}",
+                value = value
+            ),
+            Self::Spread(value) => say!(
+                l,
+                "a standard deviation must be zero or more, not {value}",
+                value = value
+            ),
+            Self::Exposure(value) => say!(
+                l,
+                "events are counted over at least one load or roll, not over {value}",
+                value = value
+            ),
+            Self::Resolution(value) => say!(
+                l,
+                "the smallest step of an instrument must be zero or more, not {value}",
+                value = value
+            ),
+            Self::NotANumber => say!(l, "t must be a number, and F a number of zero or more"),
+        }
+    }
 }

@@ -4,39 +4,74 @@
 use super::f::FTest;
 use super::student_t;
 use super::summary::count;
+use crate::language::Language;
+use crate::say;
 
 /// Why a line through the origin could not be fitted.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
+#[error("{}", self.said(Language::English))]
 pub enum RegressionError {
     /// There are no points, or no groups.
-    #[error("there is nothing to fit a line to yet: enter at least one reading")]
     Empty,
     /// A group has no points. Positions count from 0.
-    #[error("group {} has no readings: read there or leave it out", .index + 1)]
     EmptyGroup {
         /// Position of the group, counted from 0.
         index: usize,
     },
     /// A coordinate is not a number, or is infinite. Positions count from 0, over all groups.
-    #[error("point {} is not a number: enter it again or leave it out", .index + 1)]
     NotFinite {
         /// Position of the point, counted from 0.
         index: usize,
     },
     /// Every x is zero: any slope would do.
-    #[error("no slope can be found where every point has zero layers: read where film lies")]
     AllZero,
     /// Sums of squares cannot be held in an `f64`.
-    #[error(
-        "these values are too large or too small to work with: check the unit they were entered in"
-    )]
     OutOfRange,
     /// The resolution is negative or not finite.
-    #[error("the smallest step of the tool must be zero or more, not {0}")]
     Resolution(f64),
     /// The significance lies outside 0 to 1.
-    #[error("a significance must lie between 0 and 1, without 0 and 1 themselves, not {0}")]
     Significance(f64),
+}
+
+impl RegressionError {
+    /// It, in a language.
+    #[must_use]
+    pub fn said(self, language: Language) -> String {
+        match self {
+            Self::Empty => say!(
+                language,
+                "there is nothing to fit a line to yet: enter at least one reading"
+            ),
+            Self::EmptyGroup { index } => say!(
+                language,
+                "group {number} has no readings: read there or leave it out",
+                number = index + 1
+            ),
+            Self::NotFinite { index } => say!(
+                language,
+                "point {number} is not a number: enter it again or leave it out",
+                number = index + 1
+            ),
+            Self::AllZero => say!(
+                language,
+                "no slope can be found where every point has zero layers: read where film lies"
+            ),
+            Self::OutOfRange => say!(
+                language,
+                "these values are too large or too small to work with: check the unit they were entered in"
+            ),
+            Self::Resolution(value) => say!(
+                language,
+                "the smallest step of the tool must be zero or more, not {value}",
+                value = value
+            ),
+            Self::Significance(value) => say!(
+                language,
+                "a significance must lie between 0 and 1, without 0 and 1 themselves, not {value}",
+                value = value
+            ),
+        }
+    }
 }
 
 /// One point: x, what causes (layers of film), and y, what was read (a force).

@@ -21,13 +21,13 @@ pub(super) fn containment<M: Method>(
         3,
         say!(l, "Containment force: {method}", method = method),
     ));
-    let (headline, tone) = words::headline(result, to.units);
+    let (headline, tone) = words::headline(result, to);
     pieces.push(Paragraph::lead(headline, Some(tone)));
-    let flagged = words::flagged::<M>(material, to.units);
+    let flagged = words::flagged::<M>(material, to);
     let zones: Vec<ZoneWords> = result
         .zones
         .iter()
-        .map(|zone| words::zone_words(zone, to.units, result.rule, &flagged))
+        .map(|zone| words::zone_words(zone, to, result.rule, &flagged))
         .collect();
     pieces.push(Piece::Table(table(&zones, method, to)));
     let mut said: Vec<String> = Vec::new();
@@ -41,7 +41,7 @@ pub(super) fn containment<M: Method>(
         );
     }
     pieces.push(Piece::Points(said));
-    let side = words::side(material, result, to.units);
+    let side = words::side(material, result, to);
     if !side.readings.is_empty() {
         pieces.push(Piece::Chart(Box::new(Chart::Side(side))));
     }
@@ -58,7 +58,7 @@ pub(super) fn containment<M: Method>(
     if !more.is_empty() {
         pieces.push(Piece::Facts(more));
     }
-    notes.cite(pieces, &words::notes(result), to);
+    notes.cite(pieces, &words::notes(result, to), to);
 }
 
 /// Zone by zone.

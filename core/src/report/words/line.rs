@@ -43,7 +43,7 @@ pub(super) fn line(
         && !first.material.loads.is_empty()
     {
         pieces.push(heading(2, say!(l, "On the way: an estimate for context")));
-        let estimate = crate::words::restraint_estimate(&first.material, to.units);
+        let estimate = crate::words::restraint_estimate(&first.material, to);
         block(pieces, &estimate, notes, to);
     }
 }

@@ -63,7 +63,7 @@ fn said_of_method<M: crate::units::Method>(
 ) {
     let l = to.language;
     let method = names::method(M::ID).said(l);
-    let outcome = words::plan::outcome::<M>(&report.records, &material.setup, to.units);
+    let outcome = words::plan::outcome::<M>(&report.records, &material.setup, to);
     if !outcome.is_empty() {
         pieces.push(heading(
             3,
@@ -71,7 +71,7 @@ fn said_of_method<M: crate::units::Method>(
         ));
         block(pieces, &outcome, notes, to);
     }
-    let people = words::people::<M>(material, to.units);
+    let people = words::people::<M>(material, to);
     if !people.facts.is_empty() {
         pieces.push(heading(
             3,
@@ -79,12 +79,12 @@ fn said_of_method<M: crate::units::Method>(
         ));
         block(pieces, &people, notes, to);
     }
-    if let Some(kept) = words::kept_chart::<M>(material, to.units) {
+    if let Some(kept) = words::kept_chart::<M>(material, to) {
         pieces.push(heading(
             3,
             say!(l, "Force left later: {method}", method = method),
         ));
-        block(pieces, &words::relaxing::<M>(material, to.units), notes, to);
+        block(pieces, &words::relaxing::<M>(material, to), notes, to);
         pieces.push(Piece::Chart(Box::new(crate::report::content::Chart::Kept(
             kept,
         ))));
@@ -271,7 +271,7 @@ fn film(
     to: Reader,
 ) {
     let l = to.language;
-    let stretch = words::stretch(material, to.units);
+    let stretch = words::stretch(material, to);
     let counts: Vec<_> = report
         .records
         .film_breaks
@@ -279,7 +279,7 @@ fn film(
         .filter(|of| of.setup == material.setup.id)
         .cloned()
         .collect();
-    let breaks = words::breaks(material, &counts);
+    let breaks = words::breaks(material, &counts, to);
     if material.weights.is_empty() && stretch.is_empty() && breaks.is_empty() {
         return;
     }
@@ -300,7 +300,7 @@ fn film(
             ),
         ));
         weights(pieces, material, to);
-        block(pieces, &words::balance(material, to.units), notes, to);
+        block(pieces, &words::balance(material, to), notes, to);
     }
     block(pieces, &stretch, notes, to);
     block(pieces, &breaks, notes, to);

@@ -145,7 +145,7 @@ fn stands<M: Method>(setup: &SetupReport, result: &ContainmentResult<M>, to: Rea
     if result.verdict == Verdict::NotMeasured {
         return Vec::new();
     }
-    let (headline, tone) = words::headline(result, to.units);
+    let (headline, tone) = words::headline(result, to);
     let method = names::method(M::ID).said(l).to_lowercase();
     let name = setup.material.setup.name.as_str();
     let loads = super::containment::read::<M>(&setup.material, to);
@@ -265,7 +265,7 @@ fn tried(
         ));
     }
     if trial.film.is_some() {
-        let savings = compare::savings(&trial.pair, trial.film.as_ref(), to.units);
+        let savings = compare::savings(&trial.pair, trial.film.as_ref(), to);
         let first = savings.facts.first();
         let detail = first.map_or_else(String::new, |fact| fact.detail.clone());
         pieces.push((
@@ -283,8 +283,8 @@ fn tried(
 fn proposal<M: Method>(found: &crate::analysis::plan::Plan<M>, to: Reader) -> Option<Piece> {
     let l = to.language;
     let best = plan::proposed(found)?;
-    let (headline, tone) = plan::headline(found, to.units);
-    let offer = plan::offer(found, best, "", to.units);
+    let (headline, tone) = plan::headline(found, to);
+    let offer = plan::offer(found, best, "", to);
     let method = names::method(M::ID).said(l).to_lowercase();
     Some(Piece::Paragraph(Paragraph {
         head: say!(

@@ -34,12 +34,12 @@ pub(super) fn trial(pieces: &mut Vec<Piece>, trial: &Trial, notes: &mut Notes, t
     pieces.push(heading(3, say!(l, "Film of both")));
     block(
         pieces,
-        &compare::film(pair, trial.film.as_ref(), to.units),
+        &compare::film(pair, trial.film.as_ref(), to),
         notes,
         to,
     );
     pieces.push(heading(3, say!(l, "A year: an estimate")));
-    let savings = compare::savings(pair, trial.film.as_ref(), to.units);
+    let savings = compare::savings(pair, trial.film.as_ref(), to);
     block(pieces, &savings, notes, to);
     sources(pieces, pair, to);
 }
@@ -56,7 +56,7 @@ pub(super) fn verdict<M: Method>(
             trial.film.as_ref(),
             margin.force.value,
             beforehand,
-            to.units,
+            to,
         ),
         None => (
             say!(
@@ -90,7 +90,7 @@ fn by_method<M: Method>(
     pieces.push(Piece::Table(table(found, method, to)));
     let names = [trial.pair.old.name.clone(), trial.pair.new.name.clone()];
     let judged = trial.pair.margin::<M>().is_some();
-    if let Some(chart) = compare::chart(found, names, judged, to.units) {
+    if let Some(chart) = compare::chart(found, names, judged, to) {
         pieces.push(Piece::Chart(Box::new(Chart::Compare(chart))));
     }
     let assumptions: Vec<String> = found.assumptions.iter().map(ToString::to_string).collect();
@@ -266,14 +266,14 @@ fn plan_by<M: Method>(
     let found = match found {
         Ok(found) => found.as_ref(),
         Err(error) => {
-            pieces.push(Paragraph::plain(plan::no_plan(error)));
+            pieces.push(Paragraph::plain(plan::no_plan(error, l)));
             return;
         }
     };
-    let (headline, tone) = plan::headline(found, to.units);
+    let (headline, tone) = plan::headline(found, to);
     pieces.push(Paragraph::lead(headline, Some(tone)));
     if let Some(best) = plan::proposed(found) {
-        let offer = plan::offer(found, best, "", to.units);
+        let offer = plan::offer(found, best, "", to);
         let label = say!(l, "Programme (an estimate):");
         pieces.push(Paragraph::headed(label, offer.programme));
         pieces.push(Paragraph::headed(
@@ -281,18 +281,18 @@ fn plan_by<M: Method>(
             figures::sentence(&offer.film),
         ));
     }
-    let caution = plan::caution(found, to.units);
+    let caution = plan::caution(found, to);
     if !caution.is_empty() {
         pieces.push(Paragraph::headed(say!(l, "Before it is used:"), caution));
     }
     let shown = found.found.best.as_ref().unwrap_or(&found.now);
-    let zones = plan::zones(found, shown, to.units);
+    let zones = plan::zones(found, shown, to);
     block(pieces, &zones, notes, to);
-    let trade = plan::trade(found, to.units);
+    let trade = plan::trade(found, to);
     if !trade.curve.is_empty() {
         pieces.push(Piece::Chart(Box::new(Chart::Trade(trade))));
     }
-    let less = plan::why_not_less(found, to.units);
+    let less = plan::why_not_less(found, to);
     if !less.facts.is_empty() {
         pieces.push(Paragraph::headed(say!(l, "Why not still less film:"), ""));
         block(pieces, &less, notes, to);
@@ -301,8 +301,8 @@ fn plan_by<M: Method>(
         .alternatives
         .iter()
         .map(|other| {
-            let title = plan::change(other.change);
-            let offer = plan::offer(found, &other.candidate, title, to.units);
+            let title = plan::change(other.change).said(l);
+            let offer = plan::offer(found, &other.candidate, title, to);
             Row {
                 label: offer.title,
                 value: offer.film,
@@ -314,7 +314,7 @@ fn plan_by<M: Method>(
         pieces.push(Paragraph::headed(say!(l, "With less changed:"), ""));
         pieces.push(Piece::Facts(others));
     }
-    let basis = plan::basis(found, &report.records.film_rolls, to.units);
+    let basis = plan::basis(found, &report.records.film_rolls, to);
     pieces.push(Paragraph::headed(say!(l, "What it rests on:"), ""));
     block(pieces, &basis, notes, to);
 }

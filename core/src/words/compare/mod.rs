@@ -3,9 +3,10 @@
 mod said;
 mod savings;
 
+use crate::say;
 use crate::survey::{FilmWeight, Id, Line, Load, Margin, Moment, Record, RecordSet, Setup};
 use crate::units::{Method, MethodId};
-use crate::words::figures;
+use crate::words::{Reader, figures};
 
 pub use said::{chart, film, verdict, zones};
 pub use savings::block as savings;
@@ -69,10 +70,11 @@ impl Pair {
 }
 
 /// A saving of film in words.
-fn saved(kg: f64, units: crate::units::UnitChoice) -> String {
+fn saved(kg: f64, to: Reader) -> String {
+    let mass = figures::film(kg.abs(), to.units);
     if kg >= 0.0 {
-        format!("{} less film", figures::film(kg, units))
+        say!(to.language, "{mass} less film", mass = mass)
     } else {
-        format!("{} more film", figures::film(-kg, units))
+        say!(to.language, "{mass} more film", mass = mass)
     }
 }

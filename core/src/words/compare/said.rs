@@ -1,152 +1,237 @@
 //! A comparison in words and as a chart.
 
-use crate::analysis::comparison::{Comparison, FaceResult, FilmComparison, Unit, Verdict};
+use crate::analysis::comparison::{
+    Comparison, FaceResult, FilmComparison, Unit, Verdict, ZoneComparison,
+};
 use crate::analysis::film::film_per_load;
 use crate::chart::{Compare, CompareSeries, CompareZone};
+use crate::language::Language;
 use crate::survey::{Id, Setup};
 use crate::units::{Force, Length, Method, UnitChoice, show_length};
+use crate::{say, say_count};
 
 use super::{Pair, saved};
-use crate::words::Tone;
-use crate::words::zone_name;
-use crate::words::{Block, Fact};
-use crate::words::{count, figures};
+use crate::words::figures;
+use crate::words::{Block, Fact, Reader, Tone};
 
 /// The verdict, how it is meant, and why.
+#[must_use]
 pub fn verdict<M: Method>(
     found: &Comparison<M>,
     film: Option<&FilmComparison>,
     force: Force,
     beforehand: bool,
-    units: UnitChoice,
+    to: Reader,
 ) -> (String, Tone, Block) {
-    let with_film = film.map_or_else(String::new, |film| {
-        format!(", with {}", saved(film.saved.difference, units))
-    });
+    let Reader { units, language: l } = to;
+    let film = film.map(|film| saved(film.saved.difference, to));
     let within = if force.n() > 0.0 {
-        format!("within {}", figures::small(force.n(), units))
+        say!(
+            l,
+            "within {margin}",
+            margin = figures::small(force.n(), units)
+        )
     } else {
-        "no less".to_owned()
+        say!(l, "no less")
     };
     let mut why = Block::default();
     let (headline, tone) = match &found.verdict {
-        Verdict::Passes if beforehand => (
-            format!("Holds as well, {within}, and reaches every target{with_film}."),
-            Tone::Good,
-        ),
-        Verdict::Passes => (
-            format!(
-                "By these readings it holds as well, {within}, and reaches every target\
-                 {with_film}; but the margin was chosen after them."
-            ),
-            Tone::Warning,
-        ),
+        Verdict::Passes if beforehand => (passes_words(&within, film.as_deref(), l), Tone::Good),
+        Verdict::Passes => (chosen_after(&within, film.as_deref(), l), Tone::Warning),
         Verdict::NotLess { without_target } => {
-            let zones: Vec<&str> = without_target.iter().map(|zone| zone.as_str()).collect();
-            (
-                format!(
-                    "Holds as well, {within}{with_film}. Whether that is enough is not said: no \
-                     target for {}.",
-                    zones.join(", ")
-                ),
-                Tone::Info,
-            )
+            let zones: Vec<&str> = without_target
+                .iter()
+                .map(|zone| zone.in_list().said(l))
+                .collect();
+            let zones = zones.join(", ");
+            (not_less(&within, film.as_deref(), &zones, l), Tone::Info)
         }
         Verdict::NotShown { reasons } => {
-            for reason in reasons.iter().skip(1) {
-                why.note(reason.to_string());
+            let mut reasons = reasons.iter().map(|reason| {
+                let force = |n| figures::small(n, units);
+                let length = |m| face_length(m, units).unwrap_or_default();
+                reason.said(l, force, length)
+            });
+            let first = reasons.next().unwrap_or_default();
+            for reason in reasons {
+                why.note(reason);
             }
-            let first = reasons
-                .first()
-                .map_or_else(String::new, ToString::to_string);
-            (format!("Not shown to hold as well. {first}"), Tone::Warning)
+            (
+                say!(l, "Not shown to hold as well. {why}", why = first),
+                Tone::Warning,
+            )
         }
     };
     (headline, tone, why)
 }
 
-/// Which faces, where that matters.
-fn of_face<M: Method>(face: &FaceResult<M>, units: UnitChoice) -> String {
+fn passes_words(within: &str, film: Option<&str>, l: Language) -> String {
+    match film {
+        Some(film) => say!(
+            l,
+            "Holds as well, {within}, and reaches every target, with {film}.",
+            within = within,
+            film = film
+        ),
+        None => say!(
+            l,
+            "Holds as well, {within}, and reaches every target.",
+            within = within
+        ),
+    }
+}
+
+fn chosen_after(within: &str, film: Option<&str>, l: Language) -> String {
+    match film {
+        Some(film) => say!(
+            l,
+            "By these readings it holds as well, {within}, and reaches every target, with {film}; \
+             but the margin was chosen after them.",
+            within = within,
+            film = film
+        ),
+        None => say!(
+            l,
+            "By these readings it holds as well, {within}, and reaches every target; but the margin \
+             was chosen after them.",
+            within = within
+        ),
+    }
+}
+
+fn not_less(within: &str, film: Option<&str>, zones: &str, l: Language) -> String {
+    match film {
+        Some(film) => say!(
+            l,
+            "Holds as well, {within}, with {film}. Whether that is enough is not said: no target \
+             for {zones}.",
+            within = within,
+            film = film,
+            zones = zones
+        ),
+        None => say!(
+            l,
+            "Holds as well, {within}. Whether that is enough is not said: no target for {zones}.",
+            within = within,
+            zones = zones
+        ),
+    }
+}
+
+fn face_length(m: f64, units: UnitChoice) -> Option<String> {
+    let length = Length::from_m(m).ok()?;
+    let style = units.style().with_digits(0);
+    Some(show_length(length, units.length, &style))
+}
+
+/// A zone at the head of a row, with which faces where that matters.
+fn place<M: Method>(zone: &ZoneComparison<M>, face: &FaceResult<M>, to: Reader) -> String {
+    let name = zone.zone.word().said(to.language);
     let length = face
         .face_length_m
-        .and_then(|m| Length::from_m(m).ok())
-        .map(|length| show_length(length, units.length, &units.style().with_digits(0)));
-    length.map_or_else(String::new, |length| format!(", {length} faces"))
+        .filter(|_| zone.face_by_face())
+        .and_then(|m| face_length(m, to.units));
+    match length {
+        Some(length) => say!(
+            to.language,
+            "{zone}, {length} faces",
+            zone = name,
+            length = length
+        ),
+        None => name.to_owned(),
+    }
 }
 
 /// Zone by zone.
 #[must_use]
-pub fn zones<M: Method>(found: &Comparison<M>, units: UnitChoice) -> Block {
+pub fn zones<M: Method>(found: &Comparison<M>, to: Reader) -> Block {
+    let Reader { units, language: l } = to;
     let mut block = Block::default();
     for zone in &found.zones {
         for face in &zone.faces {
-            let many = zone.face_by_face();
-            let label = format!(
-                "{}{}",
-                zone_name(zone.zone),
-                if many {
-                    of_face(face, units)
-                } else {
-                    String::new()
-                }
-            );
+            let label = place(zone, face, to);
             let fact = match &face.difference {
                 Some(difference) => {
-                    Fact::new(label, figures::signed(difference.welch.difference, units)).with(
-                        format!(
-                            "new less old; 95 % between {} and {}; at worst {}{}{}",
-                            figures::signed(difference.interval.low, units),
-                            figures::signed(difference.interval.high, units),
-                            figures::signed(difference.lower, units),
-                            match difference.unit {
-                                Unit::Load => ", between loads",
-                                Unit::Reading => ", between readings",
-                            },
-                            bound_words(face, units)
+                    let low = figures::signed(difference.interval.low, units);
+                    let high = figures::signed(difference.interval.high, units);
+                    let worst = figures::signed(difference.lower, units);
+                    let said = match difference.unit {
+                        Unit::Load => say!(
+                            l,
+                            "new less old; 95 % between {low} and {high}; at worst {worst}, between \
+                             loads",
+                            low = low,
+                            high = high,
+                            worst = worst
                         ),
-                    )
+                        Unit::Reading => say!(
+                            l,
+                            "new less old; 95 % between {low} and {high}; at worst {worst}, between \
+                             readings",
+                            low = low,
+                            high = high,
+                            worst = worst
+                        ),
+                    };
+                    let said = match bound_words(face, to) {
+                        Some(bound) => format!("{said}. {bound}"),
+                        None => said,
+                    };
+                    Fact::new(label, figures::signed(difference.welch.difference, units)).with(said)
                 }
-                None => Fact::new(label, "not compared").with(missing(face)),
+                None => Fact::new(label, say!(l, "not compared")).with(missing(face, l)),
             };
             block.facts.push(fact);
         }
     }
     for assumption in &found.assumptions {
-        block.note(assumption.to_string());
+        block.note(assumption.said(l));
     }
     block
 }
 
-fn bound_words<M: Method>(face: &FaceResult<M>, units: UnitChoice) -> String {
-    match (&face.bound, face.over_target_n) {
-        (Some(bound), over) => {
-            let against = over.map_or_else(String::new, |over| {
-                format!(", {} against its target", figures::signed(over, units))
-            });
-            format!(
-                ". {} of places on the new setup hold {} or more, {} sure{against}",
-                figures::percent(bound.coverage, units),
-                figures::newtons(bound.bound.max(0.0), units),
-                figures::percent(bound.confidence, units)
-            )
-        }
-        (None, _) => String::new(),
-    }
+fn bound_words<M: Method>(face: &FaceResult<M>, to: Reader) -> Option<String> {
+    let Reader { units, language: l } = to;
+    let bound = face.bound.as_ref()?;
+    let share = figures::percent(bound.coverage, units);
+    let sure = figures::percent(bound.confidence, units);
+    let force = figures::newtons(bound.bound.max(0.0), units);
+    Some(match face.over_target_n {
+        Some(over) => say!(
+            l,
+            "{share} of places on the new setup hold {force} or more, {sure} sure, {over} against \
+             its target",
+            share = share,
+            force = force,
+            sure = sure,
+            over = figures::signed(over, units)
+        ),
+        None => say!(
+            l,
+            "{share} of places on the new setup hold {force} or more, {sure} sure",
+            share = share,
+            force = force,
+            sure = sure
+        ),
+    })
 }
 
-fn missing<M: Method>(face: &FaceResult<M>) -> String {
+fn missing<M: Method>(face: &FaceResult<M>, l: Language) -> String {
     match (&face.new, &face.old) {
-        (None, None) => "neither was read here",
-        (None, Some(_)) => "the new setup was not read here",
-        (Some(_), None) => "the old setup was not read here",
-        (Some(_), Some(_)) => "one reading says nothing of its scatter: take at least two",
+        (None, None) => say!(l, "neither was read here"),
+        (None, Some(_)) => say!(l, "the new setup was not read here"),
+        (Some(_), None) => say!(l, "the old setup was not read here"),
+        (Some(_), Some(_)) => say!(
+            l,
+            "one reading says nothing of its scatter: take at least two"
+        ),
     }
-    .to_owned()
 }
 
 /// The film of both.
 #[must_use]
-pub fn film(pair: &Pair, found: Option<&FilmComparison>, units: UnitChoice) -> Block {
+pub fn film(pair: &Pair, found: Option<&FilmComparison>, to: Reader) -> Block {
+    let Reader { units, language: l } = to;
     let mut block = Block::default();
     let of = |setup: Id<Setup>| film_per_load(&pair.weights(setup));
     let mut all = true;
@@ -154,26 +239,25 @@ pub fn film(pair: &Pair, found: Option<&FilmComparison>, units: UnitChoice) -> B
         match of(setup.id) {
             Some(film) => {
                 let loads = usize::try_from(film.loads).unwrap_or(usize::MAX);
+                let mass = figures::film(film.mass.kg(), units);
                 block.facts.push(
-                    Fact::new(
-                        setup.name.clone(),
-                        format!("{} a load", figures::film(film.mass.kg(), units)),
-                    )
-                    .with(format!("{} weighed", count(loads, "load", "loads"))),
+                    Fact::new(setup.name.clone(), say!(l, "{mass} a load", mass = mass)).with(
+                        say_count!(l, loads, "{n} load weighed", "{n} loads weighed"),
+                    ),
                 );
             }
             None => {
                 all = false;
                 block
                     .facts
-                    .push(Fact::new(setup.name.clone(), "not weighed"));
+                    .push(Fact::new(setup.name.clone(), say!(l, "not weighed")));
             }
         }
     }
     match found {
         Some(film) => {
             let mut fact = Fact::new(
-                "Saved a load",
+                say!(l, "Saved a load"),
                 format!(
                     "{} ({})",
                     signed(film.saved.difference, units),
@@ -181,18 +265,23 @@ pub fn film(pair: &Pair, found: Option<&FilmComparison>, units: UnitChoice) -> B
                 ),
             );
             if let Some(interval) = film.interval(0.95) {
-                fact = fact.with(format!(
-                    "95 % between {} and {}",
-                    signed(interval.low, units),
-                    signed(interval.high, units)
+                fact = fact.with(say!(
+                    l,
+                    "95 % between {low} and {high}",
+                    low = signed(interval.low, units),
+                    high = signed(interval.high, units)
                 ));
             }
             block.facts.push(fact);
         }
-        None if all => block.note(
-            "Weigh the film of each setup at least twice, to know how sure the difference is.",
-        ),
-        None => block.note("Weigh the film of both setups: without it no saving can be shown."),
+        None if all => block.note(say!(
+            l,
+            "Weigh the film of each setup at least twice, to know how sure the difference is."
+        )),
+        None => block.note(say!(
+            l,
+            "Weigh the film of both setups: without it no saving can be shown."
+        )),
     }
     block
 }
@@ -210,37 +299,35 @@ pub fn chart<M: Method>(
     found: &Comparison<M>,
     names: [String; 2],
     judged: bool,
-    units: UnitChoice,
+    to: Reader,
 ) -> Option<Compare> {
+    let Reader { units, language: l } = to;
     let mut zones = Vec::new();
     let mut values = Vec::new();
     for zone in &found.zones {
         for face in &zone.faces {
             let target = face.target.map(|target| target.force().n());
-            let series = [series(face, false, units), series(face, true, units)];
+            let series = [series(face, false, to), series(face, true, to)];
             values.extend(target);
             for of in &series {
                 values.extend(of.mean);
                 values.extend(of.interval.map(|(_, high)| high));
             }
-            let of_face = if zone.face_by_face() {
-                of_face(face, units)
-            } else {
-                String::new()
-            };
+            let name = place(zone, face, to);
             zones.push(CompareZone {
-                name: format!("{}{of_face}", zone_name(zone.zone)),
                 note: target.map_or_else(String::new, |target| {
-                    format!("target {}", figures::newtons(target, units))
+                    say!(
+                        l,
+                        "target {target}",
+                        target = figures::newtons(target, units)
+                    )
                 }),
+                // Names and figures alone, alike in every language.
                 spoken: format!(
-                    "{}{of_face}: {} {}, {} {}.",
-                    zone_name(zone.zone),
-                    names[0],
-                    series[0].text,
-                    names[1],
-                    series[1].text
+                    "{name}: {} {}, {} {}.",
+                    names[0], series[0].text, names[1], series[1].text
                 ),
+                name,
                 passes: passes(found, face).filter(|_| judged),
                 target,
                 series,
@@ -254,8 +341,8 @@ pub fn chart<M: Method>(
         axis: figures::force_axis(values, units),
         zones,
         names,
-        bound: "Trusted bound of the new setup".to_owned(),
-        target: "Target".to_owned(),
+        bound: say!(l, "Trusted bound of the new setup"),
+        target: say!(l, "Target"),
     })
 }
 
@@ -266,11 +353,11 @@ fn passes<M: Method>(found: &Comparison<M>, face: &FaceResult<M>) -> Option<bool
     Some(worst >= -found.criteria.margin.n() && over >= 0.0)
 }
 
-fn series<M: Method>(face: &FaceResult<M>, new: bool, units: UnitChoice) -> CompareSeries {
+fn series<M: Method>(face: &FaceResult<M>, new: bool, to: Reader) -> CompareSeries {
     let side = if new { &face.new } else { &face.old };
     let Some(side) = side else {
         return CompareSeries {
-            text: "not read".to_owned(),
+            text: say!(to.language, "not read"),
             ..CompareSeries::default()
         };
     };
@@ -280,6 +367,6 @@ fn series<M: Method>(face: &FaceResult<M>, new: bool, units: UnitChoice) -> Comp
         mean: Some(side.summary.mean),
         interval,
         bound: face.bound.as_ref().filter(|_| new).map(|bound| bound.bound),
-        text: figures::newtons(side.summary.mean, units),
+        text: figures::newtons(side.summary.mean, to.units),
     }
 }

@@ -1,105 +1,120 @@
 //! What a plan rests on, in words.
 
 use crate::analysis::plan::{FilmMass, Plan, RunsAs};
+use crate::analysis::statistics::regression::Fit;
 use crate::survey::{FilmRoll, Record};
-use crate::units::{Method, UnitChoice};
-
-use crate::words::{Block, Fact};
-use crate::words::{count, figures};
+use crate::units::Method;
+use crate::words::figures;
+use crate::words::{Block, Fact, Reader};
+use crate::{say, say_count};
 
 /// What a layer holds, and what else the plan rests on.
 #[must_use]
-pub fn block<M: Method>(plan: &Plan<M>, rolls: &[Record<FilmRoll>], units: UnitChoice) -> Block {
+pub fn block<M: Method>(plan: &Plan<M>, rolls: &[Record<FilmRoll>], to: Reader) -> Block {
+    let Reader { units, language: l } = to;
     let mut block = Block::default();
     let many = plan.runs.len() > 1;
     for run in &plan.runs {
-        let which = if many {
-            format!(", {}", film_name(&run.runs_as, rolls, units))
-        } else {
-            String::new()
-        };
+        let film = many.then(|| film_name(&run.runs_as, rolls, to));
         let agree = run.fit.agree == Some(true);
         for zone in &run.zones {
             let Some(fit) = run.fit_of(*zone) else {
                 continue;
             };
-            let label = if agree {
-                format!("A layer holds, all zones{which}")
+            let zones = if agree {
+                say!(l, "all zones")
             } else {
-                format!("A layer holds, {}{which}", zone.as_str())
+                zone.in_list().said(l).to_owned()
             };
-            let mut detail = format!(
-                "{} on {} to {} layers",
-                count(fit.n, "reading", "readings"),
-                figures::decimal(fit.x_min, 1, units),
-                figures::decimal(fit.x_max, 1, units)
-            );
-            if let Some(error) = fit.slope_se {
-                detail.push_str(&format!(
-                    "; standard error {}",
-                    figures::small(error, units)
-                ));
-            }
-            if let Some(scatter) = fit.residual_sd {
-                detail.push_str(&format!("; scatter {}", figures::small(scatter, units)));
-            }
+            let label = match &film {
+                Some(film) => say!(
+                    l,
+                    "A layer holds, {zones}, {film}",
+                    zones = zones,
+                    film = film
+                ),
+                None => say!(l, "A layer holds, {zones}", zones = zones),
+            };
             block
                 .facts
-                .push(Fact::new(label, figures::small(fit.slope, units)).with(detail));
+                .push(Fact::new(label, figures::small(fit.slope, units)).with(fitted(fit, to)));
             if agree {
                 break;
             }
         }
         if let Some(FilmMass::Weighed { fit }) = run.mass {
-            block.note(format!(
-                "Film by {} of loads.",
-                count(fit.n, "weighing", "weighings")
+            block.note(say_count!(
+                l,
+                fit.n,
+                "Film by {n} weighing of loads.",
+                "Film by {n} weighings of loads."
             ));
         }
         for left_out in &run.left_out {
-            block.note(left_out.to_string());
+            block.note(left_out.said(l));
         }
     }
     for left_out in &plan.left_out {
-        block.note(format!(
-            "Not looked at: {}. {}",
-            film_name(&left_out.runs_as, rolls, units),
-            figures::sentence(&left_out.why.to_string())
+        block.note(say!(
+            l,
+            "Not looked at: {film}. {why}",
+            film = film_name(&left_out.runs_as, rolls, to),
+            why = figures::sentence(&left_out.why.said(l))
         ));
     }
-    block.note(format!(
-        "{} programmes were looked at; {} of them pass.",
-        grouped(plan.found.looked_at),
-        grouped(plan.found.passing)
+    block.note(say!(
+        l,
+        "{all} programmes were looked at; {passing} of them pass.",
+        all = figures::grouped_count(plan.found.looked_at),
+        passing = figures::grouped_count(plan.found.passing)
     ));
     for assumption in &plan.assumptions {
-        block.note(assumption.to_string());
+        block.note(assumption.said(l));
     }
-    block.note(
+    block.note(say!(
+        l,
         "A reading is taken to grow in proportion to the layers of film behind it, with the same \
-         film, film force and pre-stretch.",
-    );
+         film, film force and pre-stretch."
+    ));
     block
 }
 
+/// What a line through readings rests on.
+fn fitted(fit: &Fit, to: Reader) -> String {
+    let Reader { units, language: l } = to;
+    let mut said = vec![say_count!(
+        l,
+        fit.n,
+        "{n} reading on {least} to {most} layers",
+        "{n} readings on {least} to {most} layers",
+        least = figures::decimal(fit.x_min, 1, units),
+        most = figures::decimal(fit.x_max, 1, units)
+    )];
+    if let Some(error) = fit.slope_se {
+        let error = figures::small(error, units);
+        said.push(say!(l, "standard error {error}", error = error));
+    }
+    if let Some(scatter) = fit.residual_sd {
+        let scatter = figures::small(scatter, units);
+        said.push(say!(l, "scatter {scatter}", scatter = scatter));
+    }
+    said.join("; ")
+}
+
 /// A film and how it is run, by name.
-fn film_name(runs_as: &RunsAs, rolls: &[Record<FilmRoll>], units: UnitChoice) -> String {
+fn film_name(runs_as: &RunsAs, rolls: &[Record<FilmRoll>], to: Reader) -> String {
+    let Reader { units, language: l } = to;
     let roll = runs_as
         .film_roll
         .and_then(|id| rolls.iter().find(|roll| roll.id == id));
-    let mut name = roll.map_or_else(|| "a film not named".to_owned(), |roll| roll.name.clone());
+    let mut parts =
+        vec![roll.map_or_else(|| say!(l, "a film not named"), |roll| roll.name.clone())];
     if !runs_as.film_force.is_empty() {
-        name.push_str(&format!(", film force {}", runs_as.film_force));
+        parts.push(say!(l, "film force {force}", force = runs_as.film_force));
     }
     if let Some(stretch) = runs_as.pre_stretch {
         let stretch = figures::percent(stretch.fraction(), units);
-        name.push_str(&format!(", pre-stretch {stretch}"));
+        parts.push(say!(l, "pre-stretch {share}", share = stretch));
     }
-    name
-}
-
-fn grouped(number: u64) -> String {
-    #[allow(clippy::cast_precision_loss)] // At most some tens of millions.
-    let number = number as f64;
-    figures::grouped(number)
+    parts.join(", ")
 }

@@ -6,6 +6,8 @@ mod said;
 mod trade;
 
 use crate::analysis::plan::{Candidate, Plan, PlanError};
+use crate::language::Language;
+use crate::say;
 use crate::units::Method;
 use crate::words::figures;
 
@@ -27,8 +29,12 @@ pub struct Offer {
 
 /// Why there is no plan, in a sentence.
 #[must_use]
-pub fn no_plan(error: &PlanError) -> String {
-    figures::sentence(&format!("no plan yet: {error}"))
+pub fn no_plan(error: &PlanError, language: Language) -> String {
+    figures::sentence(&say!(
+        language,
+        "No plan yet: {why}",
+        why = error.said(language)
+    ))
 }
 
 /// The programme proposed; `None` where none passes, or the one there is now is the best.

@@ -2,22 +2,22 @@
 
 use crate::analysis::containment::ZoneName;
 use crate::analysis::plan::{Candidate, Change, Choice, Plan, Setting};
+use crate::language::Word;
 use crate::units::{Length, Method, UnitChoice};
+use crate::{say, say_count, word};
 
 use super::{Offer, proposed};
-use crate::words::Tone;
-use crate::words::zone_name;
-use crate::words::{Block, Fact};
-use crate::words::{count, figures};
+use crate::words::figures;
+use crate::words::{Block, Fact, Reader, Tone};
 
 /// Turns as a panel writes them.
-fn turns(value: f64, units: UnitChoice) -> String {
-    let one = (value - 1.0).abs() < 1e-9;
-    format!(
-        "{} {}",
-        figures::decimal(value, 2, units),
-        if one { "turn" } else { "turns" }
-    )
+fn turns(value: f64, to: Reader) -> String {
+    let shown = figures::decimal(value, 2, to.units);
+    if (value - 1.0).abs() < 1e-9 {
+        say!(to.language, "{turns} turn", turns = shown)
+    } else {
+        say!(to.language, "{turns} turns", turns = shown)
+    }
 }
 
 /// A pitch without zeros at its end.
@@ -28,105 +28,138 @@ pub fn pitch(m: f64, units: UnitChoice) -> String {
 
 /// A programme in plain words.
 #[must_use]
-pub fn programme(choice: &Choice, units: UnitChoice) -> String {
-    let up = pitch(choice.pitch_up_m, units);
-    let way = match choice.pitch_down_m {
-        None => format!("{up} a turn between"),
-        Some(down) => {
-            let down = pitch(down, units);
-            if down == up {
-                format!("{up} a turn up and down")
-            } else {
-                format!("{up} a turn up, {down} down")
-            }
-        }
-    };
-    format!(
-        "{} at the bottom, {way}, {} at the top",
-        turns(choice.bottom_turns, units),
-        turns(choice.top_turns, units)
-    )
+pub fn programme(choice: &Choice, to: Reader) -> String {
+    let l = to.language;
+    let up = pitch(choice.pitch_up_m, to.units);
+    let bottom = turns(choice.bottom_turns, to);
+    let top = turns(choice.top_turns, to);
+    match choice.pitch_down_m.map(|down| pitch(down, to.units)) {
+        None => say!(
+            l,
+            "{bottom} at the bottom, {pitch} a turn between, {top} at the top",
+            bottom = bottom,
+            pitch = up,
+            top = top
+        ),
+        Some(down) if down == up => say!(
+            l,
+            "{bottom} at the bottom, {pitch} a turn up and down, {top} at the top",
+            bottom = bottom,
+            pitch = up,
+            top = top
+        ),
+        Some(down) => say!(
+            l,
+            "{bottom} at the bottom, {up} a turn up, {down} down, {top} at the top",
+            bottom = bottom,
+            up = up,
+            down = down,
+            top = top
+        ),
+    }
 }
 
 fn percent_sure<M: Method>(plan: &Plan<M>, units: UnitChoice) -> String {
     figures::percent(plan.asked.confidence, units)
 }
 
-/// The zone of a candidate with its bound against its goal: what it is short of, or has over.
-fn against<M: Method>(plan: &Plan<M>, candidate: &Candidate, units: UnitChoice) -> String {
-    let zone = candidate.weakest.as_str();
+/// The zone of a candidate with its bound against its goal, within a sentence: what it is short
+/// of, or has over.
+fn against<M: Method>(plan: &Plan<M>, candidate: &Candidate, to: Reader) -> String {
+    let Reader { units, language: l } = to;
+    let zone = candidate.weakest.the().said(l);
     let at = ZoneName::ALL
         .iter()
         .position(|of| *of == candidate.weakest)
         .unwrap_or(0);
-    match (plan.goal[at], candidate.margin_n[at]) {
-        (Some(_), Some(margin)) if margin < 0.0 => format!(
-            "the {zone} would be {} short of its target",
-            figures::small(-margin, units)
+    match (plan.goal[at], candidate.margin_n[at], candidate.lower_n[at]) {
+        (Some(_), Some(margin), _) if margin < 0.0 => say!(
+            l,
+            "{zone} would be {force} short of its target",
+            zone = zone,
+            force = figures::small(-margin, units)
         ),
-        (Some(_), Some(margin)) => {
-            format!(
-                "the {zone} would be {} over its target",
-                figures::small(margin, units)
-            )
+        (Some(_), Some(margin), _) => say!(
+            l,
+            "{zone} would be {force} over its target",
+            zone = zone,
+            force = figures::small(margin, units)
+        ),
+        (None, _, Some(lower)) => say!(
+            l,
+            "{zone} would be sure of {force}",
+            zone = zone,
+            force = figures::newtons(lower.max(0.0), units)
+        ),
+        (Some(_), None, _) | (None, _, None) => {
+            say!(l, "nothing is known of {zone}", zone = zone)
         }
-        (Some(_), None) => format!("nothing is known of the {zone}"),
-        (None, _) => match candidate.lower_n[at] {
-            Some(lower) => format!(
-                "the {zone} would be sure of {}",
-                figures::newtons(lower.max(0.0), units)
-            ),
-            None => format!("nothing is known of the {zone}"),
-        },
     }
 }
 
 /// What matters most.
-pub fn headline<M: Method>(plan: &Plan<M>, units: UnitChoice) -> (String, Tone) {
+pub fn headline<M: Method>(plan: &Plan<M>, to: Reader) -> (String, Tone) {
+    let Reader { units, language: l } = to;
     let sure = percent_sure(plan, units);
     if plan.goal.iter().all(Option::is_none) {
         return (
-            "There is no target to plan for. Write the customer\u{2019}s own on the results; \
-             until then the curve shows what film holds."
-                .to_owned(),
+            say!(
+                l,
+                "There is no target to plan for. Write the customer\u{2019}s own on the results; \
+                 until then the curve shows what film holds."
+            ),
             Tone::Info,
         );
     }
     if plan.found.best.is_none() {
         let strongest = plan.found.curve.last().unwrap_or(&plan.now);
         return (
-            format!(
+            say!(
+                l,
                 "No programme the panel allows is {sure} sure to reach every target. With the \
-                 strongest, {}.",
-                against(plan, strongest, units)
+                 strongest, {stands}.",
+                sure = sure,
+                stands = against(plan, strongest, to)
             ),
             Tone::Warning,
         );
     }
     if proposed(plan).is_none() {
         return (
-            format!("As it is, it takes the least film that is {sure} sure to reach every target."),
+            say!(
+                l,
+                "As it is, it takes the least film that is {sure} sure to reach every target.",
+                sure = sure
+            ),
             Tone::Good,
         );
     }
     match plan.saving {
         Some(saving) if saving.kg > 0.0 => (
-            format!(
-                "{} less film a load ({}), and {sure} sure to reach every target.",
-                figures::film(saving.kg, units),
-                figures::percent(saving.share, units)
+            say!(
+                l,
+                "{mass} less film a load ({share}), and {sure} sure to reach every target.",
+                mass = figures::film(saving.kg, units),
+                share = figures::percent(saving.share, units),
+                sure = sure
             ),
             Tone::Good,
         ),
         Some(saving) => (
-            format!(
-                "To be {sure} sure of every target it takes {} more film a load.",
-                figures::film(-saving.kg, units)
+            say!(
+                l,
+                "To be {sure} sure of every target it takes {mass} more film a load.",
+                sure = sure,
+                mass = figures::film(-saving.kg, units)
             ),
             Tone::Warning,
         ),
         None => (
-            format!("A programme that is {sure} sure to reach every target."),
+            say!(
+                l,
+                "A programme that is {sure} sure to reach every target.",
+                sure = sure
+            ),
             Tone::Good,
         ),
     }
@@ -134,109 +167,134 @@ pub fn headline<M: Method>(plan: &Plan<M>, units: UnitChoice) -> (String, Tone) 
 
 /// What to know before trying it.
 #[must_use]
-pub fn caution<M: Method>(plan: &Plan<M>, units: UnitChoice) -> String {
+pub fn caution<M: Method>(plan: &Plan<M>, to: Reader) -> String {
+    let Reader { units, language: l } = to;
     if plan.found.best.is_none() {
         return String::new();
     }
     let mut said = Vec::new();
     for beyond in &plan.beyond {
-        said.push(format!(
-            "The {} would have {} layers, and {} to {} were measured: beyond that it is a guess.",
-            beyond.zone.as_str(),
-            figures::decimal(beyond.layers, 1, units),
-            figures::decimal(beyond.measured_from, 1, units),
-            figures::decimal(beyond.measured_to, 1, units)
+        said.push(say!(
+            l,
+            "{zone} would have {layers} layers, and {least} to {most} were measured: beyond that it \
+             is a guess.",
+            zone = beyond.zone.the_at_head().said(l),
+            layers = figures::decimal(beyond.layers, 1, units),
+            least = figures::decimal(beyond.measured_from, 1, units),
+            most = figures::decimal(beyond.measured_to, 1, units)
         ));
     }
-    said.push(
+    said.push(say!(
+        l,
         "Try and measure: wrap one load so, read it at top, middle and bottom, and weigh its film \
          before anything ships on it."
-            .to_owned(),
-    );
+    ));
     said.join(" ")
 }
 
 /// A programme to take.
 #[must_use]
-pub fn offer<M: Method>(
-    plan: &Plan<M>,
-    candidate: &Candidate,
-    title: &str,
-    units: UnitChoice,
-) -> Offer {
+pub fn offer<M: Method>(plan: &Plan<M>, candidate: &Candidate, title: &str, to: Reader) -> Offer {
+    let Reader { units, language: l } = to;
     let less = plan.now.film_kg - candidate.film_kg;
-    let than_now = if less >= 0.0 {
-        format!("{} less than now", figures::film(less, units))
-    } else {
-        format!("{} more than now", figures::film(-less, units))
-    };
+    let mass = figures::film(candidate.film_kg, units);
+    let by = figures::film(less.abs(), units);
     Offer {
         title: title.to_owned(),
-        programme: figures::sentence(&programme(&candidate.choice, units)),
-        film: format!(
-            "{} a load, {than_now}",
-            figures::film(candidate.film_kg, units)
-        ),
+        programme: figures::sentence(&programme(&candidate.choice, to)),
+        film: if less >= 0.0 {
+            say!(l, "{mass} a load, {by} less than now", mass = mass, by = by)
+        } else {
+            say!(l, "{mass} a load, {by} more than now", mass = mass, by = by)
+        },
     }
 }
 
 /// What an alternative changes.
 #[must_use]
-pub const fn change(change: Change) -> &'static str {
+pub const fn change(change: Change) -> Word {
     match change {
-        Change::BottomTurns => "Only the bottom turns changed",
-        Change::TopTurns => "Only the top turns changed",
-        Change::Turns => "Only the turns changed",
-        Change::Pitch => "Only the pitch changed",
-        Change::Programme => "With the film that is on it now",
-        Change::WithinMeasured => "Within what was measured",
+        Change::BottomTurns => word!("Only the bottom turns changed"),
+        Change::TopTurns => word!("Only the top turns changed"),
+        Change::Turns => word!("Only the turns changed"),
+        Change::Pitch => word!("Only the pitch changed"),
+        Change::Programme => word!("With the film that is on it now"),
+        Change::WithinMeasured => word!("Within what was measured"),
     }
 }
 
 /// Zone by zone.
-pub fn zones<M: Method>(plan: &Plan<M>, candidate: &Candidate, units: UnitChoice) -> Block {
+#[must_use]
+pub fn zones<M: Method>(plan: &Plan<M>, candidate: &Candidate, to: Reader) -> Block {
+    let Reader { units, language: l } = to;
     let mut block = Block::default();
-    let sure = percent_sure(plan, units);
-    for (at, zone) in ZoneName::ALL.into_iter().enumerate() {
-        let layers = figures::decimal(candidate.layers[at], 1, units);
-        let goal = plan.goal[at].map(|goal| figures::force(goal.force(), units));
-        let fact = match (candidate.mean_n[at], candidate.lower_n[at]) {
-            (Some(mean), Some(lower)) => {
-                let margin = candidate.margin_n[at].map_or_else(String::new, |margin| {
-                    format!(" ({})", figures::signed(margin, units))
-                });
-                let target =
-                    goal.map_or_else(String::new, |goal| format!("; target {goal}{margin}"));
-                Fact::new(
-                    zone_name(zone),
-                    format!("{} expected", figures::newtons(mean.max(0.0), units)),
-                )
-                .with(format!(
-                    "{sure} sure of {}{target}; {layers} layers",
-                    figures::newtons(lower.max(0.0), units)
-                ))
-            }
-            _ => Fact::new(zone_name(zone), "not known")
-                .with(format!("nothing was measured there; {layers} layers")),
-        };
-        block.facts.push(fact);
+    for at in 0..ZoneName::ALL.len() {
+        block.facts.push(zone(plan, candidate, at, to));
     }
     let saving = proposed(plan).and(plan.saving);
     if let Some(interval) = saving.and_then(|saving| saving.interval) {
         block.facts.push(Fact::new(
-            "Saved a load, 95 %",
-            format!(
-                "{} to {}",
-                signed_film(interval.low, units),
-                signed_film(interval.high, units)
+            say!(l, "Saved a load, 95 %"),
+            say!(
+                l,
+                "{low} to {high}",
+                low = signed_film(interval.low, units),
+                high = signed_film(interval.high, units)
             ),
         ));
     }
-    block.note(format!(
-        "{} are to keep to their bounds together.",
-        count(plan.asked.readings, "reading", "readings")
+    block.note(say_count!(
+        l,
+        plan.asked.readings,
+        "{n} reading are to keep to their bounds together.",
+        "{n} readings are to keep to their bounds together."
     ));
     block
+}
+
+/// One zone of a candidate.
+fn zone<M: Method>(plan: &Plan<M>, candidate: &Candidate, at: usize, to: Reader) -> Fact {
+    let Reader { units, language: l } = to;
+    let name = ZoneName::ALL[at].word().said(l);
+    let layers = figures::decimal(candidate.layers[at], 1, units);
+    let (Some(mean), Some(lower)) = (candidate.mean_n[at], candidate.lower_n[at]) else {
+        return Fact::new(name, say!(l, "not known")).with(say!(
+            l,
+            "nothing was measured there; {layers} layers",
+            layers = layers
+        ));
+    };
+    let sure = percent_sure(plan, units);
+    let force = figures::newtons(lower.max(0.0), units);
+    let goal = plan.goal[at].map(|goal| figures::force(goal.force(), units));
+    let more = match (goal, candidate.margin_n[at]) {
+        (Some(target), Some(margin)) => say!(
+            l,
+            "{sure} sure of {force}; target {target} ({margin}); {layers} layers",
+            sure = sure,
+            force = force,
+            target = target,
+            margin = figures::signed(margin, units),
+            layers = layers
+        ),
+        (Some(target), None) => say!(
+            l,
+            "{sure} sure of {force}; target {target}; {layers} layers",
+            sure = sure,
+            force = force,
+            target = target,
+            layers = layers
+        ),
+        (None, _) => say!(
+            l,
+            "{sure} sure of {force}; {layers} layers",
+            sure = sure,
+            force = force,
+            layers = layers
+        ),
+    };
+    let mean = figures::newtons(mean.max(0.0), units);
+    Fact::new(name, say!(l, "{force} expected", force = mean)).with(more)
 }
 
 fn signed_film(kg: f64, units: UnitChoice) -> String {
@@ -248,54 +306,58 @@ fn signed_film(kg: f64, units: UnitChoice) -> String {
 }
 
 /// Why not still less film.
-pub fn why_not_less<M: Method>(plan: &Plan<M>, units: UnitChoice) -> Block {
+pub fn why_not_less<M: Method>(plan: &Plan<M>, to: Reader) -> Block {
+    let Reader { units, language: l } = to;
     let mut block = Block::default();
     let Some(best) = &plan.found.best else {
         return block;
     };
     for way in &plan.less_film {
+        let value = way.candidate.choice.get(way.setting);
+        let value = value.map_or_else(String::new, |value| match way.setting {
+            Setting::BottomTurns | Setting::TopTurns => figures::decimal(value, 2, units),
+            Setting::PitchUp | Setting::PitchDown => pitch(value, units),
+        });
         let step = match way.setting {
-            Setting::BottomTurns | Setting::TopTurns => format!("Fewer {}", way.setting),
-            Setting::PitchUp | Setting::PitchDown => format!("Wider {}", way.setting),
+            Setting::BottomTurns => say!(l, "Fewer bottom turns: {value}", value = value),
+            Setting::TopTurns => say!(l, "Fewer top turns: {value}", value = value),
+            Setting::PitchUp => say!(l, "Wider pitch up: {value}", value = value),
+            Setting::PitchDown => say!(l, "Wider pitch down: {value}", value = value),
         };
-        let value =
-            way.candidate
-                .choice
-                .get(way.setting)
-                .map_or_else(String::new, |value| match way.setting {
-                    Setting::BottomTurns | Setting::TopTurns => figures::decimal(value, 2, units),
-                    Setting::PitchUp | Setting::PitchDown => pitch(value, units),
-                });
+        let less = figures::film(best.film_kg - way.candidate.film_kg, units);
         block.facts.push(
-            Fact::new(
-                format!("{step}: {value}"),
-                format!(
-                    "{} less",
-                    figures::film(best.film_kg - way.candidate.film_kg, units)
-                ),
-            )
-            .with(figures::sentence(&against(plan, &way.candidate, units))),
+            Fact::new(step, say!(l, "{mass} less", mass = less)).with(figures::sentence(&against(
+                plan,
+                &way.candidate,
+                to,
+            ))),
         );
     }
     if block.facts.is_empty() {
-        block.note("No step of the panel takes less film than this.");
+        block.note(say!(l, "No step of the panel takes less film than this."));
     }
     block
 }
 
 /// The trade-off in a sentence.
-pub(super) fn trade_spoken<M: Method>(plan: &Plan<M>, units: UnitChoice) -> String {
-    let now = format!(
-        "Film against the weakest zone. Now {} a load, {}.",
-        figures::film(plan.now.film_kg, units),
-        against(plan, &plan.now, units)
+pub(super) fn trade_spoken<M: Method>(plan: &Plan<M>, to: Reader) -> String {
+    let Reader { units, language: l } = to;
+    let now = say!(
+        l,
+        "Film against the weakest zone. Now {mass} a load, {stands}.",
+        mass = figures::film(plan.now.film_kg, units),
+        stands = against(plan, &plan.now, to)
     );
     match proposed(plan) {
-        Some(best) => format!(
-            "{now} Proposal {} a load, {}.",
-            figures::film(best.film_kg, units),
-            against(plan, best, units)
-        ),
+        Some(best) => {
+            let proposal = say!(
+                l,
+                "Proposal {mass} a load, {stands}.",
+                mass = figures::film(best.film_kg, units),
+                stands = against(plan, best, to)
+            );
+            format!("{now} {proposal}")
+        }
         None => now,
     }
 }

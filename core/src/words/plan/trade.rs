@@ -2,14 +2,16 @@
 
 use crate::analysis::plan::{Candidate, Plan};
 use crate::chart::{TradeKind, TradeOff, TradePoint};
-use crate::units::{Method, UnitChoice};
-use crate::words::figures;
+use crate::say;
+use crate::units::Method;
+use crate::words::{Reader, figures};
 
 use super::{proposed, said};
 
 /// The curve of what film holds, with the programme there is now and what is proposed on it.
 #[must_use]
-pub fn trade<M: Method>(plan: &Plan<M>, units: UnitChoice) -> TradeOff {
+pub fn trade<M: Method>(plan: &Plan<M>, to: Reader) -> TradeOff {
+    let Reader { units, language: l } = to;
     let has_goal = plan.goal.iter().any(Option::is_some);
     let most = plan
         .found
@@ -17,20 +19,20 @@ pub fn trade<M: Method>(plan: &Plan<M>, units: UnitChoice) -> TradeOff {
         .as_ref()
         .map_or(plan.now.film_kg, |best| best.film_kg.max(plan.now.film_kg))
         * 1.25;
-    let point = |kind, candidate: &Candidate, name: &str| TradePoint {
+    let point = |kind, candidate: &Candidate, name: String| TradePoint {
         kind,
         film: candidate.film_kg,
         margin: candidate.weakest_n,
-        name: name.to_owned(),
+        name,
     };
-    let mut points = vec![point(TradeKind::AsFound, &plan.now, "Now")];
+    let mut points = vec![point(TradeKind::AsFound, &plan.now, say!(l, "Now"))];
     points.extend(
         plan.alternatives
             .iter()
-            .map(|other| point(TradeKind::Alternative, &other.candidate, "")),
+            .map(|other| point(TradeKind::Alternative, &other.candidate, String::new())),
     );
     if let Some(best) = proposed(plan) {
-        points.push(point(TradeKind::Proposal, best, "Proposal"));
+        points.push(point(TradeKind::Proposal, best, say!(l, "Proposal")));
     }
     let curve: Vec<(f64, f64)> = plan
         .found
@@ -57,26 +59,25 @@ pub fn trade<M: Method>(plan: &Plan<M>, units: UnitChoice) -> TradeOff {
         ),
         titles: [
             if has_goal {
-                "Weakest zone: sure force over its target".to_owned()
+                say!(l, "Weakest zone: sure force over its target")
             } else {
-                "Weakest zone: force it is sure to reach".to_owned()
+                say!(l, "Weakest zone: force it is sure to reach")
             },
-            "Film a load".to_owned(),
+            say!(l, "Film a load"),
         ],
         words: [
-            "The most any programme holds with as much film",
-            "As it is now",
-            "Proposal",
-            "Alternative",
-            "Measured",
+            say!(l, "The most any programme holds with as much film"),
+            say!(l, "As it is now"),
+            say!(l, "Proposal"),
+            say!(l, "Alternative"),
+            say!(l, "Measured"),
             if has_goal {
-                "Just the target"
+                say!(l, "Just the target")
             } else {
-                "Nothing"
+                say!(l, "Nothing")
             },
-        ]
-        .map(str::to_owned),
-        spoken: said::trade_spoken(plan, units),
+        ],
+        spoken: said::trade_spoken(plan, to),
         curve,
         points,
     }

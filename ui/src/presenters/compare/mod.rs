@@ -87,14 +87,14 @@ pub fn view(
 }
 
 fn view_by<M: Method>(session: &Session, pair: &Pair) -> Result<View, BookError> {
-    let units = session.units();
+    let to = session.reader();
     let (old, new) = (pair.old.id, pair.new.id);
     let margin = margin::view::<M>(session, pair);
     let force = margin.kept.unwrap_or(Force::ZERO);
     let found = compare_setups::<M>(&pair.records, &pair.new, old, Criteria::new(force));
     let film = compare_films(&pair.records, new, old, None).ok();
     let names = [pair.old.name.clone(), pair.new.name.clone()];
-    let (headline, tone, why) = verdict(&found, film.as_ref(), &margin, old == new, units);
+    let (headline, tone, why) = verdict(&found, film.as_ref(), &margin, old == new, to);
     let setups = session
         .book()
         .children::<Setup, _>(pair.new.line)?
@@ -110,11 +110,11 @@ fn view_by<M: Method>(session: &Session, pair: &Pair) -> Result<View, BookError>
         headline,
         tone,
         why,
-        zones: words::zones(&found, units),
-        savings: words::savings(pair, film.as_ref(), units),
+        zones: words::zones(&found, to),
+        savings: words::savings(pair, film.as_ref(), to),
         factors: factors::entries(session, &pair.line.factors),
-        film: words::film(pair, film.as_ref(), units),
-        chart: words::chart(&found, names, margin.kept.is_some(), units),
+        film: words::film(pair, film.as_ref(), to),
+        chart: words::chart(&found, names, margin.kept.is_some(), to),
         margin: margin.entry,
         margin_note: margin.note,
         margin_tone: margin.tone,
@@ -126,7 +126,7 @@ fn verdict<M: Method>(
     film: Option<&FilmComparison>,
     margin: &margin::View,
     one_setup: bool,
-    units: tautbook_core::units::UnitChoice,
+    to: tautbook_core::words::Reader,
 ) -> (String, Tone, Block) {
     if one_setup {
         let text = "This is one setup twice. Choose another one below.".to_owned();
@@ -136,7 +136,7 @@ fn verdict<M: Method>(
         let text = "Not judged: choose first how much less the new setup may hold.".to_owned();
         return (text, Tone::Info, Block::default());
     };
-    words::verdict(found, film, force, margin.beforehand, units)
+    words::verdict(found, film, force, margin.beforehand, to)
 }
 
 /// Opens a setup beside another of its line: the one as found, or else the one before it.

@@ -6,8 +6,10 @@ mod take;
 use tautbook_core::analysis::plan::{Asked, Plan, plan};
 use tautbook_core::book::{BookError, Which};
 use tautbook_core::chart::TradeOff;
+use tautbook_core::say;
 use tautbook_core::survey::{Id, Load, Reading, RecordSet, Setup, SetupRole};
-use tautbook_core::units::{Method, MethodId, PullPlate, TorsionTool, UnitChoice};
+use tautbook_core::units::{Method, MethodId, PullPlate, TorsionTool};
+use tautbook_core::words::Reader;
 pub use tautbook_core::words::plan::Offer;
 use tautbook_core::words::plan::{self as words, no_plan, proposed};
 
@@ -91,7 +93,7 @@ fn asked(session: &Session) -> Asked {
 }
 
 fn view_by<M: Method>(session: &Session, id: Id<Setup>) -> Result<View, BookError> {
-    let units = session.units();
+    let to = session.reader();
     let setup = session.book().get(id)?;
     let records = records(session, id)?;
     let mut view = View {
@@ -107,33 +109,41 @@ fn view_by<M: Method>(session: &Session, id: Id<Setup>) -> Result<View, BookErro
         alternatives: Vec::new(),
         trade: None,
         basis: Block::default(),
-        outcome: words::outcome::<M>(&records, &setup, units),
+        outcome: words::outcome::<M>(&records, &setup, to),
         limits: limits::view(session, setup.line)?,
     };
     match plan::<M>(&records, id, asked(session)) {
-        Ok(plan) => tell(&mut view, &plan, &records, units),
+        Ok(plan) => tell(&mut view, &plan, &records, to),
         Err(error) => {
-            view.headline = no_plan(&error);
+            view.headline = no_plan(&error, to.language);
             view.tone = Tone::Info;
         }
     }
     Ok(view)
 }
 
-fn tell<M: Method>(view: &mut View, plan: &Plan<M>, records: &RecordSet, units: UnitChoice) {
-    (view.headline, view.tone) = words::headline(plan, units);
-    view.caution = words::caution(plan, units);
-    view.proposal = proposed(plan).map(|best| words::offer(plan, best, "Proposal", units));
+fn tell<M: Method>(view: &mut View, plan: &Plan<M>, records: &RecordSet, to: Reader) {
+    (view.headline, view.tone) = words::headline(plan, to);
+    view.caution = words::caution(plan, to);
+    view.proposal =
+        proposed(plan).map(|best| words::offer(plan, best, &say!(to.language, "Proposal"), to));
     let shown = plan.found.best.as_ref().unwrap_or(&plan.now);
-    view.zones = words::zones(plan, shown, units);
-    view.why_not_less = words::why_not_less(plan, units);
+    view.zones = words::zones(plan, shown, to);
+    view.why_not_less = words::why_not_less(plan, to);
     view.alternatives = plan
         .alternatives
         .iter()
-        .map(|other| words::offer(plan, &other.candidate, words::change(other.change), units))
+        .map(|other| {
+            words::offer(
+                plan,
+                &other.candidate,
+                words::change(other.change).said(to.language),
+                to,
+            )
+        })
         .collect();
-    view.trade = Some(words::trade(plan, units));
-    view.basis = words::basis(plan, &records.film_rolls, units);
+    view.trade = Some(words::trade(plan, to));
+    view.basis = words::basis(plan, &records.film_rolls, to);
 }
 
 /// Chooses how sure the plan is to be.

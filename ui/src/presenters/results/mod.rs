@@ -98,10 +98,11 @@ fn view_by<M: Method>(
     scope: Scope,
     material: &Material,
 ) -> Result<View, BookError> {
-    let units = session.units();
+    let to = session.reader();
+    let units = to.units;
     let targets = targets_for::<M>(&material.targets, material.line.id, material.stability());
     let result = containment(&material.taken::<M>(), &targets);
-    let flagged = words::flagged::<M>(material, units);
+    let flagged = words::flagged::<M>(material, to);
     let own = |zone: ZoneName| {
         targets::shown_target::<M>(material, zone)
             .map_or_else(String::new, |target| target.minimum.entered().to_owned())
@@ -117,12 +118,12 @@ fn view_by<M: Method>(
     let [top, middle, bottom] = targets.each_ref().map(ZoneTargets::to_show);
     let film = film_per_load(&material.weights);
     let estimate = restraint::estimate(session, material);
-    let side = words::side(material, &result, units);
-    let (headline, tone) = words::headline(&result, units);
+    let side = words::side(material, &result, to);
+    let (headline, tone) = words::headline(&result, to);
     let (findings, not_known) = findings::findings(session, scope, M::ID, material)?;
     Ok(View {
-        people: words::people::<M>(material, units),
-        breaks: words::breaks(material, &session.book().children(material.setup.id)?),
+        people: words::people::<M>(material, to),
+        breaks: words::breaks(material, &session.book().children(material.setup.id)?, to),
         findings,
         not_known: Block {
             points: not_known,
@@ -136,7 +137,7 @@ fn view_by<M: Method>(
         zones: result
             .zones
             .iter()
-            .map(|zone| words::zone_words(zone, units, result.rule, &flagged))
+            .map(|zone| words::zone_words(zone, to, result.rule, &flagged))
             .collect(),
         side: (!side.readings.is_empty()).then_some(side),
         any_target: targets.iter().any(|zone| !zone.is_empty()),
@@ -148,8 +149,8 @@ fn view_by<M: Method>(
             let weighings = count(material.weights.len(), "weighing", "weighings");
             format!("{} in {weighings}", count(loads, "load", "loads"))
         }),
-        balance: words::balance(material, units),
-        stretch: words::stretch(material, units),
+        balance: words::balance(material, to),
+        stretch: words::stretch(material, to),
         restraint: estimate.block,
         way: estimate.way,
         friction: estimate.friction,
@@ -164,9 +165,9 @@ fn view_by<M: Method>(
             inherited(ZoneName::Bottom, bottom),
         ],
         offer: derive::offer::<M>(session, material)?,
-        relaxing: words::relaxing::<M>(material, units),
-        kept: words::kept_chart::<M>(material, units),
-        notes: words::notes::<M>(&result),
+        relaxing: words::relaxing::<M>(material, to),
+        kept: words::kept_chart::<M>(material, to),
+        notes: words::notes::<M>(&result, to),
     })
 }
 
@@ -183,7 +184,7 @@ fn outcome<M: Method>(
     Ok(words::plan::outcome::<M>(
         &records,
         &material.setup,
-        session.units(),
+        session.reader(),
     ))
 }
 

@@ -58,7 +58,7 @@ pub(super) fn estimate(session: &Session, material: &Material) -> Estimate {
         .friction
         .map_or_else(String::new, |friction| figures::decimal(friction, 2, units));
     Estimate {
-        block: restraint_estimate(material, units),
+        block: restraint_estimate(material, session.reader()),
         way: travel.transport.map_or_else(Way::default, Way::of),
         friction: session.entry(FRICTION, &kept, "0.3"),
     }

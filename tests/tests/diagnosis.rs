@@ -8,6 +8,7 @@ use std::path::Path;
 use proptest::prelude::*;
 use tautbook_core::analysis::diagnosis::{Diagnosis, Finding, Need, RuleId, diagnose};
 use tautbook_core::dayfile::RecordsFile;
+use tautbook_core::language::{Language, Reader};
 use tautbook_core::survey::{EachKind, Entity, Record, RecordRef, RecordSet};
 use tautbook_core::units::UnitChoice;
 use tautbook_tests::arbitrary::visit_whole;
@@ -60,7 +61,7 @@ fn holds_together(records: &RecordSet, found: &Diagnosis) {
             assert!(text.ends_with('.'), "{text}");
         }
         let line = &records.lines[0];
-        let kept = finding.to_record(line.visit, line.id);
+        let kept = finding.to_record(line.visit, line.id, Language::English);
         kept.check().unwrap();
         assert!(
             finding
@@ -78,7 +79,7 @@ fn holds_together(records: &RecordSet, found: &Diagnosis) {
 /// The rules that found something on a line: of a setup by its name, or of the line itself.
 fn found(records: &RecordSet, line: &str) -> BTreeSet<(RuleId, String)> {
     let line = records.lines.iter().find(|one| one.name == line).unwrap();
-    let found = diagnose(records, line.id, UnitChoice::metric()).unwrap();
+    let found = diagnose(records, line.id, Reader::english(UnitChoice::metric())).unwrap();
     holds_together(records, &found);
     let of = |finding: &Finding| {
         let setup = records
@@ -153,7 +154,7 @@ fn the_bottler_without_targets() {
         ])
     );
     for line in &records.lines {
-        let found = diagnose(&records, line.id, UnitChoice::metric()).unwrap();
+        let found = diagnose(&records, line.id, Reader::english(UnitChoice::metric())).unwrap();
         assert!(found.not_known.iter().any(|one| one.need == Need::Targets));
     }
 }
@@ -192,7 +193,7 @@ proptest! {
     #[test]
     fn any_records_can_be_looked_at(records in visit_whole()) {
         for line in &records.lines {
-            if let Some(found) = diagnose(&records, line.id, UnitChoice::metric()) {
+            if let Some(found) = diagnose(&records, line.id, Reader::english(UnitChoice::metric())) {
                 holds_together(&records, &found);
             }
         }

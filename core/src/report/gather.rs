@@ -7,10 +7,11 @@ use crate::analysis::containment::{ContainmentResult, containment, targets_for};
 use crate::analysis::diagnosis::{Diagnosis, diagnose};
 use crate::analysis::plan::{Asked, Plan, PlanError, plan};
 use crate::book::{Book, BookError, Which};
+use crate::language::Reader;
 use crate::survey::{
     Id, Kind, Line, Load, Photo, Reading, Record, RecordRef, RecordSet, Setup, SetupRole, Visit,
 };
-use crate::units::{Force, Method, PullPlate, TorsionTool, UnitChoice};
+use crate::units::{Force, Method, PullPlate, TorsionTool};
 use crate::words::compare::Pair;
 use crate::words::{Material, is_in_use};
 
@@ -79,13 +80,9 @@ pub(super) fn gather(book: &Book, visit: Id<Visit>) -> Result<Report, BookError>
     })
 }
 
-/// The diagnosis of a line, worded in units.
-pub(super) fn diagnosis(
-    report: &Report,
-    line: &Record<Line>,
-    units: UnitChoice,
-) -> Option<Diagnosis> {
-    diagnose(&report.records, line.id, units)
+/// The diagnosis of a line, worded for the reader.
+pub(super) fn diagnosis(report: &Report, line: &Record<Line>, to: Reader) -> Option<Diagnosis> {
+    diagnose(&report.records, line.id, to)
 }
 
 fn line_report(in_use: &RecordSet, records: &RecordSet, line: &Record<Line>) -> LineReport {

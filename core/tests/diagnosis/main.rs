@@ -10,6 +10,7 @@ use site::{Site, ZONES, at, scenario};
 use tautbook_core::analysis::diagnosis::{
     Care, Diagnosis, Finding, Need, RULES, RuleId, Shown, Standing, diagnose, rule,
 };
+use tautbook_core::language::{Language, Reader};
 use tautbook_core::survey::{
     CheckItem, CheckResult, Entity, Face, Kind, Record, RecordRef, RecordSet, SetAside, WhoMayAct,
     Zone,
@@ -105,7 +106,8 @@ fn no_rule_speaks_without_its_evidence() {
         for aside in [false, true] {
             let left = without(&site.set, &gone, aside);
             assert_ne!(left, site.set);
-            let found = diagnose(&left, site.line(), UnitChoice::metric()).unwrap();
+            let found =
+                diagnose(&left, site.line(), Reader::english(UnitChoice::metric())).unwrap();
             assert!(of_rule(&found, rule).is_empty(), "{rule:?}: {found:#?}");
         }
     }
@@ -117,7 +119,10 @@ fn the_rules_are_whole() {
     for &id in RuleId::ALL {
         let rule = rule(id).unwrap();
         assert!(!rule.needs.is_empty(), "{id:?}");
-        assert!(rule.next_step.ends_with('.'), "{id:?}");
+        assert!(
+            rule.next_step.said(Language::English).ends_with('.'),
+            "{id:?}"
+        );
         // Work in the machine is for the technician, with the machine isolated.
         if rule.who_may_act == WhoMayAct::Technician {
             assert_eq!(rule.care, Some(Care::Machine), "{id:?}");
@@ -139,8 +144,16 @@ fn the_rules_are_whole() {
 #[test]
 fn nobody_is_told_to_get_round_a_guard() {
     let mut texts: Vec<String> = Care::ALL.iter().map(ToString::to_string).collect();
-    texts.extend(RULES.iter().map(|rule| rule.next_step.to_owned()));
-    texts.extend(Need::ALL.iter().map(|need| need.how().to_owned()));
+    texts.extend(
+        RULES
+            .iter()
+            .map(|rule| rule.next_step.said(Language::English).to_owned()),
+    );
+    texts.extend(
+        Need::ALL
+            .iter()
+            .map(|need| need.how().said(Language::English).to_owned()),
+    );
     for text in &texts {
         for word in [
             "bypass",
@@ -193,7 +206,7 @@ fn what_speaks_against_it_is_said() {
         matches!(causes[0].standing, Standing::Shown(_)),
         "{causes:?}"
     );
-    assert!(causes[0].to_string().contains("springs"));
+    assert!(causes[0].said(Language::English).contains("springs"));
 
     // Springs out of order, and yet the film is stretched as set.
     let mut springs = Site::new();
@@ -260,7 +273,7 @@ fn a_finding_is_kept_with_its_evidence() {
         let site = scenario(id);
         let found = site.found();
         for finding in &found.findings {
-            let kept = finding.to_record(site.set.lines[0].visit, site.line());
+            let kept = finding.to_record(site.set.lines[0].visit, site.line(), Language::English);
             kept.check().unwrap();
             for record in finding.evidence.iter() {
                 assert!(kept.evidence.contains(&record));
@@ -315,7 +328,11 @@ fn what_is_missing_is_listed_and_not_guessed() {
     assert!(found.findings.is_empty());
     assert_eq!(found.not_known[0].need, Need::Loads);
     assert_eq!(
-        diagnose(&RecordSet::default(), bare.line(), UnitChoice::metric()),
+        diagnose(
+            &RecordSet::default(),
+            bare.line(),
+            Reader::english(UnitChoice::metric())
+        ),
         None
     );
 }

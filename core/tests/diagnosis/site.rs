@@ -1,6 +1,7 @@
 //! A made-up line that is in order, and one with something to find for each rule.
 
 use tautbook_core::analysis::diagnosis::{Diagnosis, RuleId, diagnose};
+use tautbook_core::language::Reader;
 use tautbook_core::survey::{
     BreakExposure, CheckItem, CheckResult, ClingSide, Entity, Face, FilmBreaks, FilmRoll, FilmTail,
     FilmWeight, FilmWidth, Id, Line, Load, MachineCheck, MarkPlace, Measure, Moment, Purpose,
@@ -266,7 +267,12 @@ impl Site {
     }
 
     pub(crate) fn found(&self) -> Diagnosis {
-        diagnose(&self.set, self.line(), UnitChoice::metric()).unwrap()
+        diagnose(
+            &self.set,
+            self.line(),
+            Reader::english(UnitChoice::metric()),
+        )
+        .unwrap()
     }
 }
 

@@ -4,12 +4,13 @@ use crate::analysis::balance::{Balance, BalanceRecords, Tolerances};
 use crate::analysis::containment::{ZoneName, target_for};
 use crate::analysis::film::{FilmPerLoad, film_per_load};
 use crate::analysis::stretch::{MARKS_GOOD_TO_M, stretch_by_marks, stretch_of};
+use crate::language::Reader;
 use crate::survey::{
     CheckItem, FilmBreaks, FilmRoll, FilmWeight, FilmWidth, Id, Line, Load, MachineCheck,
     MarkPlace, Reading, Record, RecordRef, RecordSet, Setup, StretchMark, Target, Thickness,
     ThicknessPlace, Tool,
 };
-use crate::units::{Containment, Length, Method, PullPlate, TorsionTool, UnitChoice};
+use crate::units::{Containment, Length, Method, PullPlate, TorsionTool};
 
 use super::measured::Measured;
 
@@ -119,14 +120,14 @@ pub struct LineEvidence<'a> {
     pub thicknesses: Vec<(&'a Record<FilmRoll>, Vec<&'a Record<Thickness>>)>,
     /// The rep's tools.
     pub tools: &'a [Record<Tool>],
-    /// The units findings are worded in.
-    pub units: UnitChoice,
+    /// Who findings are worded for.
+    pub to: Reader,
 }
 
 impl<'a> LineEvidence<'a> {
     /// Everything in use on a line; `None` when the line is not among the records or set aside.
     #[must_use]
-    pub fn of(records: &'a RecordSet, line: Id<Line>, units: UnitChoice) -> Option<Self> {
+    pub fn of(records: &'a RecordSet, line: Id<Line>, to: Reader) -> Option<Self> {
         let line = records
             .lines
             .iter()
@@ -159,7 +160,7 @@ impl<'a> LineEvidence<'a> {
             checks,
             thicknesses,
             tools: &records.tools,
-            units,
+            to,
         })
     }
 

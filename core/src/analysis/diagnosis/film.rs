@@ -1,37 +1,40 @@
 //! Rules about the film and its stretch in one setup.
 
+use crate::analysis::balance::Balance;
 use crate::analysis::containment::CONFIDENCE;
 use crate::analysis::pattern::{BareWhere, Pattern};
 use crate::analysis::statistics::compare_rates;
 use crate::analysis::whole;
-use crate::language::Language;
+use crate::language::{Language, Reader, Word};
 use crate::survey::{BreakExposure, CheckItem, CheckResult, Record, RecordRef, Seriousness};
 
 use super::evidence::{LineEvidence, SetupEvidence, cloned};
 use super::finding::{Against, Cause, Hit, Shown, Standing};
 use super::loads::cause;
+use super::measured::Measured;
 use super::words;
+use crate::{say, say_count, word};
 
 /// What of the machine lets film slip in pre-stretch, likeliest first (common practice, no
 /// source).
-pub(super) const SLIP: [(CheckItem, &str); 6] = [
+pub(super) const SLIP: [(CheckItem, Word); 6] = [
     (
         CheckItem::RollerLight,
-        "light shows between pinch and drive rollers: they do not press",
+        word!("light shows between pinch and drive rollers: they do not press"),
     ),
-    (CheckItem::RollerGap, "the rollers stand apart"),
+    (CheckItem::RollerGap, word!("the rollers stand apart")),
     (
         CheckItem::RollerSurface,
-        "the rollers are worn, hard or glazed",
+        word!("the rollers are worn, hard or glazed"),
     ),
     (
         CheckItem::Springs,
-        "the springs that press the rollers together are weak",
+        word!("the springs that press the rollers together are weak"),
     ),
-    (CheckItem::ChainOrBelt, "the chain or belt slips"),
+    (CheckItem::ChainOrBelt, word!("the chain or belt slips")),
     (
         CheckItem::SprocketsOrGears,
-        "sprockets or gears are worn, or the wrong ones are fitted",
+        word!("sprockets or gears are worn, or the wrong ones are fitted"),
     ),
 ];
 
@@ -62,23 +65,44 @@ pub(super) fn pre_stretch_low(line: &LineEvidence<'_>, setup: &SetupEvidence<'_>
     let Some(shown) = Shown::new(records.chain([stands_in]).chain(shown_by)) else {
         return Vec::new();
     };
-    let what = format!(
-        "Pre-stretch is {} (give or take {}, from {}), under the {} that is set: {}.",
-        words::percent(measured.mean),
-        words::percent(measured.half_width),
-        words::count(measured.n, "pair of marks", "pairs of marks"),
-        words::percent(nominal),
-        if little {
-            "a little film may slip"
-        } else {
-            "the film slips"
-        },
-    );
+    let what = pre_stretch_words(measured, nominal, little, line.to.language);
     let mut hit = Hit::new(what, shown)
         .against(found_in_order(line))
         .causes(causes);
     hit.seriousness = little.then_some(Seriousness::Note);
     vec![hit]
+}
+
+/// Pre-stretch under what is set; the film slips, or a little of it may.
+fn pre_stretch_words(measured: &Measured, nominal: f64, little: bool, l: Language) -> String {
+    let mean = words::percent(measured.mean);
+    let half = words::percent(measured.half_width);
+    let nominal = words::percent(nominal);
+    if little {
+        say_count!(
+            l,
+            measured.n,
+            "Pre-stretch is {mean} (give or take {half}, from {n} pair of marks), under the \
+             {nominal} that is set: a little film may slip.",
+            "Pre-stretch is {mean} (give or take {half}, from {n} pairs of marks), under the \
+             {nominal} that is set: a little film may slip.",
+            mean = mean,
+            half = half,
+            nominal = nominal
+        )
+    } else {
+        say_count!(
+            l,
+            measured.n,
+            "Pre-stretch is {mean} (give or take {half}, from {n} pair of marks), under the \
+             {nominal} that is set: the film slips.",
+            "Pre-stretch is {mean} (give or take {half}, from {n} pairs of marks), under the \
+             {nominal} that is set: the film slips.",
+            mean = mean,
+            half = half,
+            nominal = nominal
+        )
+    }
 }
 
 /// Checks that found in order what would let film slip.
@@ -88,10 +112,11 @@ fn found_in_order(line: &LineEvidence<'_>) -> Vec<Against> {
         .filter(|check| matches!(check.result, CheckResult::Good | CheckResult::Adjusted))
         .map(|check| Against {
             record: check.reference(),
-            says: format!(
-                "the look over the machine found the {} in order; the marks say that film slips \
+            says: say!(
+                line.to.language,
+                "the look over the machine found {part} in order; the marks say that film slips \
                  all the same.",
-                words::item(check.item)
+                part = words::the_item(check.item).said(line.to.language)
             ),
         })
         .collect()
@@ -99,7 +124,10 @@ fn found_in_order(line: &LineEvidence<'_>) -> Vec<Against> {
 
 /// Film broke, and on the load it is stretched more than at the last roller, by more than both may
 /// be off. That alone is no fault: a load always pulls a little.
-pub(super) fn stretch_after_rollers(_: &LineEvidence<'_>, setup: &SetupEvidence<'_>) -> Vec<Hit> {
+pub(super) fn stretch_after_rollers(
+    line: &LineEvidence<'_>,
+    setup: &SetupEvidence<'_>,
+) -> Vec<Hit> {
     let (Some(before), Some(on_load)) = (&setup.pre_stretch, &setup.whole_stretch) else {
         return Vec::new();
     };
@@ -123,12 +151,13 @@ pub(super) fn stretch_after_rollers(_: &LineEvidence<'_>, setup: &SetupEvidence<
     };
     // Stretch adds up as lengths do: (1 + whole)/(1 + before) - 1.
     let after = (1.0 + on_load.mean) / (1.0 + before.mean) - 1.0;
-    let what = format!(
-        "Film broke in this setup, and the load stretches it by another {} after the rollers: {} \
-         on the load, {} before it.",
-        words::percent(after),
-        words::percent(on_load.mean),
-        words::percent(before.mean)
+    let what = say!(
+        line.to.language,
+        "Film broke in this setup, and the load stretches it by another {after} after the rollers: \
+         {on_load} on the load, {before} before it.",
+        after = words::percent(after),
+        on_load = words::percent(on_load.mean),
+        before = words::percent(before.mean)
     );
     vec![Hit::new(what, shown)]
 }
@@ -152,38 +181,67 @@ pub(super) fn film_unaccounted(line: &LineEvidence<'_>, setup: &SetupEvidence<'_
     let Some(shown) = Shown::new(weighed.chain([setup.setup.reference()])) else {
         return Vec::new();
     };
-    let what = format!(
-        "The film weighed, {} a load, is {} than the {} that programme and roll account for \
-         (give or take {}); {}.",
-        words::film_mass(line.units, balance.inputs.weighed.value),
-        if balance.difference.value > 0.0 {
-            "more"
-        } else {
-            "less"
-        },
-        words::film_mass(line.units, balance.predicted.value),
-        words::film_mass(line.units, balance.difference.expanded()),
-        if balance.effective_stretch.value < 0.0 {
-            "it is more than would lie round the load without any stretch".to_owned()
-        } else {
-            let stretch = words::percent(balance.effective_stretch.value);
-            format!("effectively it is stretched by {stretch}")
-        }
-    );
+    let what = unaccounted(balance, line.to);
     let causes = balance
         .causes
         .iter()
         .map(|cause| Cause {
             what: format!(
                 "{}. {}",
-                cause.kind,
-                cause.kind.what_tells().said(Language::English)
-            )
-            .into(),
+                cause.kind.said(line.to.language),
+                cause.kind.what_tells().said(line.to.language)
+            ),
             standing: Standing::Possible,
         })
         .collect();
     vec![Hit::new(what, shown).causes(causes)]
+}
+
+/// How the film weighed and the film predicted differ.
+fn unaccounted(balance: &Balance, to: Reader) -> String {
+    let Reader { units, language: l } = to;
+    let weighed = words::film_mass(units, balance.inputs.weighed.value);
+    let predicted = words::film_mass(units, balance.predicted.value);
+    let half = words::film_mass(units, balance.difference.expanded());
+    let stretch = balance.effective_stretch.value;
+    match (balance.difference.value > 0.0, stretch < 0.0) {
+        (true, false) => say!(
+            l,
+            "The film weighed, {weighed} a load, is more than the {predicted} that programme and \
+             roll account for (give or take {half}); effectively it is stretched by {stretch}.",
+            weighed = weighed,
+            predicted = predicted,
+            half = half,
+            stretch = words::percent(stretch)
+        ),
+        (true, true) => say!(
+            l,
+            "The film weighed, {weighed} a load, is more than the {predicted} that programme and \
+             roll account for (give or take {half}); it is more than would lie round the load \
+             without any stretch.",
+            weighed = weighed,
+            predicted = predicted,
+            half = half
+        ),
+        (false, false) => say!(
+            l,
+            "The film weighed, {weighed} a load, is less than the {predicted} that programme and \
+             roll account for (give or take {half}); effectively it is stretched by {stretch}.",
+            weighed = weighed,
+            predicted = predicted,
+            half = half,
+            stretch = words::percent(stretch)
+        ),
+        (false, true) => say!(
+            l,
+            "The film weighed, {weighed} a load, is less than the {predicted} that programme and \
+             roll account for (give or take {half}); it is more than would lie round the load \
+             without any stretch.",
+            weighed = weighed,
+            predicted = predicted,
+            half = half
+        ),
+    }
 }
 
 /// The programme leaves heights where a side of the load has no film. Exact; see
@@ -202,12 +260,13 @@ pub(super) fn bare_stripe(line: &LineEvidence<'_>, setup: &SetupEvidence<'_>) ->
     }) else {
         return Vec::new();
     };
-    let what = format!(
-        "By its settings this setup leaves a bare stripe on a side of load {}, from {} to {} above \
-         the floor.",
-        load.name,
-        words::length(line.units, from_m),
-        words::length(line.units, to_m)
+    let what = say!(
+        line.to.language,
+        "By its settings this setup leaves a bare stripe on a side of load {load}, from {from} to \
+         {to} above the floor.",
+        load = load.name,
+        from = words::length(line.to.units, from_m),
+        to = words::length(line.to.units, to_m)
     );
     let records = [setup.setup.reference(), load.reference()]
         .into_iter()
@@ -235,11 +294,12 @@ pub(super) fn pallet_not_reached(line: &LineEvidence<'_>, setup: &SetupEvidence<
     if start.value.m() < PALLET_M - 1e-9 {
         return Vec::new();
     }
-    let what = format!(
-        "The film starts {} above the floor, and a pallet is about {} high: it does not hold the \
-         goods on the pallet.",
-        words::length(line.units, start.value.m()),
-        words::length(line.units, PALLET_M)
+    let what = say!(
+        line.to.language,
+        "The film starts {start} above the floor, and a pallet is about {pallet} high: it does not \
+         hold the goods on the pallet.",
+        start = words::length(line.to.units, start.value.m()),
+        pallet = words::length(line.to.units, PALLET_M)
     );
     vec![Hit::new(what, Shown::one(setup.setup.reference()))]
 }
@@ -280,7 +340,7 @@ fn breaks_of(setup: &SetupEvidence<'_>, rolls: bool) -> Option<Counted> {
 /// compare with (Bonferroni), so that chance is not taken for more. See [`compare_rates`].
 pub(super) fn breaks_often(line: &LineEvidence<'_>, setup: &SetupEvidence<'_>) -> Vec<Hit> {
     let mut hits = Vec::new();
-    for (rolls, over) in [(false, "loads"), (true, "rolls")] {
+    for rolls in [false, true] {
         let Some(here) = breaks_of(setup, rolls) else {
             continue;
         };
@@ -301,11 +361,30 @@ pub(super) fn breaks_often(line: &LineEvidence<'_>, setup: &SetupEvidence<'_>) -
         let Some((_, other, there)) = most_unlike else {
             continue;
         };
-        let what = format!(
-            "The film breaks more often than in \u{201c}{}\u{201d}: {} on {} {over} against {} on \
-             {}, more than chance.",
-            other.setup.name, here.breaks, here.over, there.breaks, there.over
-        );
+        let l = line.to.language;
+        let what = if rolls {
+            say!(
+                l,
+                "The film breaks more often than in \u{201c}{setup}\u{201d}: {breaks} on {over} \
+                 rolls against {other_breaks} on {other_over}, more than chance.",
+                setup = other.setup.name,
+                breaks = here.breaks,
+                over = here.over,
+                other_breaks = there.breaks,
+                other_over = there.over
+            )
+        } else {
+            say!(
+                l,
+                "The film breaks more often than in \u{201c}{setup}\u{201d}: {breaks} on {over} \
+                 loads against {other_breaks} on {other_over}, more than chance.",
+                setup = other.setup.name,
+                breaks = here.breaks,
+                over = here.over,
+                other_breaks = there.breaks,
+                other_over = there.over
+            )
+        };
         if let Some(shown) = Shown::new(here.records.into_iter().chain(there.records)) {
             hits.push(Hit::new(what, shown));
         }

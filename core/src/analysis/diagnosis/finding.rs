@@ -1,13 +1,14 @@
 //! What a rule hands out: findings that cannot be without evidence.
 
-use std::borrow::Cow;
 use std::fmt;
 
+use crate::language::{Language, Word};
 use crate::survey::{
     self, FindingState, Id, Line, RecordRef, Seriousness, Setup, Visit, WhoMayAct,
 };
 
 use super::rules::RuleId;
+use crate::{say, word};
 
 /// The records that show something: one at least, each once.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -86,19 +87,28 @@ impl Standing {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Cause {
     /// What it is.
-    pub what: Cow<'static, str>,
+    pub what: String,
     /// How it stands.
     pub standing: Standing,
 }
 
-impl fmt::Display for Cause {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&self.what)?;
+impl Cause {
+    /// It, with how it stands.
+    #[must_use]
+    pub fn said(&self, language: Language) -> String {
         match self.standing {
-            Standing::Shown(_) => f.write_str(" (the look over the machine shows it)"),
-            Standing::Possible => Ok(()),
-            Standing::NotLookedAt => f.write_str(" (not looked at)"),
-            Standing::SpokenAgainst(_) => f.write_str(" (found in order)"),
+            Standing::Shown(_) => say!(
+                language,
+                "{cause} (the look over the machine shows it)",
+                cause = self.what
+            ),
+            Standing::Possible => self.what.clone(),
+            Standing::NotLookedAt => {
+                say!(language, "{cause} (not looked at)", cause = self.what)
+            }
+            Standing::SpokenAgainst(_) => {
+                say!(language, "{cause} (found in order)", cause = self.what)
+            }
         }
     }
 }
@@ -129,32 +139,50 @@ impl Care {
     ];
 }
 
-impl fmt::Display for Care {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
+impl Care {
+    /// It, in words.
+    #[must_use]
+    pub const fn word(self) -> Word {
+        match self {
             Self::Machine => {
-                "For a qualified technician, with the machine isolated and locked out by the \
+                word!(
+                    "For a qualified technician, with the machine isolated and locked out by the \
                  site's authorised person under the site's own procedure before a guard is opened \
                  or a hand goes in. Guards and interlocks stay in place; the machine's manual \
                  gives the values."
+                )
             }
             Self::Panel => {
-                "At the panel only, by the operator or with the operator, guards closed and \
+                word!(
+                    "At the panel only, by the operator or with the operator, guards closed and \
                  nobody near the load while it wraps."
+                )
             }
             Self::Threading => {
-                "Film is threaded by the operator, with the machine stopped the way the site \
+                word!(
+                    "Film is threaded by the operator, with the machine stopped the way the site \
                  requires; no hand comes near a roller that can turn. Guards stay in place."
+                )
             }
             Self::CuttingFilm => {
-                "Before cutting film: the load may fall when it is released. Stand clear of where \
+                word!(
+                    "Before cutting film: the load may fall when it is released. Stand clear of where \
                  it leans, blade guarded and away from the body, gloves on."
+                )
             }
             Self::Load => {
-                "Keep clear of a load that leans or is loose, and never climb on it. Whether and \
+                word!(
+                    "Keep clear of a load that leans or is loose, and never climb on it. Whether and \
                  how it is moved or shipped is for the site to say."
+                )
             }
-        })
+        }
+    }
+}
+
+impl fmt::Display for Care {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(self.word().said(Language::English))
     }
 }
 
@@ -188,22 +216,28 @@ pub struct Finding {
 impl Finding {
     /// The finding as the book keeps it, with its evidence and what speaks against it.
     ///
-    /// Records that speak against it are named in the text and linked with the rest.
+    /// Records that speak against it are named in the text and linked with the rest. `language` is
+    /// the one the finding was worded in.
     #[must_use]
-    pub fn to_record(&self, visit: Id<Visit>, line: Id<Line>) -> survey::Finding {
+    pub fn to_record(
+        &self,
+        visit: Id<Visit>,
+        line: Id<Line>,
+        language: Language,
+    ) -> survey::Finding {
         // Kept by itself, it has to say which setup it is about.
         let mut what = self.setup_name.as_ref().map_or_else(
             || self.what.clone(),
             |name| format!("\u{201c}{name}\u{201d}: {}", self.what),
         );
         for against in &self.against {
-            what.push_str(" Against this: ");
-            what.push_str(&against.says);
+            what.push(' ');
+            what.push_str(&say!(language, "Against this: {says}", says = against.says));
         }
         let mut action = self.next_step.to_owned();
         if let Some(care) = self.care {
             action.push(' ');
-            action.push_str(&care.to_string());
+            action.push_str(care.word().said(language));
         }
         let linked = self
             .evidence

@@ -1,7 +1,8 @@
 //! Rules about the line: its machine, its film rolls, and the tools and people that read it.
 
 use crate::analysis::loading::{PathVerdict, loading};
-use crate::survey::{CheckItem, CheckResult, Reading, Record, Tool};
+use crate::language::{Language, Word};
+use crate::survey::{CheckItem, CheckResult, MachineCheck, Reading, Record, Tool};
 use crate::units::{PullPlate, TorsionTool};
 
 use super::evidence::{LineEvidence, SetupEvidence};
@@ -9,6 +10,7 @@ use super::film::SLIP;
 use super::finding::{Against, Cause, Hit, Shown, Standing};
 use super::measured::around;
 use super::{loads, words};
+use crate::{say, say_count};
 
 /// The film as threaded has its clinging side away from the load.
 pub(super) fn cling_away(line: &LineEvidence<'_>) -> Vec<Hit> {
@@ -23,10 +25,11 @@ pub(super) fn cling_away(line: &LineEvidence<'_>) -> Vec<Hit> {
                 return None;
             }
             let shown = Shown::new([line.line.reference(), roll.reference()])?;
-            let what = format!(
-                "As the film is threaded, the sticky side of \u{201c}{}\u{201d} faces away from \
-                 the load.",
-                roll.name
+            let what = say!(
+                line.to.language,
+                "As the film is threaded, the sticky side of \u{201c}{film}\u{201d} faces away \
+                 from the load.",
+                film = roll.name
             );
             Some(Hit::new(what, shown))
         })
@@ -58,15 +61,18 @@ pub(super) fn thin_film(line: &LineEvidence<'_>) -> Vec<Hit> {
             if !found.is_under(nominal) {
                 return None;
             }
-            let thickness = |um: f64| words::thickness(line.units, um);
-            let what = format!(
-                "\u{201c}{}\u{201d} is {} thick (give or take {}, from {}), under the {} on its \
-                 label.",
-                roll.name,
-                thickness(found.mean),
-                thickness(found.half_width),
-                words::count(found.n, "place", "places"),
-                thickness(nominal)
+            let thickness = |um: f64| words::thickness(line.to.units, um);
+            let what = say_count!(
+                line.to.language,
+                found.n,
+                "\u{201c}{film}\u{201d} is {measured} thick (give or take {half}, from {n} place), \
+                 under the {nominal} on its label.",
+                "\u{201c}{film}\u{201d} is {measured} thick (give or take {half}, from {n} \
+                 places), under the {nominal} on its label.",
+                film = roll.name,
+                measured = thickness(found.mean),
+                half = thickness(found.half_width),
+                nominal = thickness(nominal)
             );
             let shown = Shown::new(found.records.into_iter().chain([roll.reference()]))?;
             Some(Hit::new(what, shown))
@@ -80,24 +86,11 @@ pub(super) fn machine_work(line: &LineEvidence<'_>) -> Vec<Hit> {
         .iter()
         .filter(|check| check.result == CheckResult::NeedsTechnician)
         .map(|check| {
-            let gap = check
-                .gap
-                .as_ref()
-                .map_or_else(String::new, |gap| format!(", {} measured", gap.text));
-            let note = loads::sentence(&check.notes);
-            let note = if note.is_empty() {
-                String::new()
-            } else {
-                format!(": {note}")
-            };
-            let what = format!(
-                "For a technician, the {}{gap}{note}.",
-                words::item(check.item)
-            );
+            let what = for_technician(check, line.to.language);
             let against = stretch_is_good(line, check.item);
             let causes = slip_cause(check.item).map_or_else(Vec::new, |what| {
                 vec![Cause {
-                    what: what.into(),
+                    what: what.said(line.to.language).to_owned(),
                     standing: Standing::Shown(check.reference()),
                 }]
             });
@@ -108,7 +101,35 @@ pub(super) fn machine_work(line: &LineEvidence<'_>) -> Vec<Hit> {
         .collect()
 }
 
-fn slip_cause(item: CheckItem) -> Option<&'static str> {
+/// What of the machine is for a technician.
+fn for_technician(check: &MachineCheck, l: Language) -> String {
+    let part = words::the_item(check.item).said(l);
+    let note = loads::sentence(&check.notes);
+    match (&check.gap, note) {
+        (None, "") => say!(l, "For a technician, {part}.", part = part),
+        (None, note) => say!(
+            l,
+            "For a technician, {part}: {note}.",
+            part = part,
+            note = note
+        ),
+        (Some(gap), "") => say!(
+            l,
+            "For a technician, {part}, {gap} measured.",
+            part = part,
+            gap = gap.text
+        ),
+        (Some(gap), note) => say!(
+            l,
+            "For a technician, {part}, {gap} measured: {note}.",
+            part = part,
+            gap = gap.text,
+            note = note
+        ),
+    }
+}
+
+fn slip_cause(item: CheckItem) -> Option<Word> {
     SLIP.into_iter()
         .find(|(known, _)| *known == item)
         .map(|(_, what)| what)
@@ -129,12 +150,13 @@ fn stretch_is_good(line: &LineEvidence<'_>, item: CheckItem) -> Vec<Against> {
             }
             Some(Against {
                 record: *measured.records.first()?,
-                says: format!(
-                    "in \u{201c}{}\u{201d} the ink marks show a pre-stretch of {}, not under the \
-                     {} that is set: so far it does not let the film slip.",
-                    setup.setup.name,
-                    words::percent(measured.mean),
-                    words::percent(nominal)
+                says: say!(
+                    line.to.language,
+                    "in \u{201c}{setup}\u{201d} the ink marks show a pre-stretch of {measured}, \
+                     not under the {nominal} that is set: so far it does not let the film slip.",
+                    setup = setup.setup.name,
+                    measured = words::percent(measured.mean),
+                    nominal = words::percent(nominal)
                 ),
             })
         })
@@ -159,15 +181,27 @@ fn not_zeroed<'a>(line: &LineEvidence<'a>, reading: &Reading) -> Option<&'a Reco
 
 pub(super) fn tool_past_check(line: &LineEvidence<'_>) -> Vec<Hit> {
     by_tool(line, past_check, |tool, n| {
-        format!(
-            "\u{201c}{tool}\u{201d} was past its check against a known weight when {n} were taken."
+        say_count!(
+            line.to.language,
+            n,
+            "\u{201c}{tool}\u{201d} was past its check against a known weight when {n} reading was \
+             taken.",
+            "\u{201c}{tool}\u{201d} was past its check against a known weight when {n} readings \
+             were taken.",
+            tool = tool
         )
     })
 }
 
 pub(super) fn tool_not_zeroed(line: &LineEvidence<'_>) -> Vec<Hit> {
     by_tool(line, not_zeroed, |tool, n| {
-        format!("Nothing says that \u{201c}{tool}\u{201d} was zeroed before {n} were taken.")
+        say_count!(
+            line.to.language,
+            n,
+            "Nothing says that \u{201c}{tool}\u{201d} was zeroed before {n} reading was taken.",
+            "Nothing says that \u{201c}{tool}\u{201d} was zeroed before {n} readings were taken.",
+            tool = tool
+        )
     })
 }
 
@@ -175,7 +209,7 @@ pub(super) fn tool_not_zeroed(line: &LineEvidence<'_>) -> Vec<Hit> {
 fn by_tool<'a>(
     line: &LineEvidence<'a>,
     which: impl Fn(&LineEvidence<'a>, &Reading) -> Option<&'a Record<Tool>>,
-    what: impl Fn(&str, &str) -> String,
+    what: impl Fn(&str, usize) -> String,
 ) -> Vec<Hit> {
     line.tools
         .iter()
@@ -187,11 +221,10 @@ fn by_tool<'a>(
                 .filter(|reading| which(line, reading).is_some_and(|of| of.id == tool.id))
                 .map(|reading| reading.reference())
                 .collect();
-            let n = words::count(readings.len(), "reading", "readings");
-            let records = readings.into_iter();
-            let shown = Shown::new(records)?;
+            let n = readings.len();
+            let shown = Shown::new(readings)?;
             let shown = Shown::new(shown.iter().chain([tool.reference()]))?;
-            Some(Hit::new(what(&tool.name, &n), shown))
+            Some(Hit::new(what(&tool.name, n), shown))
         })
         .collect()
 }

@@ -1,23 +1,33 @@
 //! Rules about the loads as they stand, and how a cause stands by the look over the machine.
 
+use crate::language::Word;
 use crate::survey::{CheckItem, CheckResult, FilmTail};
+use crate::{say, say_count, word};
 
 use super::evidence::{LineEvidence, SetupEvidence};
 use super::finding::{Against, Cause, Hit, Shown, Standing};
 use super::words;
 
-pub(super) fn damage(_: &LineEvidence<'_>, setup: &SetupEvidence<'_>) -> Vec<Hit> {
+pub(super) fn damage(line: &LineEvidence<'_>, setup: &SetupEvidence<'_>) -> Vec<Hit> {
+    let l = line.to.language;
     setup
         .loads
         .iter()
         .filter(|load| !load.damage.trim().is_empty())
         .map(|load| {
-            let what = format!("Load {} is damaged: {}.", load.name, sentence(&load.damage));
+            let what = say!(
+                l,
+                "Load {name} is damaged: {damage}.",
+                name = load.name,
+                damage = sentence(&load.damage)
+            );
             let against = if load.shipped_undamaged == Some(true) {
                 vec![Against {
                     record: load.reference(),
-                    says: "the same load is noted as having arrived whole; ask which is right."
-                        .to_owned(),
+                    says: say!(
+                        l,
+                        "the same load is noted as having arrived whole; ask which is right."
+                    ),
                 }]
             } else {
                 Vec::new()
@@ -46,26 +56,29 @@ pub(super) fn loose_tail(line: &LineEvidence<'_>, setup: &SetupEvidence<'_>) -> 
         .iter()
         .filter(|load| load.tail.is_some())
         .count();
-    let what = format!(
-        "The end of the film hangs loose on {} of {} looked at.",
-        loose.len(),
-        words::count(noted, "load", "loads")
+    let l = line.to.language;
+    let what = say_count!(
+        l,
+        noted,
+        "The end of the film hangs loose on {loose} of {n} load looked at.",
+        "The end of the film hangs loose on {loose} of {n} loads looked at.",
+        loose = loose.len()
     );
     let mut causes: Vec<Cause> = [
         (
             CheckItem::ClampAndCutter,
-            "the clamp and cutter leave a long end",
+            word!("the clamp and cutter leave a long end"),
         ),
         (
             CheckItem::FilmTail,
-            "the end is not wiped down or tucked in",
+            word!("the end is not wiped down or tucked in"),
         ),
     ]
     .into_iter()
     .map(|(item, what)| cause(line, item, what))
     .collect();
     causes.push(Cause {
-        what: "the clinging side faces away from the load".into(),
+        what: say!(l, "the clinging side faces away from the load"),
         standing: Standing::Possible,
     });
     let against = [CheckItem::ClampAndCutter, CheckItem::FilmTail]
@@ -74,10 +87,11 @@ pub(super) fn loose_tail(line: &LineEvidence<'_>, setup: &SetupEvidence<'_>) -> 
         .filter(|check| matches!(check.result, CheckResult::Good | CheckResult::Adjusted))
         .map(|check| Against {
             record: check.reference(),
-            says: format!(
-                "the look over the machine found the {} in order; look again while it wraps, from \
+            says: say!(
+                l,
+                "the look over the machine found {part} in order; look again while it wraps, from \
                  outside the guards.",
-                words::item(check.item)
+                part = words::the_item(check.item).said(l)
             ),
         })
         .collect();
@@ -85,7 +99,7 @@ pub(super) fn loose_tail(line: &LineEvidence<'_>, setup: &SetupEvidence<'_>) -> 
 }
 
 /// A cause as the last look over the machine has it.
-pub(super) fn cause(line: &LineEvidence<'_>, item: CheckItem, what: &'static str) -> Cause {
+pub(super) fn cause(line: &LineEvidence<'_>, item: CheckItem, what: Word) -> Cause {
     let standing = line
         .check(item)
         .map_or(Standing::NotLookedAt, |check| match check.result {
@@ -94,7 +108,7 @@ pub(super) fn cause(line: &LineEvidence<'_>, item: CheckItem, what: &'static str
             CheckResult::NotLookedAt => Standing::NotLookedAt,
         });
     Cause {
-        what: what.into(),
+        what: what.said(line.to.language).to_owned(),
         standing,
     }
 }

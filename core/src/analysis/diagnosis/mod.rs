@@ -29,8 +29,8 @@ pub use measured::Measured;
 pub use needs::{Need, NotKnown};
 pub use rules::{RULES, Rule, RuleId, rule};
 
+use crate::language::{Language, Reader};
 use crate::survey::{Id, Line, Record, RecordSet, Setup};
-use crate::units::UnitChoice;
 use finding::Hit;
 use rules::Test;
 
@@ -45,11 +45,11 @@ pub struct Diagnosis {
 
 /// Tests every rule on a line and its setups.
 ///
-/// Findings are worded in `units`. Records that were set aside take no part. `None` when the line is not among the records, or is
-/// set aside itself.
+/// Findings are worded for the reader. Records that were set aside take no part. `None` when the
+/// line is not among the records, or is set aside itself.
 #[must_use]
-pub fn diagnose(records: &RecordSet, line: Id<Line>, units: UnitChoice) -> Option<Diagnosis> {
-    let evidence = LineEvidence::of(records, line, units)?;
+pub fn diagnose(records: &RecordSet, line: Id<Line>, to: Reader) -> Option<Diagnosis> {
+    let evidence = LineEvidence::of(records, line, to)?;
     Some(Diagnosis {
         findings: RULES
             .iter()
@@ -73,16 +73,16 @@ fn findings(rule: &Rule, line: &LineEvidence<'_>) -> Vec<Finding> {
             .collect(),
     };
     hits.into_iter()
-        .map(|(setup, hit)| finding(rule, setup, hit))
+        .map(|(setup, hit)| finding(rule, setup, hit, line.to.language))
         .collect()
 }
 
-fn finding(rule: &Rule, setup: Option<&Record<Setup>>, hit: Hit) -> Finding {
+fn finding(rule: &Rule, setup: Option<&Record<Setup>>, hit: Hit, language: Language) -> Finding {
     let of_rule = || {
         rule.causes
             .iter()
             .map(|&what| Cause {
-                what: what.into(),
+                what: what.said(language).to_owned(),
                 standing: Standing::Possible,
             })
             .collect()
@@ -95,7 +95,7 @@ fn finding(rule: &Rule, setup: Option<&Record<Setup>>, hit: Hit) -> Finding {
         evidence: hit.evidence,
         against: hit.against,
         causes: hit.causes.unwrap_or_else(of_rule),
-        next_step: rule.next_step,
+        next_step: rule.next_step.said(language),
         who_may_act: rule.who_may_act,
         seriousness: hit.seriousness.unwrap_or(rule.seriousness),
         care: rule.care,

@@ -1,15 +1,17 @@
 //! What has to be known before a rule can be tested, and how to find it out.
 
 use crate::analysis::loading::{LoadingQuestion, loading};
+use crate::language::{Language, Word};
 use crate::survey::{CheckItem, CheckResult, ClingSide, Id, MarkPlace, Setup};
 
 use super::evidence::{LineEvidence, SetupEvidence};
 use super::film::SLIP;
 use super::rules::RuleId;
 use super::{people, words};
+use crate::{say, word};
 
 macro_rules! needs {
-    ($($(#[$doc:meta])* $need:ident: $what:literal, $how:literal;)+) => {
+    ($($(#[$doc:meta])* $need:ident: $what:expr, $how:expr;)+) => {
         /// Something that has to be known.
         #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
         pub enum Need {
@@ -22,13 +24,13 @@ macro_rules! needs {
 
             /// What is not known.
             #[must_use]
-            pub const fn what(self) -> &'static str {
+            pub const fn what(self) -> Word {
                 match self { $(Self::$need => $what,)+ }
             }
 
             /// How to find it out.
             #[must_use]
-            pub const fn how(self) -> &'static str {
+            pub const fn how(self) -> Word {
                 match self { $(Self::$need => $how,)+ }
             }
         }
@@ -37,64 +39,64 @@ macro_rules! needs {
 
 needs! {
     /// A wrapped load.
-    Loads: "any load wrapped this way", "note a load on the Load screen";
+    Loads: word!("any load wrapped this way"), word!("note a load on the Load screen");
     /// Readings in all three zones by one tool.
-    Readings: "what all three zones hold by one tool",
-        "read top, middle and bottom with the same tool";
+    Readings: word!("what all three zones hold by one tool"),
+        word!("read top, middle and bottom with the same tool");
     /// Targets for the zones read.
-    Targets: "what the zones have to hold",
-        "ask for the customer's own standard, or derive it from ten loads that arrived whole";
+    Targets: word!("what the zones have to hold"),
+        word!("ask for the customer's own standard, or derive it from ten loads that arrived whole");
     /// Film weighed twice.
-    Weights: "how much film a load takes, and how far that varies",
-        "cut off and weigh the film of two loads at least, one by one";
+    Weights: word!("how much film a load takes, and how far that varies"),
+        word!("cut off and weigh the film of two loads at least, one by one");
     /// Ink marks before the load.
-    MarksBeforeLoad: "the pre-stretch as it is",
-        "with the wrapper stopped the way the site requires, draw ink marks on the roll; read them, \
-         stopped again, between the last roller and the load";
+    MarksBeforeLoad: word!("the pre-stretch as it is"),
+        word!("with the wrapper stopped the way the site requires, draw ink marks on the roll; read them, \
+         stopped again, between the last roller and the load");
     /// Ink marks on the load.
-    MarksOnLoad: "the whole stretch",
-        "with the wrapper stopped the way the site requires, draw ink marks on the roll; read them on \
-         the wrapped load";
+    MarksOnLoad: word!("the whole stretch"),
+        word!("with the wrapper stopped the way the site requires, draw ink marks on the roll; read them on \
+         the wrapped load");
     /// Pre-stretch that is set.
-    NominalStretch: "the pre-stretch that is set",
-        "read it off the panel or the machine's plate and write it with the setup";
+    NominalStretch: word!("the pre-stretch that is set"),
+        word!("read it off the panel or the machine's plate and write it with the setup");
     /// The look over what lets film slip.
-    SlipChecks: "the state of the pre-stretch rollers and their drive",
-        "go through the check list, once the site's authorised person has isolated the machine";
+    SlipChecks: word!("the state of the pre-stretch rollers and their drive"),
+        word!("go through the check list, once the site's authorised person has isolated the machine");
     /// The programme.
-    Programme: "where the film lies",
-        "write the turns at bottom and top and the travel in one turn with the setup";
+    Programme: word!("where the film lies"),
+        word!("write the turns at bottom and top and the travel in one turn with the setup");
     /// Film width on the load.
-    FilmWidth: "how wide the film lies on the load", "measure its width on a load";
+    FilmWidth: word!("how wide the film lies on the load"), word!("measure its width on a load");
     /// Sides of a load.
-    LoadSides: "the size of the load", "measure its length, width and height";
+    LoadSides: word!("the size of the load"), word!("measure its length, width and height");
     /// Start height.
-    StartHeight: "how far above the floor the film starts",
-        "measure the film's lower edge at the first turn, once the wrapper has stopped";
+    StartHeight: word!("how far above the floor the film starts"),
+        word!("measure the film's lower edge at the first turn, once the wrapper has stopped");
     /// Thickness on the roll.
-    Thickness: "the thickness of the film as it is",
-        "measure film from the roll by micrometer at three places at least";
+    Thickness: word!("the thickness of the film as it is"),
+        word!("measure film from the roll by micrometer at three places at least");
     /// Thickness on the label.
-    NominalThickness: "the thickness the film was sold as", "read it off the label of the roll";
+    NominalThickness: word!("the thickness the film was sold as"), word!("read it off the label of the roll");
     /// Breaks counted here and elsewhere.
-    Breaks: "how often the film breaks, here and in another setup",
-        "count breaks over a number of loads or rolls, the same for each setup";
+    Breaks: word!("how often the film breaks, here and in another setup"),
+        word!("count breaks over a number of loads or rolls, the same for each setup");
     /// Cling side.
-    Cling: "which side of the film clings",
-        "with the wrapper stopped, touch the film on the roll and just under its loose end";
+    Cling: word!("which side of the film clings"),
+        word!("with the wrapper stopped, touch the film on the roll and just under its loose end");
     /// Rotation.
-    Rotation: "which way the wrapper turns, and whether the load or the film goes round",
-        "watch it wrap from outside the guards";
+    Rotation: word!("which way the wrapper turns, and whether the load or the film goes round"),
+        word!("watch it wrap from outside the guards");
     /// The path of the film.
-    Threading: "the path of the film from the roll to the load",
-        "from outside the guards, look which way the roll turns as film comes off";
+    Threading: word!("the path of the film from the roll to the load"),
+        word!("from outside the guards, look which way the roll turns as film comes off");
     /// The end of the film.
-    Tail: "how the end of the film is left", "look at it and note it with the load";
+    Tail: word!("how the end of the film is left"), word!("look at it and note it with the load");
     /// Two people.
-    People: "whether people read alike",
-        "let two people read the same face and zone of one load twice each, next to each other";
+    People: word!("whether people read alike"),
+        word!("let two people read the same face and zone of one load twice each, next to each other");
     /// Tools named on the readings.
-    ToolsNamed: "with which tool some readings were taken", "name the tool with each reading";
+    ToolsNamed: word!("with which tool some readings were taken"), word!("name the tool with each reading");
 }
 
 /// Something that is not known, and what it stops.
@@ -110,19 +112,35 @@ pub struct NotKnown {
     pub not_looked_at: Vec<CheckItem>,
 }
 
+impl NotKnown {
+    /// It, with how to find it out.
+    #[must_use]
+    pub fn said(&self, language: Language) -> String {
+        let what = self.need.what().said(language);
+        let how = self.need.how().said(language);
+        if self.not_looked_at.is_empty() {
+            return say!(
+                language,
+                "Not known: {what}. To find out: {how}.",
+                what = what,
+                how = how
+            );
+        }
+        let items = self.not_looked_at.iter().copied();
+        let items: Vec<&str> = items.map(|item| words::item(item).said(language)).collect();
+        say!(
+            language,
+            "Not known: {what} (not looked at: {items}). To find out: {how}.",
+            what = what,
+            items = items.join(", "),
+            how = how
+        )
+    }
+}
+
 impl std::fmt::Display for NotKnown {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        write!(f, "Not known: {}", self.need.what())?;
-        if !self.not_looked_at.is_empty() {
-            let items: Vec<&str> = self
-                .not_looked_at
-                .iter()
-                .copied()
-                .map(words::item)
-                .collect();
-            write!(f, " (not looked at: {})", items.join(", "))?;
-        }
-        write!(f, ". To find out: {}.", self.need.how())
+        f.write_str(&self.said(Language::English))
     }
 }
 

@@ -4,12 +4,14 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::analysis::containment::ZoneName;
 use crate::analysis::containment::people::{Between, PeopleSpread, compare};
+use crate::language::{Language, Reader};
 use crate::survey::{Face, Id, Load, RecordRef};
 use crate::units::{Method, MethodId, PullPlate, TorsionTool};
 
 use super::evidence::{LineEvidence, SetupEvidence, cloned};
 use super::finding::{Hit, Shown};
 use super::words;
+use crate::{say, say_count};
 
 /// The chance at which people are held to read differently.
 const SIGNIFICANCE: f64 = 0.05;
@@ -25,16 +27,18 @@ pub(super) fn differ<M: Method>(line: &LineEvidence<'_>, setup: &SetupEvidence<'
     {
         return None;
     }
-    let what = format!(
-        "{} read differently by the {}, further apart than chance: {} between them, where \
-         readings next to each other by one of them differ by {} \
-         (standard deviations, from {} at {}).",
-        list(&spread.names),
-        words::tool(M::ID),
-        words::newtons(line.units, spread.between_sd_n),
-        words::newtons(line.units, spread.repeatability_sd_n),
-        words::count(spread.used, "reading", "readings"),
-        words::count(spread.places, "place", "places"),
+    let Reader { units, language: l } = line.to;
+    let what = say!(
+        l,
+        "{names} read differently by {tool}, further apart than chance: {between} between them, \
+         where readings next to each other by one of them differ by {within} (standard deviations, \
+         from {readings} at {places}).",
+        names = list(&spread.names, l),
+        tool = M::ID.the().said(l),
+        between = words::newtons(units, spread.between_sd_n),
+        within = words::newtons(units, spread.repeatability_sd_n),
+        readings = say_count!(l, spread.used, "{n} reading", "{n} readings"),
+        places = say_count!(l, spread.places, "{n} place", "{n} places")
     );
     Some(Hit::new(what, Shown::new(shared(setup, M::ID))?))
 }
@@ -73,10 +77,15 @@ fn shared(setup: &SetupEvidence<'_>, method: MethodId) -> Vec<RecordRef> {
 }
 
 /// Names as in a sentence.
-fn list(names: &[String]) -> String {
+fn list(names: &[String], l: Language) -> String {
     match names.split_last() {
         Some((last, [])) => last.clone(),
-        Some((last, others)) => format!("{} and {last}", others.join(", ")),
+        Some((last, others)) => say!(
+            l,
+            "{names} and {last}",
+            names = others.join(", "),
+            last = last
+        ),
         None => String::new(),
     }
 }

@@ -1,6 +1,8 @@
 //! The rules, as data: what each needs, how it is tested, and what it leads to.
 
+use crate::language::Word;
 use crate::survey::{Seriousness, WhoMayAct};
+use crate::word;
 
 use super::evidence::{LineEvidence, SetupEvidence};
 use super::finding::{Care, Hit};
@@ -88,9 +90,9 @@ pub struct Rule {
     pub needs: &'static [Need],
     pub(super) test: Test,
     /// What it may come from, the likeliest first.
-    pub causes: &'static [&'static str],
+    pub causes: &'static [Word],
     /// What to do next.
-    pub next_step: &'static str,
+    pub next_step: Word,
     /// Who may do that.
     pub who_may_act: WhoMayAct,
     /// How serious it is.
@@ -107,12 +109,14 @@ pub const RULES: &[Rule] = &[
         needs: &[Need::Loads],
         test: Test::Setup(loads::damage),
         causes: &[
-            "the load moved or was struck before or while it was wrapped",
-            "film force too high for the goods",
-            "too little film where the damage is",
+            word!("the load moved or was struck before or while it was wrapped"),
+            word!("film force too high for the goods"),
+            word!("too little film where the damage is"),
         ],
-        next_step: "Take a photo, keep the load from being shipped until the site has looked at \
-                    it, and ask where and when it happened.",
+        next_step: word!(
+            "Take a photo, keep the load from being shipped until the site has looked at \
+                    it, and ask where and when it happened."
+        ),
         who_may_act: WhoMayAct::RepWithOperator,
         seriousness: Seriousness::Serious,
         care: Some(Care::Load),
@@ -122,12 +126,14 @@ pub const RULES: &[Rule] = &[
         needs: &[Need::Cling, Need::Rotation, Need::Threading],
         test: Test::Line(line::cling_away),
         causes: &[
-            "the roll is on the wrapper upside down",
-            "the film is threaded by another path than the machine's diagram",
+            word!("the roll is on the wrapper upside down"),
+            word!("the film is threaded by another path than the machine's diagram"),
         ],
-        next_step: "Have the operator turn the roll over and thread it by the machine's diagram, \
+        next_step: word!(
+            "Have the operator turn the roll over and thread it by the machine's diagram, \
                     with the machine stopped as the site requires, and check by a finger tack \
-                    test.",
+                    test."
+        ),
         who_may_act: WhoMayAct::Operator,
         seriousness: Seriousness::Matters,
         care: Some(Care::Threading),
@@ -137,12 +143,14 @@ pub const RULES: &[Rule] = &[
         needs: &[Need::Readings, Need::Targets, Need::Weights],
         test: Test::Setup(zones::all_weak_film_high),
         causes: &[
-            "the film slips in the pre-stretch rollers and goes on thick and slack",
-            "film force set low",
-            "more turns than the load needs, each of them slack",
+            word!("the film slips in the pre-stretch rollers and goes on thick and slack"),
+            word!("film force set low"),
+            word!("more turns than the load needs, each of them slack"),
         ],
-        next_step: "Draw ink marks and measure the pre-stretch. If it is under what is set, have \
-                    the pre-stretch rollers and their drive looked over.",
+        next_step: word!(
+            "Draw ink marks and measure the pre-stretch. If it is under what is set, have \
+                    the pre-stretch rollers and their drive looked over."
+        ),
         who_may_act: WhoMayAct::Technician,
         seriousness: Seriousness::Serious,
         care: Some(Care::Machine),
@@ -152,12 +160,14 @@ pub const RULES: &[Rule] = &[
         needs: &[Need::Readings, Need::Targets],
         test: Test::Setup(zones::all_weak),
         causes: &[
-            "film force set low",
-            "too few layers for this film and load",
-            "the film has relaxed since the load was wrapped",
+            word!("film force set low"),
+            word!("too few layers for this film and load"),
+            word!("the film has relaxed since the load was wrapped"),
         ],
-        next_step: "With the operator raise the film force one step, or add turns, wrap a load \
-                    and measure it; the Plan screen says which costs less film.",
+        next_step: word!(
+            "With the operator raise the film force one step, or add turns, wrap a load \
+                    and measure it; the Plan screen says which costs less film."
+        ),
         who_may_act: WhoMayAct::RepWithOperator,
         seriousness: Seriousness::Serious,
         care: Some(Care::Panel),
@@ -167,12 +177,14 @@ pub const RULES: &[Rule] = &[
         needs: &[Need::Readings, Need::Targets],
         test: Test::Setup(zones::bottom_weak),
         causes: &[
-            "too few turns at the bottom",
-            "the film starts too high, or ropes at the start",
-            "film force low while the wrapper starts",
+            word!("too few turns at the bottom"),
+            word!("the film starts too high, or ropes at the start"),
+            word!("film force low while the wrapper starts"),
         ],
-        next_step: "With the operator add a turn at the bottom or start lower, wrap a load and \
-                    measure the bottom again.",
+        next_step: word!(
+            "With the operator add a turn at the bottom or start lower, wrap a load and \
+                    measure the bottom again."
+        ),
         who_may_act: WhoMayAct::RepWithOperator,
         seriousness: Seriousness::Serious,
         care: Some(Care::Panel),
@@ -182,11 +194,13 @@ pub const RULES: &[Rule] = &[
         needs: &[Need::Readings, Need::Targets],
         test: Test::Setup(zones::middle_weak),
         causes: &[
-            "the film climbs too far in one turn, so that too few layers lie in the middle",
-            "the carriage jumps or runs unevenly on the mast",
+            word!("the film climbs too far in one turn, so that too few layers lie in the middle"),
+            word!("the carriage jumps or runs unevenly on the mast"),
         ],
-        next_step: "With the operator lower the travel in one turn (more overlap), wrap a load \
-                    and measure the middle again.",
+        next_step: word!(
+            "With the operator lower the travel in one turn (more overlap), wrap a load \
+                    and measure the middle again."
+        ),
         who_may_act: WhoMayAct::RepWithOperator,
         seriousness: Seriousness::Serious,
         care: Some(Care::Panel),
@@ -196,12 +210,14 @@ pub const RULES: &[Rule] = &[
         needs: &[Need::Readings, Need::Targets],
         test: Test::Setup(zones::top_weak),
         causes: &[
-            "too few turns at the top",
-            "the film stops short of the top, or slides off an uneven one",
-            "the top of the load gives way under the film",
+            word!("too few turns at the top"),
+            word!("the film stops short of the top, or slides off an uneven one"),
+            word!("the top of the load gives way under the film"),
         ],
-        next_step: "With the operator add a turn at the top or let the film go further over it, \
-                    wrap a load and measure the top again.",
+        next_step: word!(
+            "With the operator add a turn at the top or let the film go further over it, \
+                    wrap a load and measure the top again."
+        ),
         who_may_act: WhoMayAct::RepWithOperator,
         seriousness: Seriousness::Serious,
         care: Some(Care::Panel),
@@ -215,9 +231,11 @@ pub const RULES: &[Rule] = &[
         ],
         test: Test::Setup(film::pre_stretch_low),
         causes: &[],
-        next_step: "Have the pre-stretch rollers and their drive looked over and put right, then \
+        next_step: word!(
+            "Have the pre-stretch rollers and their drive looked over and put right, then \
                     measure the pre-stretch again before changing any setting: film settings \
-                    made on a slipping carriage are made for the slip.",
+                    made on a slipping carriage are made for the slip."
+        ),
         who_may_act: WhoMayAct::Technician,
         seriousness: Seriousness::Matters,
         care: Some(Care::Machine),
@@ -227,11 +245,13 @@ pub const RULES: &[Rule] = &[
         needs: &[Need::MarksBeforeLoad, Need::MarksOnLoad],
         test: Test::Setup(film::stretch_after_rollers),
         causes: &[
-            "film force set high, so that the load pulls the film on",
-            "a brake or dancer that binds",
+            word!("film force set high, so that the load pulls the film on"),
+            word!("a brake or dancer that binds"),
         ],
-        next_step: "With the operator lower the film force one step, wrap a load, count breaks \
-                    and measure all zones again; stop where a zone comes near its target.",
+        next_step: word!(
+            "With the operator lower the film force one step, wrap a load, count breaks \
+                    and measure all zones again; stop where a zone comes near its target."
+        ),
         who_may_act: WhoMayAct::RepWithOperator,
         seriousness: Seriousness::Matters,
         care: Some(Care::Panel),
@@ -246,9 +266,11 @@ pub const RULES: &[Rule] = &[
         ],
         test: Test::Setup(film::film_unaccounted),
         causes: &[],
-        next_step: "Go through the causes in their order; each says what tells it from the \
+        next_step: word!(
+            "Go through the causes in their order; each says what tells it from the \
                     others. Until it is found, take figures worked out from the programme for \
-                    rough ones.",
+                    rough ones."
+        ),
         who_may_act: WhoMayAct::RepWithOperator,
         seriousness: Seriousness::Note,
         care: Some(Care::CuttingFilm),
@@ -258,11 +280,13 @@ pub const RULES: &[Rule] = &[
         needs: &[Need::Programme, Need::FilmWidth, Need::LoadSides],
         test: Test::Setup(film::bare_stripe),
         causes: &[
-            "the film travels further in one turn than it is wide on the load",
-            "a pass starts or ends without a whole turn",
+            word!("the film travels further in one turn than it is wide on the load"),
+            word!("a pass starts or ends without a whole turn"),
         ],
-        next_step: "With the operator lower the travel in one turn, wrap a load and look for \
-                    stripes.",
+        next_step: word!(
+            "With the operator lower the travel in one turn, wrap a load and look for \
+                    stripes."
+        ),
         who_may_act: WhoMayAct::RepWithOperator,
         seriousness: Seriousness::Matters,
         care: Some(Care::Panel),
@@ -271,9 +295,11 @@ pub const RULES: &[Rule] = &[
         id: RuleId::PalletNotReached,
         needs: &[Need::StartHeight],
         test: Test::Setup(film::pallet_not_reached),
-        causes: &["the wrapper's start height is set above the pallet"],
-        next_step: "With the operator lower the start until the film goes round the pallet as \
-                    well as the goods, wrap a load and look.",
+        causes: &[word!("the wrapper's start height is set above the pallet")],
+        next_step: word!(
+            "With the operator lower the start until the film goes round the pallet as \
+                    well as the goods, wrap a load and look."
+        ),
         who_may_act: WhoMayAct::RepWithOperator,
         seriousness: Seriousness::Serious,
         care: Some(Care::Panel),
@@ -283,11 +309,13 @@ pub const RULES: &[Rule] = &[
         needs: &[Need::Thickness, Need::NominalThickness],
         test: Test::Line(line::thin_film),
         causes: &[
-            "the film is thinner than its label says",
-            "the micrometer was not zeroed or squeezed the film",
+            word!("the film is thinner than its label says"),
+            word!("the micrometer was not zeroed or squeezed the film"),
         ],
-        next_step: "Weigh a cut piece of known size, which gives the mean thickness, check the \
-                    micrometer, and ask the supplier of the film.",
+        next_step: word!(
+            "Weigh a cut piece of known size, which gives the mean thickness, check the \
+                    micrometer, and ask the supplier of the film."
+        ),
         who_may_act: WhoMayAct::RepWithOperator,
         seriousness: Seriousness::Matters,
         care: Some(Care::CuttingFilm),
@@ -297,12 +325,14 @@ pub const RULES: &[Rule] = &[
         needs: &[Need::Breaks],
         test: Test::Setup(film::breaks_often),
         causes: &[
-            "film force or pre-stretch set too high for this film",
-            "edges of the load or of the pallet cut the film",
-            "the film itself: edge damage, gels, wrong thickness",
+            word!("film force or pre-stretch set too high for this film"),
+            word!("edges of the load or of the pallet cut the film"),
+            word!("the film itself: edge damage, gels, wrong thickness"),
         ],
-        next_step: "Look at where the film broke, keep the piece, and go back one step with film \
-                    force or pre-stretch; measure all zones again.",
+        next_step: word!(
+            "Look at where the film broke, keep the piece, and go back one step with film \
+                    force or pre-stretch; measure all zones again."
+        ),
         who_may_act: WhoMayAct::RepWithOperator,
         seriousness: Seriousness::Matters,
         care: Some(Care::Panel),
@@ -312,12 +342,14 @@ pub const RULES: &[Rule] = &[
         needs: &[Need::Tail],
         test: Test::Setup(loads::loose_tail),
         causes: &[
-            "the clamp and cutter leave a long end",
-            "the end is not wiped down or tucked in",
-            "the clinging side faces away from the load",
+            word!("the clamp and cutter leave a long end"),
+            word!("the end is not wiped down or tucked in"),
+            word!("the clinging side faces away from the load"),
         ],
-        next_step: "With the operator look at how the end is wiped down or tucked in; a clamp or \
-                    cutter out of order is for the technician.",
+        next_step: word!(
+            "With the operator look at how the end is wiped down or tucked in; a clamp or \
+                    cutter out of order is for the technician."
+        ),
         who_may_act: WhoMayAct::RepWithOperator,
         seriousness: Seriousness::Matters,
         care: Some(Care::Panel),
@@ -327,11 +359,15 @@ pub const RULES: &[Rule] = &[
         needs: &[Need::People],
         test: Test::Setup(line::people_differ),
         causes: &[
-            "the tool is put in, turned or pulled differently",
-            "the readings were taken at different places or at different times since wrapping",
+            word!("the tool is put in, turned or pulled differently"),
+            word!(
+                "the readings were taken at different places or at different times since wrapping"
+            ),
         ],
-        next_step: "Agree on place, turn or pull and pace, and let both read neighbouring places \
-                    on one load; do not compare setups that different people read until then.",
+        next_step: word!(
+            "Agree on place, turn or pull and pace, and let both read neighbouring places \
+                    on one load; do not compare setups that different people read until then."
+        ),
         who_may_act: WhoMayAct::RepWithOperator,
         seriousness: Seriousness::Note,
         care: None,
@@ -341,8 +377,10 @@ pub const RULES: &[Rule] = &[
         needs: &[Need::SlipChecks],
         test: Test::Line(line::machine_work),
         causes: &[],
-        next_step: "Ask the site to have a qualified technician put it right by the machine's \
-                    manual, then wrap a load and measure again.",
+        next_step: word!(
+            "Ask the site to have a qualified technician put it right by the machine's \
+                    manual, then wrap a load and measure again."
+        ),
         who_may_act: WhoMayAct::Technician,
         seriousness: Seriousness::Matters,
         care: Some(Care::Machine),
@@ -351,9 +389,13 @@ pub const RULES: &[Rule] = &[
         id: RuleId::LessFilmPossible,
         needs: &[Need::Readings, Need::Targets],
         test: Test::Setup(zones::less_film_possible),
-        causes: &["more layers, or a firmer wrap, than the target asks for"],
-        next_step: "Open Plan: it looks for the programme with the least film whose lower bound \
-                    still meets the target in every zone. Try it on a load and measure.",
+        causes: &[word!(
+            "more layers, or a firmer wrap, than the target asks for"
+        )],
+        next_step: word!(
+            "Open Plan: it looks for the programme with the least film whose lower bound \
+                    still meets the target in every zone. Try it on a load and measure."
+        ),
         who_may_act: WhoMayAct::RepWithOperator,
         seriousness: Seriousness::Note,
         care: Some(Care::Panel),
@@ -362,9 +404,11 @@ pub const RULES: &[Rule] = &[
         id: RuleId::ToolPastCheck,
         needs: &[Need::ToolsNamed],
         test: Test::Line(line::tool_past_check),
-        causes: &["the tool's check against a known weight is overdue"],
-        next_step: "Check the tool against a known weight and write the date; if it was off, take \
-                    these readings again.",
+        causes: &[word!("the tool's check against a known weight is overdue")],
+        next_step: word!(
+            "Check the tool against a known weight and write the date; if it was off, take \
+                    these readings again."
+        ),
         who_may_act: WhoMayAct::RepWithOperator,
         seriousness: Seriousness::Note,
         care: None,
@@ -373,8 +417,10 @@ pub const RULES: &[Rule] = &[
         id: RuleId::ToolNotZeroed,
         needs: &[Need::ToolsNamed],
         test: Test::Line(line::tool_not_zeroed),
-        causes: &["the tool was not zeroed, or it was not written down"],
-        next_step: "Zero the tool and write it down; if it was off, take these readings again.",
+        causes: &[word!("the tool was not zeroed, or it was not written down")],
+        next_step: word!(
+            "Zero the tool and write it down; if it was off, take these readings again."
+        ),
         who_may_act: WhoMayAct::RepWithOperator,
         seriousness: Seriousness::Note,
         care: None,

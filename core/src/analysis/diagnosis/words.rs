@@ -1,19 +1,13 @@
 //! How figures are written in a finding.
 
-use crate::analysis::containment::ZoneName;
+use crate::language::Word;
 use crate::survey::CheckItem;
 use crate::units::{
-    Containment, Force, Length, LengthUnit, Mass, MassUnit, Method, MethodId, Thickness,
-    UnitChoice, show_force, show_length, show_mass, show_thickness,
+    Containment, Force, Length, LengthUnit, Mass, MassUnit, Method, Thickness, UnitChoice,
+    show_force, show_length, show_mass, show_thickness,
 };
 
-/// The method in words.
-pub(super) const fn tool(method: MethodId) -> &'static str {
-    match method {
-        MethodId::TorsionTool => "torsion tool",
-        MethodId::PullPlate => "pull plate",
-    }
-}
+use crate::word;
 
 /// A force.
 pub(super) fn force<M: Method>(units: UnitChoice, value: Containment<M>) -> String {
@@ -57,33 +51,44 @@ pub(super) fn thickness(units: UnitChoice, um: f64) -> String {
     show_thickness(thickness, units.thickness, &units.style())
 }
 
-/// One or many of something.
-pub(super) fn count(n: usize, one: &str, many: &str) -> String {
-    format!("{n} {}", if n == 1 { one } else { many })
-}
-
-/// A zone at the head of a sentence.
-pub(super) const fn zone(zone: ZoneName) -> &'static str {
-    match zone {
-        ZoneName::Top => "The top",
-        ZoneName::Middle => "The middle",
-        ZoneName::Bottom => "The bottom",
+/// What of the machine is looked at, in a list.
+pub(super) const fn item(item: CheckItem) -> Word {
+    match item {
+        CheckItem::RollerLight => {
+            word!(ctx: "part in a list", "light between pinch and drive rollers")
+        }
+        CheckItem::RollerGap => word!(ctx: "part in a list", "gap between the rollers"),
+        CheckItem::RollerSurface => word!(ctx: "part in a list", "surface of the rollers"),
+        CheckItem::ChainOrBelt => word!(ctx: "part in a list", "chain or belt"),
+        CheckItem::SprocketsOrGears => word!(ctx: "part in a list", "sprockets or gears"),
+        CheckItem::Springs => word!(ctx: "part in a list", "springs"),
+        CheckItem::Brake => word!(ctx: "part in a list", "brake"),
+        CheckItem::CarriageTravel => word!(ctx: "part in a list", "travel of the carriage"),
+        CheckItem::FilmPath => word!(ctx: "part in a list", "path of the film"),
+        CheckItem::ClampAndCutter => word!(ctx: "part in a list", "clamp and cutter"),
+        CheckItem::FilmTail => word!(ctx: "part in a list", "end of the film"),
     }
 }
 
-/// What of the machine is looked at.
-pub(super) const fn item(item: CheckItem) -> &'static str {
+/// The same with its article, within a sentence.
+pub(super) const fn the_item(item: CheckItem) -> Word {
     match item {
-        CheckItem::RollerLight => "light between pinch and drive rollers",
-        CheckItem::RollerGap => "gap between the rollers",
-        CheckItem::RollerSurface => "surface of the rollers",
-        CheckItem::ChainOrBelt => "chain or belt",
-        CheckItem::SprocketsOrGears => "sprockets or gears",
-        CheckItem::Springs => "springs",
-        CheckItem::Brake => "brake",
-        CheckItem::CarriageTravel => "travel of the carriage",
-        CheckItem::FilmPath => "path of the film",
-        CheckItem::ClampAndCutter => "clamp and cutter",
-        CheckItem::FilmTail => "end of the film",
+        CheckItem::RollerLight => {
+            word!(ctx: "part with article", "the light between pinch and drive rollers")
+        }
+        CheckItem::RollerGap => word!(ctx: "part with article", "the gap between the rollers"),
+        CheckItem::RollerSurface => {
+            word!(ctx: "part with article", "the surface of the rollers")
+        }
+        CheckItem::ChainOrBelt => word!(ctx: "part with article", "the chain or belt"),
+        CheckItem::SprocketsOrGears => word!(ctx: "part with article", "the sprockets or gears"),
+        CheckItem::Springs => word!(ctx: "part with article", "the springs"),
+        CheckItem::Brake => word!(ctx: "part with article", "the brake"),
+        CheckItem::CarriageTravel => {
+            word!(ctx: "part with article", "the travel of the carriage")
+        }
+        CheckItem::FilmPath => word!(ctx: "part with article", "the path of the film"),
+        CheckItem::ClampAndCutter => word!(ctx: "part with article", "the clamp and cutter"),
+        CheckItem::FilmTail => word!(ctx: "part with article", "the end of the film"),
     }
 }

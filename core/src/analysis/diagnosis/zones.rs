@@ -4,12 +4,14 @@ use std::collections::BTreeMap;
 
 use crate::analysis::containment::{CONFIDENCE, ZoneName};
 use crate::analysis::statistics::ToleranceBound;
+use crate::language::Reader;
 use crate::survey::{Id, Load, RecordRef};
 use crate::units::{Containment, Method};
 
 use super::evidence::{LineEvidence, SetupEvidence, ZoneReading, Zones};
 use super::finding::{Against, Hit, Shown};
 use super::words;
+use crate::{say, say_count};
 
 pub(super) fn bottom_weak(line: &LineEvidence<'_>, setup: &SetupEvidence<'_>) -> Vec<Hit> {
     zone_weak(line, setup, ZoneName::Bottom)
@@ -43,17 +45,22 @@ fn weak<M: Method, O: Method>(
     let below = by.below(zone);
     let lowest = lowest(&below)?;
     let (_, target) = lowest.target?;
-    let what = format!(
-        "{} is weak: {} of {} by the {} lie below the target, the lowest at {} against {}.",
-        words::zone(zone),
-        below.len(),
-        words::count(by.of(zone).len(), "reading", "readings"),
-        words::tool(M::ID),
-        words::force(line.units, lowest.value),
-        words::force(line.units, target),
+    let Reader { units, language: l } = line.to;
+    let what = say_count!(
+        l,
+        by.of(zone).len(),
+        "{zone} is weak: {below} of {n} reading by {tool} lie below the target, the lowest at \
+         {lowest} against {target}.",
+        "{zone} is weak: {below} of {n} readings by {tool} lie below the target, the lowest at \
+         {lowest} against {target}.",
+        zone = zone.the_at_head().said(l),
+        below = below.len(),
+        tool = M::ID.the().said(l),
+        lowest = words::force(units, lowest.value),
+        target = words::force(units, target)
     );
-    let mut against = shipped_whole(setup, &below);
-    against.extend(other_tool(other, zone));
+    let mut against = shipped_whole(line, setup, &below);
+    against.extend(other_tool(line, other, zone));
     against.extend(doubtful_tools(line, setup, &below));
     Some(Hit::new(what, Shown::new(records(&below))?).against(against))
 }
@@ -75,7 +82,11 @@ fn lowest<'r, M: Method>(readings: &[&'r ZoneReading<M>]) -> Option<&'r ZoneRead
 }
 
 /// Loads with such readings that are known to have arrived whole all the same.
-fn shipped_whole<M: Method>(setup: &SetupEvidence<'_>, below: &[&ZoneReading<M>]) -> Vec<Against> {
+fn shipped_whole<M: Method>(
+    line: &LineEvidence<'_>,
+    setup: &SetupEvidence<'_>,
+    below: &[&ZoneReading<M>],
+) -> Vec<Against> {
     setup
         .loads
         .iter()
@@ -83,25 +94,32 @@ fn shipped_whole<M: Method>(setup: &SetupEvidence<'_>, below: &[&ZoneReading<M>]
         .filter(|load| below.iter().any(|reading| reading.load == load.id))
         .map(|load| Against {
             record: load.reference(),
-            says: format!(
-                "load {} is known to have arrived whole though it reads below the target; the \
+            says: say!(
+                line.to.language,
+                "load {name} is known to have arrived whole though it reads below the target; the \
                  target may ask for more than this load needs.",
-                load.name
+                name = load.name
             ),
         })
         .collect()
 }
 
 /// The other tool, where it finds that the zone reaches its own target.
-fn other_tool<O: Method>(other: &Zones<O>, zone: ZoneName) -> Option<Against> {
+fn other_tool<O: Method>(
+    line: &LineEvidence<'_>,
+    other: &Zones<O>,
+    zone: ZoneName,
+) -> Option<Against> {
+    let l = line.to.language;
     let reading = other.of(zone).first().filter(|_| other.reaches(zone))?;
     Some(Against {
         record: reading.record,
-        says: format!(
-            "by the {} the {} reaches the target for that tool; the tools do not measure the \
-             same, so see which target the customer means.",
-            words::tool(O::ID),
-            zone.as_str()
+        says: say!(
+            l,
+            "by {tool} {zone} reaches the target for that tool; the tools do not measure the same, \
+             so see which target the customer means.",
+            tool = O::ID.the().said(l),
+            zone = zone.the().said(l)
         ),
     })
 }
@@ -118,9 +136,11 @@ fn doubtful_tools<M: Method>(
     })?;
     Some(Against {
         record: reading.reference(),
-        says: "the tool was past its check when this was read; check it against a known weight \
-               before acting."
-            .to_owned(),
+        says: say!(
+            line.to.language,
+            "the tool was past its check when this was read; check it against a known weight before \
+             acting."
+        ),
     })
 }
 
@@ -138,20 +158,21 @@ pub(super) fn all_weak_film_high(line: &LineEvidence<'_>, setup: &SetupEvidence<
     let Some((high, weighed)) = film_high(line, setup) else {
         return Vec::new();
     };
-    let good_stretch = good_stretch(setup);
+    let high = high.and_yet(line.to);
+    let good_stretch = good_stretch(line, setup);
     every_zone_weak_by_either(line, setup)
         .into_iter()
         .filter_map(|mut weak| {
             weak.shown.extend(&weighed);
             weak.against.extend(good_stretch.clone());
-            let what = format!("{} And yet {high}", weak.what);
+            let what = format!("{} {high}", weak.what);
             Some(Hit::new(what, Shown::new(weak.shown)?).against(weak.against))
         })
         .collect()
 }
 
 /// Marks that show the pre-stretch that is set, which speaks against slip.
-fn good_stretch(setup: &SetupEvidence<'_>) -> Option<Against> {
+fn good_stretch(line: &LineEvidence<'_>, setup: &SetupEvidence<'_>) -> Option<Against> {
     let measured = setup.pre_stretch.as_ref()?;
     let (nominal, _) = setup.nominal_stretch?;
     if measured.is_under(nominal) {
@@ -159,11 +180,12 @@ fn good_stretch(setup: &SetupEvidence<'_>) -> Option<Against> {
     }
     Some(Against {
         record: *measured.records.first()?,
-        says: format!(
-            "the ink marks show a pre-stretch of {}, not under the {} that is set, which speaks \
-             against slip.",
-            words::percent(measured.mean),
-            words::percent(nominal)
+        says: say!(
+            line.to.language,
+            "the ink marks show a pre-stretch of {measured}, not under the {nominal} that is set, \
+             which speaks against slip.",
+            measured = words::percent(measured.mean),
+            nominal = words::percent(nominal)
         ),
     })
 }
@@ -190,28 +212,31 @@ fn every_zone_weak<M: Method, O: Method>(
     if !by.all_below() {
         return None;
     }
+    let Reader { units, language: l } = line.to;
     let (mut shown, mut lows, mut all_below) = (Vec::new(), Vec::new(), Vec::new());
     for zone in ZoneName::ALL {
         let below = by.below(zone);
         let lowest = lowest(&below)?;
         let (_, target) = lowest.target?;
-        lows.push(format!(
-            "{} {} against {}",
-            zone.as_str(),
-            words::force(line.units, lowest.value),
-            words::force(line.units, target)
+        lows.push(say!(
+            l,
+            "{zone} {force} against {target}",
+            zone = zone.in_list().said(l),
+            force = words::force(units, lowest.value),
+            target = words::force(units, target)
         ));
         shown.extend(records(&below));
         all_below.extend(below);
     }
-    let what = format!(
-        "All three zones are weak by the {}: {}.",
-        words::tool(M::ID),
-        lows.join(", ")
+    let what = say!(
+        l,
+        "All three zones are weak by {tool}: {zones}.",
+        tool = M::ID.the().said(l),
+        zones = lows.join(", ")
     );
-    let mut against = shipped_whole(setup, &all_below);
+    let mut against = shipped_whole(line, setup, &all_below);
     let zones = ZoneName::ALL.into_iter();
-    against.extend(zones.filter_map(|zone| other_tool(other, zone)));
+    against.extend(zones.filter_map(|zone| other_tool(line, other, zone)));
     against.extend(doubtful_tools(line, setup, &all_below));
     Some(AllWeak {
         what,
@@ -224,23 +249,94 @@ fn every_zone_weak<M: Method, O: Method>(
 /// above that of another setup of the line, or the film weighed is more than programme and roll
 /// account for. There is no number of ours for much film.
 fn film_high(line: &LineEvidence<'_>, setup: &SetupEvidence<'_>) -> Option<FilmHigh> {
-    more_than_another(line, setup, |_| true).or_else(|| more_than_predicted(line, setup))
+    more_than_another(line, setup, |_| true).or_else(|| more_than_predicted(setup))
 }
 
 /// What shows that much film is used, and the records.
-type FilmHigh = (String, Vec<RecordRef>);
+type FilmHigh = (High, Vec<RecordRef>);
+
+/// What shows that much film is used, with masses of film a load in kilograms.
+#[derive(Clone)]
+enum High {
+    /// More than another setup of the line takes.
+    ThanAnother {
+        setup: String,
+        here_kg: f64,
+        there_kg: f64,
+    },
+    /// More than programme and roll account for.
+    ThanPredicted { weighed_kg: f64, predicted_kg: f64 },
+}
+
+impl High {
+    /// A sentence after one on how weak the zones are.
+    fn and_yet(&self, to: Reader) -> String {
+        let Reader { units, language: l } = to;
+        match self {
+            Self::ThanAnother {
+                setup,
+                here_kg,
+                there_kg,
+            } => say!(
+                l,
+                "And yet it uses more film than \u{201c}{setup}\u{201d}: {here} against {there} a \
+                 load.",
+                setup = setup,
+                here = words::film_mass(units, *here_kg),
+                there = words::film_mass(units, *there_kg)
+            ),
+            Self::ThanPredicted {
+                weighed_kg,
+                predicted_kg,
+            } => say!(
+                l,
+                "And yet it takes more film than its programme and roll account for: {here} against \
+                 {there} a load.",
+                here = words::film_mass(units, *weighed_kg),
+                there = words::film_mass(units, *predicted_kg)
+            ),
+        }
+    }
+
+    /// A sentence after one on how strong the zones are.
+    fn and(&self, to: Reader) -> String {
+        let Reader { units, language: l } = to;
+        match self {
+            Self::ThanAnother {
+                setup,
+                here_kg,
+                there_kg,
+            } => say!(
+                l,
+                "And it uses more film than \u{201c}{setup}\u{201d}: {here} against {there} a load.",
+                setup = setup,
+                here = words::film_mass(units, *here_kg),
+                there = words::film_mass(units, *there_kg)
+            ),
+            Self::ThanPredicted {
+                weighed_kg,
+                predicted_kg,
+            } => say!(
+                l,
+                "And it takes more film than its programme and roll account for: {here} against \
+                 {there} a load.",
+                here = words::film_mass(units, *weighed_kg),
+                there = words::film_mass(units, *predicted_kg)
+            ),
+        }
+    }
+}
 
 /// The film weighed is more than programme and roll account for.
-fn more_than_predicted(line: &LineEvidence<'_>, setup: &SetupEvidence<'_>) -> Option<FilmHigh> {
+fn more_than_predicted(setup: &SetupEvidence<'_>) -> Option<FilmHigh> {
     let balance = setup
         .balance
         .as_ref()
         .filter(|balance| !balance.closes && balance.difference.value > 0.0)?;
-    let what = format!(
-        "it takes more film than its programme and roll account for: {} against {} a load.",
-        words::film_mass(line.units, balance.inputs.weighed.value),
-        words::film_mass(line.units, balance.predicted.value)
-    );
+    let what = High::ThanPredicted {
+        weighed_kg: balance.inputs.weighed.value,
+        predicted_kg: balance.predicted.value,
+    };
     let weighed = setup.weights.iter().map(|weight| weight.reference());
     Some((what, weighed.collect()))
 }
@@ -262,12 +358,11 @@ fn more_than_another(
             (here.low > there.high).then_some((other, film, there.high))
         })
         .min_by(|one, other| one.2.total_cmp(&other.2))?;
-    let what = format!(
-        "it uses more film than \u{201c}{}\u{201d}: {} against {} a load.",
-        other.setup.name,
-        words::film_mass(line.units, film.mass.kg()),
-        words::film_mass(line.units, film_there.mass.kg())
-    );
+    let what = High::ThanAnother {
+        setup: other.setup.name.clone(),
+        here_kg: film.mass.kg(),
+        there_kg: film_there.mass.kg(),
+    };
     let weighed = setup
         .weights
         .iter()
@@ -284,7 +379,7 @@ pub(super) fn less_film_possible(line: &LineEvidence<'_>, setup: &SetupEvidence<
             .into_iter()
             .all(|zone| other.torsion.below(zone).is_empty() && other.pull.below(zone).is_empty())
     };
-    let high = more_than_another(line, setup, holds).or_else(|| more_than_predicted(line, setup));
+    let high = more_than_another(line, setup, holds).or_else(|| more_than_predicted(setup));
     let (torsion, pull) = (strength(line, &setup.torsion), strength(line, &setup.pull));
     let hit = |this: &Strength, other: &Strength| {
         let Strength::Strong(what, shown, doubts) = this else {
@@ -292,8 +387,8 @@ pub(super) fn less_film_possible(line: &LineEvidence<'_>, setup: &SetupEvidence<
         };
         let (mut what, mut shown) = (what.clone(), shown.clone());
         if let Some((high, weighed)) = &high {
-            what.push_str(" And ");
-            what.push_str(high);
+            what.push(' ');
+            what.push_str(&high.and(line.to));
             shown.extend(weighed);
         }
         let mut against = doubts.clone();
@@ -318,6 +413,8 @@ enum Strength {
 
 /// The lower tolerance bounds of all three zones against their targets.
 fn strength<M: Method>(line: &LineEvidence<'_>, by: &Zones<M>) -> Strength {
+    let Reader { units, language: l } = line.to;
+    let tool = M::ID.the().said(l);
     let mut shown = Vec::new();
     let mut bounds = Vec::new();
     let (mut not_shown, mut all_alike, mut on_one_load) = (None, None, None);
@@ -330,21 +427,23 @@ fn strength<M: Method>(line: &LineEvidence<'_>, by: &Zones<M>) -> Strength {
         if one_load && on_one_load.is_none() {
             on_one_load = Some(Against {
                 record: lowest.record,
-                says: format!(
-                    "the {} was read on one load only, and how much loads differ is not in these \
+                says: say!(
+                    l,
+                    "{zone} was read on one load only, and how much loads differ is not in these \
                      figures; read another load.",
-                    zone.as_str()
+                    zone = zone.the().said(l)
                 ),
             });
         }
         if bound.resolution_limited && all_alike.is_none() {
             all_alike = Some(Against {
                 record: lowest.record,
-                says: format!(
-                    "the readings of the {} by the {} are all alike, which film hardly ever is; \
-                     see that the tool moves freely, and read again.",
-                    zone.as_str(),
-                    words::tool(M::ID)
+                says: say!(
+                    l,
+                    "the readings of {zone} by {tool} are all alike, which film hardly ever is; see \
+                     that the tool moves freely, and read again.",
+                    zone = zone.the().said(l),
+                    tool = tool
                 ),
             });
         }
@@ -352,33 +451,36 @@ fn strength<M: Method>(line: &LineEvidence<'_>, by: &Zones<M>) -> Strength {
         if bound < target.force().n() && not_shown.is_none() {
             not_shown = Some(Against {
                 record: lowest.record,
-                says: format!(
-                    "by the {} the {} is not shown to hold with room to spare: its lower bound is \
-                     {} against {}.",
-                    words::tool(M::ID),
-                    zone.as_str(),
-                    words::newtons(line.units, bound),
-                    words::force(line.units, target)
+                says: say!(
+                    l,
+                    "by {tool} {zone} is not shown to hold with room to spare: its lower bound is \
+                     {bound} against {target}.",
+                    tool = tool,
+                    zone = zone.the().said(l),
+                    bound = words::newtons(units, bound),
+                    target = words::force(units, target)
                 ),
             });
         }
-        bounds.push(format!(
-            "{} {} against {}",
-            zone.as_str(),
-            words::newtons(line.units, bound),
-            words::force(line.units, target)
+        bounds.push(say!(
+            l,
+            "{zone} {force} against {target}",
+            zone = zone.in_list().said(l),
+            force = words::newtons(units, bound),
+            target = words::force(units, target)
         ));
         shown.extend(records(&readings));
     }
     if let Some(against) = not_shown {
         return Strength::NotShown(against);
     }
-    let what = format!(
-        "By the {} all three zones hold more than they have to: {1} sure that nine readings in ten \
-         reach {2}.",
-        words::tool(M::ID),
-        words::percent(CONFIDENCE),
-        bounds.join(", ")
+    let what = say!(
+        l,
+        "By {tool} all three zones hold more than they have to: {sure} sure that nine readings in \
+         ten reach {bounds}.",
+        tool = tool,
+        sure = words::percent(CONFIDENCE),
+        bounds = bounds.join(", ")
     );
     let doubts = on_one_load.into_iter().chain(all_alike);
     Strength::Strong(what, shown, doubts.collect())

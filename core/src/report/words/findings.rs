@@ -21,7 +21,7 @@ pub(super) const fn tone(seriousness: Seriousness) -> Tone {
 
 /// The findings of a line, the most serious first.
 pub(super) fn of_line(report: &Report, line: &LineReport, to: Reader) -> Vec<Finding> {
-    let mut found = diagnosis(report, &line.line, to.units)
+    let mut found = diagnosis(report, &line.line, to)
         .map(|diagnosis| diagnosis.findings)
         .unwrap_or_default();
     found.sort_by_key(|finding| std::cmp::Reverse(finding.seriousness));
@@ -50,11 +50,11 @@ pub(super) fn findings(pieces: &mut Vec<Piece>, report: &Report, line: &LineRepo
     for finding in written {
         noted(pieces, report, finding, to);
     }
-    let not_known = diagnosis(report, &line.line, to.units).map(|of| of.not_known);
+    let not_known = diagnosis(report, &line.line, to).map(|of| of.not_known);
     let not_known: Vec<String> = not_known
         .iter()
         .flatten()
-        .map(|need| figures::sentence(&need.to_string()))
+        .map(|need| figures::sentence(&need.said(l)))
         .collect();
     if !not_known.is_empty() {
         pieces.push(heading(3, say!(l, "Not looked into")));
@@ -90,7 +90,7 @@ fn computed(pieces: &mut Vec<Piece>, report: &Report, finding: &Finding, to: Rea
     };
     head(
         say!(l, "It may come from:"),
-        list(finding.causes.iter().map(ToString::to_string).collect()),
+        list(finding.causes.iter().map(|of| of.said(l)).collect()),
     );
     head(
         say!(l, "Against that:"),
@@ -106,7 +106,7 @@ fn computed(pieces: &mut Vec<Piece>, report: &Report, finding: &Finding, to: Rea
         evidence(report, finding.evidence.iter(), to),
     );
     if let Some(care) = finding.care {
-        head(say!(l, "Caution:"), care.to_string());
+        head(say!(l, "Caution:"), care.word().said(l).to_owned());
     }
 }
 

@@ -64,7 +64,7 @@ pub(super) fn findings(
     let Some(Diagnosis {
         findings,
         not_known,
-    }) = diagnose(&records, material.line.id, session.units())
+    }) = diagnose(&records, material.line.id, session.reader())
     else {
         return Ok((Vec::new(), Vec::new()));
     };
@@ -79,7 +79,7 @@ pub(super) fn findings(
     let not_known = not_known
         .iter()
         .filter(|need| need.setups.is_empty() || need.setups.contains(&material.setup.id))
-        .map(|need| figures::sentence(&need.to_string()))
+        .map(|need| figures::sentence(&need.said(session.language())))
         .collect();
     Ok((shown, not_known))
 }
@@ -121,7 +121,7 @@ fn view(session: &Session, scope: Scope, finding: &Finding) -> Result<FindingVie
         causes: finding
             .causes
             .iter()
-            .map(|cause| figures::sentence(&cause.to_string()))
+            .map(|cause| figures::sentence(&cause.said(session.language())))
             .collect(),
         against: finding
             .against
@@ -135,9 +135,9 @@ fn view(session: &Session, scope: Scope, finding: &Finding) -> Result<FindingVie
             WhoMayAct::Technician => "A qualified technician, machine isolated",
         }
         .to_owned(),
-        care: finding
-            .care
-            .map_or_else(String::new, |care| care.to_string()),
+        care: finding.care.map_or_else(String::new, |care| {
+            care.word().said(session.language()).to_owned()
+        }),
         links,
     })
 }

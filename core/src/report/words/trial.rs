@@ -93,7 +93,7 @@ fn by_method<M: Method>(
     if let Some(chart) = compare::chart(found, names, judged, to) {
         pieces.push(Piece::Chart(Box::new(Chart::Compare(chart))));
     }
-    let assumptions: Vec<String> = found.assumptions.iter().map(ToString::to_string).collect();
+    let assumptions: Vec<String> = found.assumptions.iter().map(|of| of.said(l)).collect();
     notes.cite(pieces, &assumptions, to);
 }
 

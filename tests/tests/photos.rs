@@ -385,3 +385,22 @@ fn the_first_of_a_moving_picture_is_said_to_be_the_first() {
     says(&Note::FirstOfMoving.to_string(), &["first frame"]);
     says(&Note::Inks.to_string(), &["printing"]);
 }
+
+/// What a fuzzer found: a library takes such a list for whole and ends the program over it.
+#[test]
+fn a_list_of_colours_that_is_not_whole_is_refused_before_it_is_used() {
+    let seed = concat!(
+        env!("CARGO_MANIFEST_DIR"),
+        "/../fuzz/seeds/photo_intake/uneven-palette.png"
+    );
+    let bytes = std::fs::read(seed).unwrap();
+    let mut go_on = |_| std::ops::ControlFlow::Continue(());
+    let options = tautbook_core::photos::Options::default();
+    let refused = tautbook_core::photos::prepare(
+        tautbook_core::photos::Source::Bytes(&bytes),
+        &options,
+        &mut go_on,
+    );
+    let said = refused.unwrap_err().to_string();
+    assert!(said.contains("its list of colours is not whole"), "{said}");
+}

@@ -29,6 +29,7 @@ pub(super) fn decode(
     decoder.set_ignore_text_chunk(true);
     decoder.set_transformations(Transformations::EXPAND);
     let mut reader = decoder.read_info().map_err(wrong)?;
+    palette(reader.info())?;
     let (color, depth) = reader.output_color_type();
     let across = index(width);
     let mut rgb = vec![0; across * index(height) * 3];
@@ -141,4 +142,23 @@ fn pixel(from: &[u8], color: ColorType, depth: BitDepth) -> [u8; 3] {
 fn to_8_bits(high: u8, low: u8) -> u8 {
     let value = u32::from(u16::from_be_bytes([high, low]));
     u8::try_from((value * 255 + 32_767) / 65_535).unwrap_or(u8::MAX)
+}
+
+/// Refuses a list of colours that is none: the library takes it for whole. One has three bytes for
+/// each of at most 256 colours, and no more opacities than colours (PNG, third edition, 11.2.2 and
+/// 11.3.1.1).
+fn palette(info: &png::Info<'_>) -> Result<(), PhotoError> {
+    let Some(colours) = info.palette.as_deref() else {
+        return Ok(());
+    };
+    let opacities = match info.color_type {
+        ColorType::Indexed => info.trns.as_deref().map_or(0, <[u8]>::len),
+        _ => 0,
+    };
+    let whole = colours.len().is_multiple_of(3) && colours.len() <= 3 * 256;
+    if whole && opacities <= colours.len() / 3 {
+        return Ok(());
+    }
+    let detail = "its list of colours is not whole";
+    Err(PhotoError::damaged(Format::Png, &detail))
 }

@@ -11,8 +11,6 @@ use tautbook_core::dayfile::{Progress, write_whole};
 use tautbook_core::language::Language;
 use tautbook_core::report::{self, CardOf, Made, Options};
 use tautbook_core::survey::{Id, Line, Visit};
-use tautbook_core::units::DecimalMark;
-use tautbook_core::words::{Reader, units_written};
 
 use crate::{Outcome, books, print};
 
@@ -56,22 +54,12 @@ pub(crate) struct Form {
 impl Form {
     /// In the units that the visit was written in; a comma where the language has one.
     fn options(self, book: &Book, visit: Id<Visit>) -> anyhow::Result<Options> {
-        let language = self.language.language();
-        let decimal = match language {
-            Language::English => DecimalMark::Point,
-            Language::Spanish | Language::French => DecimalMark::Comma,
-        };
         let records = book.visit_records(visit, Which::InUse)?;
-        Ok(Options {
-            paper: match self.paper {
-                Paper::Letter => report::Paper::Letter,
-                Paper::A4 => report::Paper::A4,
-            },
-            reader: Reader {
-                units: units_written(&records).with_decimal(decimal),
-                language,
-            },
-        })
+        let paper = match self.paper {
+            Paper::Letter => report::Paper::Letter,
+            Paper::A4 => report::Paper::A4,
+        };
+        Ok(Options::of(&records, self.language.language(), paper))
     }
 }
 

@@ -9,8 +9,6 @@ use tautbook_core::dayfile::RecordsFile;
 use tautbook_core::language::Language;
 use tautbook_core::report::{CardOf, Made, Options, Paper, card, report};
 use tautbook_core::survey::{Id, RecordSet, Visit};
-use tautbook_core::units::DecimalMark;
-use tautbook_core::words::{Reader, units_written};
 
 /// The sample surveys by the names of their files.
 pub const SAMPLES: [&str; 3] = ["bottling-plant", "parts-warehouse", "tile-maker"];
@@ -34,23 +32,6 @@ pub fn book_of(path: &Path, records: &RecordSet) -> Result<(Book, Vec<Id<Visit>>
     book.import(records)?;
     let visits = records.visits.iter().map(|visit| visit.id).collect();
     Ok((book, visits))
-}
-
-/// How a report in a language is made in the tests: in the units of the visit, a comma where that
-/// is usual.
-#[must_use]
-pub fn options(records: &RecordSet, language: Language, paper: Paper) -> Options {
-    let decimal = match language {
-        Language::English => DecimalMark::Point,
-        Language::Spanish | Language::French => DecimalMark::Comma,
-    };
-    Options {
-        paper,
-        reader: Reader {
-            units: units_written(records).with_decimal(decimal),
-            language,
-        },
-    }
 }
 
 /// The report of a visit.
@@ -78,7 +59,7 @@ pub fn write_all(folder: &Path) -> Result<()> {
                 Language::English => Paper::Letter,
                 Language::Spanish | Language::French => Paper::A4,
             };
-            let options = options(&records, language, paper);
+            let options = Options::of(&records, language, paper);
             let code = language.code();
             let made = made(&book, visit, options)?;
             std::fs::write(folder.join(format!("{name}-{code}.pdf")), made.pdf)?;

@@ -10,9 +10,9 @@ use std::process::Command;
 use tautbook_core::book::{Book, Which};
 use tautbook_core::language::Language;
 use tautbook_core::photos::{Options as PhotoOptions, Source, prepare};
-use tautbook_core::report::{CardOf, Made, Paper, ReportError, card, report};
+use tautbook_core::report::{CardOf, Made, Options, Paper, ReportError, card, report};
 use tautbook_core::survey::{Id, Line, Load, RecordSet, Setup, SetupRole, Visit};
-use tautbook_tests::reported::{SAMPLES, book_of, made, options, sample};
+use tautbook_tests::reported::{SAMPLES, book_of, made, sample};
 use tautbook_tests::{day, scene};
 
 /// What a program of another says; a clear word when it is missing.
@@ -50,7 +50,7 @@ impl Sample {
         made(
             &self.book,
             self.visit,
-            options(&self.records, language, paper),
+            Options::of(&self.records, language, paper),
         )
         .unwrap()
     }
@@ -254,7 +254,7 @@ fn no_word_leaves_its_page_or_lies_over_another() {
                 let file = sample.on_disk(&sample.made(language, paper));
                 set_well(&file, &format!("{name} {language:?} {paper:?}"));
                 for line in &sample.records.lines {
-                    let options = options(&sample.records, language, paper);
+                    let options = Options::of(&sample.records, language, paper);
                     let mut watch = |_| ControlFlow::Continue(());
                     let of = CardOf::Line(line.id);
                     let made = card(&sample.book, of, options, &mut watch).unwrap();
@@ -369,7 +369,7 @@ fn photos_are_in_the_report_and_a_lost_one_is_told_in_its_place() {
 #[test]
 fn what_is_called_off_makes_nothing() {
     let sample = opened("bottling-plant");
-    let options = options(&sample.records, Language::English, Paper::Letter);
+    let options = Options::of(&sample.records, Language::English, Paper::Letter);
     let mut told = 0;
     loop {
         let mut left = told;

@@ -58,6 +58,8 @@ pub enum Place {
     Sample(Id<Sample>),
     /// From a label to its sample.
     Find,
+    /// The customer's report of a visit, and the loading cards of its lines.
+    Report(Id<Visit>),
     /// The day file: sent and taken in.
     Send,
     /// Values that gave way to ones from other devices.

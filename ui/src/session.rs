@@ -185,6 +185,8 @@ pub struct Session {
     pub(crate) found: crate::presenters::find::Found,
     /// What goes into the next day file, and what came of the last.
     pub(crate) sending: crate::presenters::send::Sending,
+    /// The report made last.
+    pub(crate) making: crate::presenters::report::Making,
     /// A reading was kept by the last key and nothing was typed since.
     pub(crate) just_saved: bool,
     /// Why a field was not kept the last time one was tried.
@@ -208,6 +210,7 @@ impl Session {
             photo_kept: None,
             found: crate::presenters::find::Found::default(),
             sending: crate::presenters::send::Sending::default(),
+            making: crate::presenters::report::Making::default(),
             just_saved: false,
             unkept: None,
             book,
@@ -384,7 +387,7 @@ impl Session {
             Place::Today | Place::About | Place::Find | Place::Send | Place::Differences => {
                 Ok(false)
             }
-            Place::Visit(id) | Place::Keep(id) => self.is_lost(id),
+            Place::Visit(id) | Place::Keep(id) | Place::Report(id) => self.is_lost(id),
             Place::Sample(id) => self.is_lost(id),
             Place::Line(id) | Place::Machine(id) => self.is_lost(id),
             Place::Photo(id) => self.is_lost(id),

@@ -19,8 +19,10 @@ use thiserror::Error;
 
 use crate::book::{Book, BookError};
 use crate::dayfile::{Progress, Step, Watch};
-use crate::survey::{Id, Visit};
-use crate::words::Reader;
+use crate::language::Language;
+use crate::survey::{Id, RecordSet, Visit};
+use crate::units::DecimalMark;
+use crate::words::{Reader, units_written};
 
 pub use card::{CardOf, card};
 pub use paper::Paper;
@@ -32,6 +34,25 @@ pub struct Options {
     pub paper: Paper,
     /// The language and the units.
     pub reader: Reader,
+}
+
+impl Options {
+    /// For the records of a visit in a language: in the units they were written in, with a comma in
+    /// numbers where the language has one.
+    #[must_use]
+    pub fn of(records: &RecordSet, language: Language, paper: Paper) -> Self {
+        let decimal = match language {
+            Language::English => DecimalMark::Point,
+            Language::Spanish | Language::French => DecimalMark::Comma,
+        };
+        Self {
+            paper,
+            reader: Reader {
+                units: units_written(records).with_decimal(decimal),
+                language,
+            },
+        }
+    }
 }
 
 /// A file that was made, and what to know of it.

@@ -16,6 +16,7 @@ mod photos;
 mod pictures;
 mod plan;
 mod read;
+mod report;
 mod results;
 mod sample;
 mod send;
@@ -57,6 +58,7 @@ pub(crate) fn connect(window: &MainWindow, app: &App) {
     keep::connect(window, app);
     sample::connect(window, app);
     find::connect(window, app);
+    report::connect(window, app);
     send::connect(window, app);
     differences::connect(window, app);
     about::fill(window);
@@ -82,6 +84,7 @@ pub(crate) fn fill(window: &MainWindow, session: &Session) -> Result<(), BookErr
         Place::Keep(visit) => keep::fill(window, session, visit)?,
         Place::Sample(id) => sample::fill(window, session, id)?,
         Place::Find => find::fill(window, session)?,
+        Place::Report(visit) => report::fill(window, session, visit)?,
         Place::Send => send::fill(window, session)?,
         Place::Differences => differences::fill(window, session)?,
         Place::About => {}

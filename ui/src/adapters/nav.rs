@@ -30,6 +30,7 @@ const fn screen(place: Place) -> Screen {
         Place::Keep(_) => Screen::Keep,
         Place::Sample(_) => Screen::Sample,
         Place::Find => Screen::Find,
+        Place::Report(_) => Screen::Report,
         Place::Send => Screen::Send,
         Place::Differences => Screen::Differences,
         Place::About => Screen::About,

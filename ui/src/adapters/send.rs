@@ -19,6 +19,7 @@ pub(super) fn fill(window: &MainWindow, session: &Session) -> Result<(), BookErr
         text: visit.text.into(),
         chosen: visit.chosen,
     })));
+    adapter.set_reports(view.reports);
     adapter.set_passphrase(entry(view.passphrase));
     adapter.set_made(file(view.made));
     adapter.set_taken(file(view.taken));
@@ -31,7 +32,7 @@ pub(super) fn fill(window: &MainWindow, session: &Session) -> Result<(), BookErr
     Ok(())
 }
 
-fn file(view: Option<FileView>) -> screens::FileView {
+pub(super) fn file(view: Option<FileView>) -> screens::FileView {
     let view = view.unwrap_or_default();
     screens::FileView {
         name: view.name.into(),
@@ -47,6 +48,10 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
         if let Some(id) = id_from(&id) {
             on.act(move |session| send::tick(session, id, send));
         }
+    });
+    let on = app.clone();
+    adapter.on_with_reports(move |reports| {
+        on.act(move |session| send::with_reports(session, reports));
     });
     let on = app.clone();
     adapter.on_lock(move |text| on.note(move |session| send::lock(session, &text)));

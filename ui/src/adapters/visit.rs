@@ -7,6 +7,7 @@ use tautbook_core::survey::{Id, Purpose, Sample, Visit, WrapperKind};
 use super::{entry, id_from, id_text, model, same, today, whole};
 use crate::app::App;
 use crate::place::Place;
+use crate::presenters::report;
 use crate::presenters::visit::{self, Field};
 use crate::screens::{self, BagItem, LineRow, MainWindow, VisitAdapter};
 use crate::session::Session;
@@ -124,6 +125,14 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
         if let Some(line) = id_from(&line) {
             on.act(move |session| session.go(Place::Line(line)));
         }
+    });
+    let on = app.clone();
+    adapter.on_open_report(move || {
+        on.act(|session| {
+            if let Some(id) = here(session) {
+                report::open(session, id);
+            }
+        });
     });
     let on = app.clone();
     adapter.on_open_samples(move || {

@@ -15,6 +15,7 @@ pub mod photo;
 pub mod photos;
 pub mod plan;
 pub mod read;
+pub mod report;
 pub mod results;
 pub mod sample;
 pub mod send;
@@ -124,6 +125,7 @@ pub fn settle_form(session: &mut Session) {
         | Place::Photo(_)
         | Place::Keep(_)
         | Place::Find
+        | Place::Report(_)
         | Place::Send
         | Place::Differences => {}
     }

@@ -11,7 +11,7 @@ use tautbook_core::{say, say_count};
 use super::photos::sentence;
 use crate::place::Place;
 use crate::session::{Entry, Notice, Session, Tone};
-use crate::work::{For, Outgoing, Refused, Sent, Taken};
+use crate::work::{For, Holds, Outgoing, Refused, Sent, Taken, What};
 
 /// The visits offered, the latest first; older ones go out by the desk command.
 const MOST_OFFERED: u32 = 40;
@@ -23,6 +23,8 @@ pub(crate) struct Sending {
     /// The visits chosen by hand; those of the latest day until any is.
     chosen: Option<BTreeSet<Id<Visit>>>,
     passphrase: String,
+    /// Without the customer's reports.
+    bare: bool,
     made: Option<Sent>,
     wrong: String,
     taken: Option<Taken>,
@@ -59,6 +61,8 @@ pub struct FileView {
 pub struct View {
     /// The visits, the latest first.
     pub visits: Vec<VisitTick>,
+    /// The customer's report of each visit goes with it.
+    pub reports: bool,
     /// What locks the file; blank leaves it open.
     pub passphrase: Entry,
     /// The file made last.
@@ -100,6 +104,7 @@ pub fn view(session: &Session) -> Result<View, BookError> {
     let locked = refused.is_some_and(|refused| refused.locked);
     Ok(View {
         visits: ticks.collect(),
+        reports: !sending.bare,
         passphrase: plain(&sending.passphrase, &sending.wrong),
         made: sending.made.as_ref().map(|made| made_words(session, made)),
         taken: sending
@@ -146,7 +151,17 @@ fn as_count(n: u32) -> usize {
 
 fn made_words(session: &Session, made: &Sent) -> FileView {
     let language = session.language();
-    let records = usize::try_from(made.records).unwrap_or(usize::MAX);
+    let Holds::Day {
+        records,
+        photos,
+        reports,
+        left_out,
+        locked,
+    } = &made.holds
+    else {
+        return super::report::made_words(session, made);
+    };
+    let records = usize::try_from(*records).unwrap_or(usize::MAX);
     let mut lines = vec![
         say_count!(
             language,
@@ -154,10 +169,11 @@ fn made_words(session: &Session, made: &Sent) -> FileView {
             "{n} record with its history",
             "{n} records with their history"
         ),
-        say_count!(language, made.photos, "{n} photo", "{n} photos"),
+        say_count!(language, *photos, "{n} photo", "{n} photos"),
+        say_count!(language, *reports, "{n} report", "{n} reports"),
         size(session, made.bytes),
     ];
-    if made.locked {
+    if *locked {
         lines.push(say!(
             language,
             "Locked: tell the office the passphrase another way."
@@ -166,8 +182,7 @@ fn made_words(session: &Session, made: &Sent) -> FileView {
     FileView {
         name: file_name(&made.file),
         lines,
-        cautions: made
-            .left_out
+        cautions: left_out
             .iter()
             .map(|why| say!(language, "Left out: {why}", why = sentence(why)))
             .collect(),
@@ -175,7 +190,7 @@ fn made_words(session: &Session, made: &Sent) -> FileView {
 }
 
 #[allow(clippy::cast_precision_loss)] // To one decimal of a megabyte.
-fn size(session: &Session, bytes: u64) -> String {
+pub(super) fn size(session: &Session, bytes: u64) -> String {
     let mb = (bytes as f64 / 1e6).max(0.1);
     let number = tautbook_core::words::figures::decimal(mb, 1, session.units());
     say!(session.language(), "{number} MB", number = number)
@@ -254,6 +269,12 @@ pub fn tick(session: &mut Session, id: Id<Visit>, send: bool) {
     session.sending.made = None;
 }
 
+/// Sends the customer's reports with the records, or not.
+pub fn with_reports(session: &mut Session, reports: bool) {
+    session.sending.bare = !reports;
+    session.sending.made = None;
+}
+
 /// Takes the passphrase as it is typed.
 pub fn lock(session: &mut Session, text: &str) {
     text.clone_into(&mut session.sending.passphrase);
@@ -272,30 +293,46 @@ pub fn make(session: &mut Session) {
         .filter(|visit| chosen.contains(&visit.id))
         .collect();
     session.sending.made = None;
+    let mut reports = Vec::new();
+    if !session.sending.bare {
+        for visit in &chosen {
+            let made = super::report::options(session, visit.id)
+                .and_then(|options| Ok((options, session.book().get(visit.id)?)));
+            let Some((options, of)) = session.report(made) else {
+                return;
+            };
+            reports.push((visit.id, super::report::title(&of), options));
+        }
+    }
     let passphrase = session.sending.passphrase.clone();
     let book = session.book().path().to_owned();
     session.work.write(Outgoing {
         folder: book.with_file_name("outgoing"),
         book,
         name: name_of(&chosen),
-        visits: chosen.iter().map(|visit| visit.id).collect(),
-        passphrase: (!passphrase.is_empty()).then_some(passphrase),
+        what: What::Day {
+            visits: chosen.iter().map(|visit| visit.id).collect(),
+            reports,
+            passphrase: (!passphrase.is_empty()).then_some(passphrase),
+        },
     });
 }
 
-/// A name that says which day and whose, in letters that every system takes.
-fn name_of(visits: &[&VisitSummary]) -> String {
-    let plain = |text: &str| -> String {
-        let mut name = String::new();
-        for sign in text.chars().flat_map(char::to_lowercase) {
-            if sign.is_ascii_alphanumeric() {
-                name.push(sign);
-            } else if !name.ends_with('-') {
-                name.push('-');
-            }
+/// A name in letters that every system takes.
+pub(super) fn plain(text: &str) -> String {
+    let mut name = String::new();
+    for sign in text.chars().flat_map(char::to_lowercase) {
+        if sign.is_ascii_alphanumeric() {
+            name.push(sign);
+        } else if !name.ends_with('-') {
+            name.push('-');
         }
-        name.trim_matches('-').chars().take(40).collect()
-    };
+    }
+    name.trim_matches('-').chars().take(40).collect()
+}
+
+/// A name that says which day and whose.
+fn name_of(visits: &[&VisitSummary]) -> String {
     let days: BTreeSet<NaiveDate> = visits.iter().map(|visit| visit.date).collect();
     let from = days.first().map(ToString::to_string).unwrap_or_default();
     let days = match days.last().map(ToString::to_string) {
@@ -316,6 +353,9 @@ fn name_of(visits: &[&VisitSummary]) -> String {
 /// Takes up what became of a file that was to be made.
 pub(crate) fn written(session: &mut Session, written: Result<Sent, String>) {
     match written {
+        Ok(sent) if matches!(sent.holds, Holds::Pages { .. }) => {
+            super::report::written(session, sent);
+        }
         Ok(sent) => session.sending.made = Some(sent),
         Err(why) => say(session, Tone::Bad, sentence(&why)),
     }

@@ -34,7 +34,7 @@ pub fn title(book: &Book, place: Place) -> Result<Title, BookError> {
             let sample = book.get(id)?;
             return title(book, Place::Visit(sample.visit));
         }
-        Place::Visit(id) | Place::Keep(id) => {
+        Place::Visit(id) | Place::Keep(id) | Place::Report(id) => {
             let visit = book.get(id)?;
             let name = customer(&visit).to_owned();
             return Ok(Title {
@@ -164,7 +164,7 @@ pub fn way_to(book: &Book, place: Place) -> Result<Vec<Place>, BookError> {
         Place::Today => Vec::new(),
         Place::About | Place::Find | Place::Send | Place::Visit(_) => vec![place],
         Place::Differences => vec![Place::Send, place],
-        Place::Keep(id) => vec![Place::Visit(id), place],
+        Place::Keep(id) | Place::Report(id) => vec![Place::Visit(id), place],
         Place::Sample(id) => {
             let visit = book.get(id)?.visit;
             vec![Place::Visit(visit), Place::Keep(visit), place]

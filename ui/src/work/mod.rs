@@ -4,8 +4,9 @@
 //! recording what is there is done by the session, when the screens ask what has become of the work.
 //! Day files are written and taken in whole by a thread that opens the book for itself.
 
-mod day_files;
+mod outgoing;
 mod pictures;
+mod taking_in;
 
 use std::ops::ControlFlow;
 use std::path::PathBuf;
@@ -17,7 +18,8 @@ use tautbook_core::label::read::Reading;
 use tautbook_core::photos::{Kept, Mark, Options, PhotoFolder};
 use tautbook_core::survey::{Id, Photo, RecordRef};
 
-pub(crate) use day_files::{Outgoing, Refused, Sent, Taken};
+pub(crate) use outgoing::{Holds, Outgoing, Sent, What};
+pub(crate) use taking_in::{Refused, Taken};
 
 /// What a picture is asked for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -158,7 +160,7 @@ impl Work {
     /// Takes a day file into the book at `book`.
     pub(crate) fn merge(&mut self, book: PathBuf, file: PathBuf, passphrase: Option<String>) {
         self.start(move |tell| {
-            Done::Merged(day_files::take_in(
+            Done::Merged(taking_in::take_in(
                 &book,
                 &file,
                 passphrase.as_deref(),

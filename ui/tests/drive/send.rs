@@ -4,7 +4,7 @@
 use std::path::{Path, PathBuf};
 
 use tautbook_core::book::{Book, OpenMode, SystemClock};
-use tautbook_core::survey::{Id, Load, Visit};
+use tautbook_core::survey::{Id, Line, Load, Visit};
 use tautbook_ui::place::Place;
 use tautbook_ui::session::Session;
 
@@ -65,6 +65,7 @@ fn a_day_goes_from_one_phone_to_another_once() {
     assert!(file.is_file());
     let name = file.file_name().unwrap().to_string_lossy().into_owned();
     assert!(name.ends_with("harrow-tile.zip"), "{name}");
+    assert!(has(&hand, "1 report"), "{:?}", hand.labels());
     let visit = hand.visits()[0].id;
     drop(hand);
 
@@ -81,6 +82,43 @@ fn a_day_goes_from_one_phone_to_another_once() {
         other.labels()
     );
     assert_eq!(other.visits().len(), 1);
+}
+
+#[test]
+fn a_report_and_a_card_are_made_and_handed_over() {
+    let folder = Folder::new();
+    let mut hand = visited(&folder);
+    hand.whole_form();
+    hand.app.act(|session| {
+        let visit = session.book().visits(0, 1).unwrap()[0].id;
+        session.go(Place::Visit(visit));
+    });
+    hand.settle();
+    hand.press_label(
+        "Report and loading cards. Pages to hand over: what was found, what it saves, how sure. ",
+    );
+    assert!(has(&hand, "1 reading by the torsion tool"));
+    assert!(has(&hand, "No target is set"), "{:?}", hand.labels());
+    hand.press_label("Français");
+    hand.press_label("A4");
+    hand.press_label("Make the report");
+    hand.wait();
+    assert!(has(&hand, "-harrow-tile.pdf"), "{:?}", hand.labels());
+    hand.press_label("Hand it over");
+    hand.app.act(Session::close_notice);
+    hand.settle();
+    let line = hand
+        .app
+        .look(|session| session.book().all::<Line>().unwrap()[0].name.clone());
+    hand.press_label(&format!("{line}. Make the card to leave at the machine. "));
+    hand.wait();
+    assert!(has(&hand, "1 page"), "{:?}", hand.labels());
+    hand.press_label("Hand it over");
+    let shared = hand.device.shared.borrow().clone();
+    assert_eq!(shared.len(), 2);
+    for file in shared {
+        assert!(std::fs::read(file).unwrap().starts_with(b"%PDF-"));
+    }
 }
 
 #[test]

@@ -5,6 +5,7 @@ use std::path::Path;
 
 use chrono::Days;
 use tautbook_core::book::{Book, FixedClock, OpenMode};
+use tautbook_core::language::Language;
 use tautbook_core::photos::{Options, Source, prepare};
 use tautbook_core::survey::{
     CheckItem, CheckResult, Id, Kind, Line, Load, MachineCheck, Moment, Photo, Reading, RecordRef,
@@ -13,7 +14,7 @@ use tautbook_core::survey::{
 use tautbook_tests::{day, scene};
 use tautbook_ui::device::Desktop;
 use tautbook_ui::place::Place;
-use tautbook_ui::presenters::{find, machine, photo, send};
+use tautbook_ui::presenters::{find, machine, photo, report, send};
 use tautbook_ui::session::Session;
 
 /// What the scenes go to.
@@ -73,6 +74,15 @@ pub(crate) const SCENES: &[Scene] = &[
     ("sample-released", |session, known| {
         session.go(Place::Sample(known.samples[2]));
     }),
+    ("report", |session, known| {
+        report::open(session, known.visit);
+    }),
+    ("report-made", |session, known| {
+        report::open(session, known.visit);
+        report::pick_language(session, Language::Spanish);
+        report::make(session, known.visit);
+        waited(session);
+    }),
     ("send", |session, _| {
         send::open(session);
     }),
@@ -80,26 +90,17 @@ pub(crate) const SCENES: &[Scene] = &[
         send::open(session);
         send::tick(session, known.visit, true);
         send::make(session);
-        while session.awaits() {
-            std::thread::sleep(std::time::Duration::from_millis(5));
-            session.take_up();
-        }
+        waited(session);
     }),
     ("send-locked", |session, _| {
         send::open(session);
         send::lock(session, "row seven by the dock");
         send::make(session);
-        while session.awaits() {
-            std::thread::sleep(std::time::Duration::from_millis(5));
-            session.take_up();
-        }
+        waited(session);
         let outgoing = session.book().path().with_file_name("outgoing");
         let made = std::fs::read_dir(outgoing).unwrap().next().unwrap();
         send::take_in(session, made.unwrap().path());
-        while session.awaits() {
-            std::thread::sleep(std::time::Duration::from_millis(5));
-            session.take_up();
-        }
+        waited(session);
     }),
     ("differences", |session, _| session.go(Place::Differences)),
     ("find", |session, _| session.go(Place::Find)),
@@ -108,6 +109,14 @@ pub(crate) const SCENES: &[Scene] = &[
         find::look(session, "ABCD-EFGH");
     }),
 ];
+
+/// Lets what goes on beside the screens come to its end.
+fn waited(session: &mut Session) {
+    while session.awaits() {
+        std::thread::sleep(std::time::Duration::from_millis(5));
+        session.take_up();
+    }
+}
 
 fn at() -> Moment {
     // 2026-03-12, in the morning there.

@@ -243,20 +243,21 @@ fn tried(
     let l = to.language;
     let mut verdicts = Vec::new();
     if let Some(found) = &trial.by_method.torsion {
-        verdicts.push(trial::verdict::<TorsionTool>(trial, found, to));
+        verdicts.push((TorsionTool::ID, trial::verdict(trial, found, to)));
     }
     if let Some(found) = &trial.by_method.pull {
-        verdicts.push(trial::verdict::<PullPlate>(trial, found, to));
+        verdicts.push((PullPlate::ID, trial::verdict(trial, found, to)));
     }
-    for (text, tone, _) in verdicts {
+    for (method, (text, tone, _)) in verdicts {
         pieces.push((
             weight + 1,
             Piece::Paragraph(Paragraph {
                 head: say!(
                     l,
-                    "{new} against {old}:",
+                    "{new} against {old}, by the {method}:",
                     new = trial.pair.new.name,
-                    old = trial.pair.old.name
+                    old = trial.pair.old.name,
+                    method = method.word().said(l)
                 ),
                 text,
                 manner: Manner::Plain,

@@ -7,6 +7,7 @@ pub mod fuzzed;
 pub mod kinds;
 pub mod log;
 pub mod namespace;
+pub mod others;
 pub mod photo_store;
 pub mod printed;
 pub mod rep_days;

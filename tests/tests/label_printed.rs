@@ -4,23 +4,13 @@
 
 use std::collections::BTreeSet;
 use std::path::Path;
-use std::process::Command;
 
 use serde_json::Value;
 use sha2::{Digest, Sha256};
 use tautbook_core::label::print::{Dpi, Paper, pdf, png};
 use tautbook_core::label::read::{Picture, read};
+use tautbook_tests::others::said;
 use tautbook_tests::printed::{labels, texts};
-
-/// What a program of another says; a clear word when it is missing.
-fn said(program: &str, package: &str, arguments: &[&str]) -> String {
-    let output = Command::new(program)
-        .args(arguments)
-        .output()
-        .unwrap_or_else(|error| panic!("install the Debian package {package}: {error}"));
-    assert!(output.status.success(), "{program}: {output:?}");
-    String::from_utf8(output.stdout).unwrap()
-}
 
 /// What zbar reads in a picture.
 fn zbar(file: &Path) -> BTreeSet<String> {

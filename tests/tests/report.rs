@@ -5,26 +5,15 @@
 
 use std::ops::ControlFlow;
 use std::path::{Path, PathBuf};
-use std::process::Command;
 
 use tautbook_core::book::{Book, Which};
 use tautbook_core::language::Language;
 use tautbook_core::photos::{Options as PhotoOptions, Source, prepare};
 use tautbook_core::report::{CardOf, Made, Options, Paper, ReportError, card, report};
 use tautbook_core::survey::{Id, Line, Load, RecordSet, Setup, SetupRole, Visit};
+use tautbook_tests::others::said;
 use tautbook_tests::reported::{SAMPLES, book_of, made, sample};
 use tautbook_tests::{day, scene};
-
-/// What a program of another says; a clear word when it is missing.
-fn said(program: &str, package: &str, arguments: &[&str]) -> String {
-    let output = Command::new(program)
-        .args(arguments)
-        .output()
-        .unwrap_or_else(|error| panic!("install the Debian package {package}: {error}"));
-    assert!(output.status.success(), "{program}: {output:?}");
-    // Poppler writes what it cannot tell as bytes of its own.
-    String::from_utf8_lossy(&output.stdout).into_owned()
-}
 
 struct Sample {
     folder: tempfile::TempDir,

@@ -3,12 +3,12 @@
 use slint::ComponentHandle;
 use tautbook_core::book::BookError;
 use tautbook_core::survey::{Id, Photo};
+use tautbook_core::words::figures::sentence;
 
 use super::{entry, pictures};
 use crate::app::App;
 use crate::place::Place;
 use crate::presenters::photo::{self, Drawn};
-use crate::presenters::photos;
 use crate::screens::{MainWindow, PhotoAdapter};
 use crate::session::{Entry, Session};
 
@@ -27,7 +27,7 @@ pub(super) fn fill(window: &MainWindow, session: &Session, id: Id<Photo>) -> Res
                 ..text.clone()
             };
         } else {
-            lost = photos::sentence(&error.to_string());
+            lost = sentence(&error.to_string());
         }
         plain
     });

@@ -6,8 +6,8 @@ use tautbook_core::label::{
     Lookup, NearMiss, SampleFacts, ShortCode, Typed, look_up_pictured, look_up_typed, sample_facts,
 };
 use tautbook_core::survey::{Id, Sample, SampleEventKind};
+use tautbook_core::words::figures::sentence;
 
-use super::photos::sentence;
 use super::{keep, sample};
 use crate::device::PictureFrom;
 use crate::place::Place;

@@ -11,6 +11,7 @@ use crate::device::PictureFrom;
 use crate::place::Place;
 use crate::session::{Entry, Notice, NoticeAct, Session, Tone};
 use crate::work::{Done, For};
+use tautbook_core::words::figures::sentence;
 
 /// One picture.
 #[derive(Debug, Clone, PartialEq)]
@@ -344,17 +345,6 @@ pub fn undo(session: &mut Session) {
 
 fn note_words(note: Note) -> String {
     sentence(&note.to_string())
-}
-
-/// With a capital and a full stop.
-pub(crate) fn sentence(words: &str) -> String {
-    let mut signs = words.chars();
-    let first = signs.next().map(|sign| sign.to_uppercase().to_string());
-    let mut text = first.unwrap_or_default() + signs.as_str();
-    if !text.ends_with('.') {
-        text.push('.');
-    }
-    text
 }
 
 fn say(session: &mut Session, tone: Tone, text: String, act: Option<NoticeAct>) {

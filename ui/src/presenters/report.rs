@@ -5,9 +5,9 @@ use tautbook_core::language::Language;
 use tautbook_core::report::{Options, Paper};
 use tautbook_core::survey::{Id, Line, RecordSet, Visit};
 use tautbook_core::units::{MethodId, UnitSystem};
+use tautbook_core::words::figures::sentence;
 use tautbook_core::{say, say_count};
 
-use super::photos::sentence;
 use super::send::{FileView, size};
 use super::title::customer;
 use crate::place::Place;

@@ -6,9 +6,9 @@ use std::path::PathBuf;
 use chrono::NaiveDate;
 use tautbook_core::book::{BookError, VisitSummary};
 use tautbook_core::survey::{Id, Visit};
+use tautbook_core::words::figures::sentence;
 use tautbook_core::{say, say_count};
 
-use super::photos::sentence;
 use crate::place::Place;
 use crate::session::{Entry, Notice, Session, Tone};
 use crate::work::{For, Holds, Outgoing, Refused, Sent, Taken, What};

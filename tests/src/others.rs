@@ -7,6 +7,7 @@ use std::process::Command;
 ///
 /// # Panics
 /// When it is missing, with the Debian package to install, or when it fails.
+#[must_use]
 pub fn said(program: &str, package: &str, arguments: &[&str]) -> String {
     let output = Command::new(program)
         .args(arguments)

@@ -69,7 +69,7 @@ fn rendered(paper: Paper, count: u32, dots: u32, folder: &Path) -> (u32, u32, Ve
     let file = folder.join("labels.pdf");
     std::fs::write(&file, pdf(&labels(count), paper).unwrap().made).unwrap();
     let page = folder.join("page");
-    said(
+    let words = said(
         "pdftoppm",
         "poppler-utils",
         &[
@@ -81,6 +81,7 @@ fn rendered(paper: Paper, count: u32, dots: u32, folder: &Path) -> (u32, u32, Ve
             page.to_str().unwrap(),
         ],
     );
+    assert_eq!(words, "");
     let bytes = std::fs::read(page.with_extension("pgm")).unwrap();
     let header: Vec<&[u8]> = bytes.splitn(4, |&byte| byte == b'\n').collect();
     let size = std::str::from_utf8(header[1]).unwrap();

@@ -8,13 +8,13 @@
 use std::collections::BTreeSet;
 use std::ops::ControlFlow;
 use std::path::Path;
-use std::process::Command;
 
 use serde_json::Value;
 use tautbook_core::language::Language;
-use tautbook_core::report::{CardOf, Paper, card};
+use tautbook_core::report::{CardOf, Options, Paper, card};
 use tautbook_core::survey::RecordSet;
-use tautbook_tests::reported::{SAMPLES, book_of, made, options, sample};
+use tautbook_tests::others::said;
+use tautbook_tests::reported::{SAMPLES, book_of, made, sample};
 
 /// Words in a row.
 type Run = [String; 3];
@@ -23,12 +23,11 @@ type Run = [String; 3];
 fn text_of(folder: &Path, pdf: &[u8]) -> String {
     let file = folder.join("of.pdf");
     std::fs::write(&file, pdf).unwrap();
-    let output = Command::new("pdftotext")
-        .args(["-raw", file.to_str().unwrap(), "-"])
-        .output()
-        .unwrap_or_else(|error| panic!("install the Debian package poppler-utils: {error}"));
-    assert!(output.status.success(), "{output:?}");
-    String::from_utf8_lossy(&output.stdout).into_owned()
+    said(
+        "pdftotext",
+        "poppler-utils",
+        &["-raw", file.to_str().unwrap(), "-"],
+    )
 }
 
 /// Three words in a row on one line, with nothing but blanks and commas between them.
@@ -74,7 +73,7 @@ fn texts(name: &str, language: Language) -> String {
     let records = sample(name).unwrap();
     let folder = tempfile::tempdir().unwrap();
     let (book, visits) = book_of(&folder.path().join("book.taut"), &records).unwrap();
-    let options = options(&records, language, Paper::A4);
+    let options = Options::of(&records, language, Paper::A4);
     let report = made(&book, visits[0], options).unwrap();
     let mut text = text_of(folder.path(), &report.pdf);
     for line in &records.lines {

@@ -2,6 +2,7 @@
 
 use slint::{ComponentHandle, SharedString};
 use tautbook_core::chart::{Frame, Sticky, film_path};
+use tautbook_core::language::Language;
 use tautbook_ui::screens::{
     Block, LoadRow, MainWindow, RollChoice, Screen, SetupAdapter, SetupRole, SpacingBasis, Tone,
 };
@@ -93,7 +94,11 @@ pub(super) fn setup(window: &MainWindow) {
         ))
     });
     setup.set_machine_acknowledged(true);
-    setup.set_tack_test(tautbook_core::analysis::loading::TACK_TEST.into());
+    setup.set_tack_test(
+        tautbook_core::analysis::loading::TACK_TEST
+            .said(Language::English)
+            .into(),
+    );
     setup.set_over_top(entry("2", "in"));
     setup.set_film_force(entry("4 of 10", ""));
     setup.set_pre_stretch(entry("200", "%"));

@@ -72,6 +72,18 @@ pub struct Finding {
     pub state: FindingState,
 }
 
+impl Finding {
+    /// Whether one item of the look over a machine, with its pictures, is all that shows it.
+    #[must_use]
+    pub fn is_of_check(&self, check: RecordRef) -> bool {
+        self.evidence.contains(&check)
+            && self
+                .evidence
+                .iter()
+                .all(|shown| *shown == check || shown.kind == Kind::Photo)
+    }
+}
+
 impl Entity for Finding {
     const KIND: Kind = Kind::Finding;
 

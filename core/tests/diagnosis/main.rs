@@ -360,3 +360,51 @@ fn people_are_not_told_apart_by_the_face_they_read() {
             .any(|missing| missing.need == Need::People)
     );
 }
+
+#[test]
+fn a_check_with_a_finding_of_its_own_is_not_found_twice() {
+    use tautbook_core::analysis::diagnosis::finding_of_check;
+    use tautbook_core::language::Language;
+    use tautbook_core::survey::{CheckItem, CheckResult, FindingState, Seriousness, WhoMayAct};
+    let mut site = Site::new();
+    site.check(CheckItem::Brake, CheckResult::NeedsTechnician);
+    let works = |site: &Site| {
+        let found = site.found().findings;
+        found
+            .iter()
+            .filter(|finding| finding.rule == RuleId::MachineWork)
+            .count()
+    };
+    assert_eq!(works(&site), 1);
+    let visit = site.set.visits[0].id;
+    let mut check = site.set.machine_checks.last().unwrap().clone();
+    let made = finding_of_check(&check, visit, &[], Language::English).unwrap();
+    assert_eq!(made.who_may_act, WhoMayAct::Technician);
+    assert_eq!(made.state, FindingState::Open);
+    assert!(
+        made.action.contains("qualified technician"),
+        "{}",
+        made.action
+    );
+    assert!(made.is_of_check(check.reference()));
+    site.add(made);
+    assert_eq!(works(&site), 0, "what was noted stands for itself");
+    let other = site.set.visits[0].reference();
+    site.set.findings[0].body.evidence.push(other);
+    assert_eq!(
+        works(&site),
+        1,
+        "one that rests on more says something else"
+    );
+
+    check.body.result = CheckResult::Adjusted;
+    let made = finding_of_check(&check, visit, &[], Language::English).unwrap();
+    assert_eq!(
+        (made.state, made.seriousness),
+        (FindingState::Done, Seriousness::Note)
+    );
+    for result in [CheckResult::Good, CheckResult::NotLookedAt] {
+        check.body.result = result;
+        assert_eq!(finding_of_check(&check, visit, &[], Language::French), None);
+    }
+}

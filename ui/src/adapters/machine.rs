@@ -2,22 +2,31 @@
 
 use slint::ComponentHandle;
 use tautbook_core::book::BookError;
-use tautbook_core::survey::{CheckItem, CheckResult, Id, Line};
+use tautbook_core::survey::{CheckItem, CheckResult, FindingState, Id, Line, Seriousness};
 
-use super::{entry, refill, whole};
+use super::{entry, refill, same, whole};
 use crate::app::App;
 use crate::place::Place;
-use crate::presenters::machine::{self, ITEMS};
-use crate::screens::{MachineAdapter, MachineFound, MachineItem, MainWindow};
+use crate::presenters::machine::{self, ITEMS, ItemRow, finding};
+use crate::screens::{self, MachineAdapter, MachineFound, MachineItem, MachinePart, MainWindow};
 use crate::session::Session;
 
 pub(super) fn fill(window: &MainWindow, session: &Session, id: Id<Line>) -> Result<(), BookError> {
     let adapter = window.global::<MachineAdapter>();
     let view = machine::view(session, id)?;
     adapter.set_acknowledged(view.acknowledged);
+    adapter.set_read_at(view.read_at.into());
     adapter.set_isolated_by(entry(view.isolated_by));
     adapter.set_done(whole(view.done));
-    let rows = view.items.into_iter().map(|item| MachineItem {
+    let rows = view.items.into_iter().map(row);
+    if let Some(anew) = refill(&adapter.get_items(), rows.collect()) {
+        adapter.set_items(anew);
+    }
+    Ok(())
+}
+
+fn row(item: ItemRow) -> MachineItem {
+    let shown = MachineItem {
         name: item.name.into(),
         how: item.how.into(),
         found: match item.result {
@@ -31,12 +40,41 @@ pub(super) fn fill(window: &MainWindow, session: &Session, id: Id<Line>) -> Resu
         gap: entry(item.gap.unwrap_or_default()),
         notes: entry(item.notes),
         photos: whole(item.photos),
-    });
-    if let Some(anew) = refill(&adapter.get_items(), rows.collect()) {
-        adapter.set_items(anew);
+        ..MachineItem::default()
+    };
+    match item.finding {
+        None => shown,
+        Some(finding) => MachineItem {
+            with_finding: true,
+            serious: serious_out(finding.seriousness),
+            action: entry(finding.action),
+            state: state_out(finding.state),
+            who: finding.who.into(),
+            ..shown
+        },
     }
-    Ok(())
 }
+
+same!(
+    serious_out,
+    serious_in,
+    screens::MachineSerious,
+    Seriousness {
+        Note,
+        Matters,
+        Serious
+    }
+);
+same!(
+    state_out,
+    state_in,
+    screens::MachineState,
+    FindingState {
+        Open,
+        Done,
+        Declined
+    }
+);
 
 fn here(session: &Session) -> Option<Id<Line>> {
     match session.here() {
@@ -98,22 +136,46 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
         }
     });
     let on = app.clone();
-    adapter.on_draft(move |at, is_gap, text| {
+    adapter.on_draft(move |at, part, text| {
         if let Some(item) = item(at) {
             on.note(move |session| {
-                if here(session).is_some() {
-                    machine::draft(session, item, is_gap, &text);
+                if here(session).is_none() {
+                    return;
+                }
+                match part {
+                    MachinePart::Gap => machine::draft(session, item, true, &text),
+                    MachinePart::Notes => machine::draft(session, item, false, &text),
+                    MachinePart::Action => finding::draft_action(session, item, &text),
                 }
             });
         }
     });
     let on = app.clone();
-    adapter.on_edit(move |at, is_gap, text| {
+    adapter.on_edit(move |at, part, text| {
         if let Some(item) = item(at) {
             on.run(move |session| {
-                if let Some(id) = here(session) {
-                    machine::edit(session, id, item, is_gap, &text);
+                let Some(id) = here(session) else { return };
+                match part {
+                    MachinePart::Gap => machine::edit(session, id, item, true, &text),
+                    MachinePart::Notes => machine::edit(session, id, item, false, &text),
+                    MachinePart::Action => finding::edit_action(session, id, item, &text),
                 }
+            });
+        }
+    });
+    let on = app.clone();
+    adapter.on_weigh(move |at, serious| {
+        if let Some(item) = item(at) {
+            with(&on, move |session, id| {
+                finding::weigh(session, id, item, serious_in(serious));
+            });
+        }
+    });
+    let on = app.clone();
+    adapter.on_move_on(move |at, state| {
+        if let Some(item) = item(at) {
+            with(&on, move |session, id| {
+                finding::move_on(session, id, item, state_in(state));
             });
         }
     });

@@ -1,13 +1,17 @@
 //! Machine: the look over a wrapper, item by item, after the caution.
 
-use tautbook_core::book::BookError;
+pub mod finding;
+
+use tautbook_core::book::{Act, BookError};
+use tautbook_core::say;
 use tautbook_core::survey::{
-    Caution, CautionKind, CheckItem, CheckResult, Id, Line, MachineCheck, Record, RecordRef, Visit,
+    Caution, CautionKind, CheckItem, CheckResult, Id, Line, MachineCheck, Record, Visit,
 };
 use tautbook_core::units::parse_length;
 
 use super::{caution, photos, written};
-use crate::session::{Entry, FieldError, Session, optional};
+use crate::session::{Entry, FieldError, Notice, NoticeAct, Session, Tone, optional};
+use finding::FindingRow;
 
 /// The check list, in the order one goes round the machine.
 pub const ITEMS: [CheckItem; 11] = [
@@ -41,6 +45,8 @@ pub struct ItemRow {
     pub notes: Entry,
     /// How many pictures it has.
     pub photos: usize,
+    /// What was found by it, where it is not good.
+    pub finding: Option<FindingRow>,
 }
 
 /// What the screen shows.
@@ -48,6 +54,8 @@ pub struct ItemRow {
 pub struct View {
     /// The caution was acknowledged on this visit.
     pub acknowledged: bool,
+    /// When; blank when it was not.
+    pub read_at: String,
     /// Who locked the machine out.
     pub isolated_by: Entry,
     /// The check list.
@@ -73,6 +81,10 @@ pub fn view(session: &Session, line: Id<Line>) -> Result<View, BookError> {
     Ok(View {
         isolated_by: session.entry(ISOLATED_BY, isolated_by, ""),
         acknowledged: caution.is_some(),
+        read_at: caution.as_ref().map_or_else(String::new, |caution| {
+            let at = caution.acknowledged_at.date_time();
+            at.format("%Y-%m-%d %H:%M").to_string()
+        }),
         done: items.iter().filter(|item| item.result.is_some()).count(),
         items,
     })
@@ -95,7 +107,7 @@ fn row(
 ) -> Result<ItemRow, BookError> {
     let check = last(checks, item);
     let hint = session.units().length.symbol();
-    let gap = (item == CheckItem::RollerGap).then(|| {
+    let gap = is_measured(item).then(|| {
         let kept = check.and_then(|check| check.gap.as_ref());
         session.entry(&field(item, GAP), written(kept), hint)
     });
@@ -111,7 +123,16 @@ fn row(
             Some(check) => photos::how_many(session, check.reference())?,
             None => 0,
         },
+        finding: finding::row(session, check)?,
     })
+}
+
+/// Where a feeler gauge or a rule has something to measure.
+const fn is_measured(item: CheckItem) -> bool {
+    matches!(
+        item,
+        CheckItem::RollerGap | CheckItem::RollerLight | CheckItem::ChainOrBelt
+    )
 }
 
 /// The latest look at an item.
@@ -188,36 +209,45 @@ pub fn edit_isolated_by(session: &mut Session, line: Id<Line>, text: &str) {
     });
 }
 
-/// The record of an item, made when there is none yet.
+/// The record of an item changed, or made when there is none yet.
 fn check_of(
-    session: &mut Session,
+    act: &mut Act<'_>,
     line: Id<Line>,
     item: CheckItem,
+    kept: Option<&Record<MachineCheck>>,
     edit: impl FnOnce(&mut MachineCheck),
-) -> Result<RecordRef, BookError> {
-    let checks = session.book.children::<MachineCheck, _>(line)?;
-    let kept = last(&checks, item).map(|check| check.id);
-    let done = session.book.act("check_machine", |act| match kept {
-        Some(id) => act.change(id, edit),
-        None => {
-            let mut check = MachineCheck {
-                line,
-                item,
-                result: CheckResult::NotLookedAt,
-                gap: None,
-                notes: String::new(),
-            };
-            edit(&mut check);
-            act.add(check)
-        }
-    })?;
-    Ok(done.value.reference())
+) -> Result<Record<MachineCheck>, BookError> {
+    if let Some(kept) = kept {
+        return act.change(kept.id, edit);
+    }
+    let mut check = MachineCheck {
+        line,
+        item,
+        result: CheckResult::NotLookedAt,
+        gap: None,
+        notes: String::new(),
+    };
+    edit(&mut check);
+    act.add(check)
 }
 
-/// Notes what was found.
+/// Notes what was found. A finding goes with it, and says so when it goes.
 pub fn pick(session: &mut Session, line: Id<Line>, item: CheckItem, result: CheckResult) {
-    let done = check_of(session, line, item, |check| check.result = result);
-    session.report(done);
+    let done = finding::keep(session, line, item, |check| check.result = result);
+    let Some(done) = session.report(done) else {
+        return;
+    };
+    if done.value {
+        let text = say!(
+            session.language(),
+            "The finding of this check was set aside. It is still in the book."
+        );
+        session.say(Notice {
+            tone: Tone::Info,
+            text,
+            act: done.action.map(NoticeAct::Undo),
+        });
+    }
 }
 
 /// Notes what stands half typed: the gap, or else the notes.
@@ -225,19 +255,32 @@ pub fn draft(session: &mut Session, item: CheckItem, is_gap: bool, text: &str) {
     session.draft(&field(item, if is_gap { GAP } else { NOTES }), text);
 }
 
+/// Thousandths of an inch, as feelers are marked, in inches; anything else as it is.
+fn in_inches(text: &str) -> String {
+    let thousandths = ["thou", "mils", "mil"]
+        .iter()
+        .find_map(|unit| text.trim().strip_suffix(unit))
+        .and_then(|number| number.trim().replace(',', ".").parse::<f64>().ok())
+        .filter(|number| number.is_finite() && *number >= 0.0);
+    match thousandths {
+        Some(number) => format!("{} in", (number * 1e3).round() / 1e6),
+        None => text.to_owned(),
+    }
+}
+
 /// Keeps what was typed: the gap, or else the notes.
 pub fn edit(session: &mut Session, line: Id<Line>, item: CheckItem, is_gap: bool, text: &str) {
     let units = session.units();
     if is_gap {
         session.settle(&field(item, GAP), text, |session, text| {
-            let gap = optional(parse_length(text, &units.length_typing()))?;
-            check_of(session, line, item, |check| check.gap = gap)?;
+            let gap = optional(parse_length(&in_inches(text), &units.length_typing()))?;
+            finding::keep(session, line, item, |check| check.gap = gap)?;
             Ok(())
         });
     } else {
         session.settle(&field(item, NOTES), text, |session, text| {
             let words = text.trim().to_owned();
-            check_of(session, line, item, |check| check.notes = words)?;
+            finding::keep(session, line, item, |check| check.notes = words)?;
             Ok(())
         });
     }
@@ -255,6 +298,7 @@ pub fn settle(session: &mut Session, line: Id<Line>) {
             }
         }
     }
+    finding::settle(session, line);
 }
 
 /// Goes to the pictures of an item.
@@ -265,7 +309,12 @@ pub fn open_photos(session: &mut Session, line: Id<Line>, item: CheckItem) {
     };
     let of = match last(&checks, item) {
         Some(check) => Ok(check.reference()),
-        None => check_of(session, line, item, |_| {}),
+        None => session
+            .book
+            .act("check_machine", |act| {
+                check_of(act, line, item, None, |_| {})
+            })
+            .map(|done| done.value.reference()),
     };
     if let Some(of) = session.report(of) {
         photos::open(session, of);

@@ -3,7 +3,7 @@
 use tautbook_core::book::BookError;
 use tautbook_core::photos::{Keep, Note, Options};
 use tautbook_core::survey::{
-    CheckItem, Face, Id, Kind, Load, MachineCheck, Photo, Reading, Record, RecordRef, Zone,
+    CheckItem, Face, Finding, Id, Kind, Load, MachineCheck, Photo, Reading, Record, RecordRef, Zone,
 };
 
 use super::{count, listed};
@@ -303,9 +303,14 @@ fn record(session: &mut Session, done: Done) {
             return;
         }
         Done::Taken { of, kept: Ok(kept) } => {
-            let done = session
-                .book
-                .act("add_photo", |act| act.add_photo(&kept, of, ""));
+            let finding = shown_by(session, of);
+            let done = session.book.act("add_photo", |act| {
+                let photo = act.add_photo(&kept, of, "")?;
+                if let Some(finding) = finding {
+                    act.change(finding, |it| it.evidence.push(photo.reference()))?;
+                }
+                Ok(photo)
+            });
             (kept, done, "Photo kept.")
         }
         Done::Marked {
@@ -333,6 +338,19 @@ fn record(session: &mut Session, done: Done) {
             (_, action) => say(session, Tone::Good, text, action.map(NoticeAct::Undo)),
         }
     }
+}
+
+/// The finding that a picture of a machine's check bears out.
+fn shown_by(session: &mut Session, of: RecordRef) -> Option<Id<Finding>> {
+    if of.kind != Kind::MachineCheck {
+        return None;
+    }
+    let book = &session.book;
+    let found = book
+        .get::<MachineCheck>(Id::from_uuid(of.id))
+        .and_then(|check| super::machine::finding::of_check(book, &check));
+    let found = session.report(found).flatten()?;
+    Some(found.id)
 }
 
 /// Takes back the photo that was just kept. Its file stays.

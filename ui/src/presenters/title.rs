@@ -2,7 +2,8 @@
 
 use tautbook_core::book::{Book, BookError};
 use tautbook_core::survey::{
-    FilmWeight, Id, Kind, Line, Load, MachineCheck, Photo, Reading, RecordRef, Setup, Visit,
+    FilmWeight, Finding, Id, Kind, Line, Load, MachineCheck, Photo, Reading, RecordRef, Setup,
+    Visit,
 };
 
 use crate::place::{Place, Scope};
@@ -92,6 +93,17 @@ pub fn place_of(book: &Book, record: RecordRef) -> Result<Option<Place>, BookErr
         Kind::Reading => Place::Load(book.get::<Reading>(Id::from_uuid(id))?.load),
         Kind::FilmWeight => Place::Weigh(book.get::<FilmWeight>(Id::from_uuid(id))?.load),
         Kind::MachineCheck => Place::Machine(book.get::<MachineCheck>(Id::from_uuid(id))?.line),
+        Kind::Finding => {
+            let finding = book.get::<Finding>(Id::from_uuid(id))?;
+            let of_machine = finding
+                .evidence
+                .iter()
+                .any(|shown| finding.is_of_check(*shown) && shown.kind == Kind::MachineCheck);
+            match finding.line.filter(|_| of_machine) {
+                Some(line) => Place::Machine(line),
+                None => Place::Visit(finding.visit),
+            }
+        }
         Kind::Sample => Place::Sample(Id::from_uuid(id)),
         Kind::Photo => Place::Photos(book.get::<Photo>(Id::from_uuid(id))?.of),
         _ => match book.visit_of(record)? {

@@ -182,18 +182,24 @@ fn a_machine_is_looked_over_after_the_caution() {
         .look(|session| session.book().all::<Line>().unwrap().remove(0));
     assert_eq!(hand.app.look(Session::here), Place::Machine(line.id));
     hand.keep_picture("machine-caution");
-    assert!(hand.labelled("Good").is_empty(), "the caution comes first");
+    let good = |hand: &Hand| {
+        let said = hand.labels();
+        let good: std::collections::BTreeSet<_> =
+            said.iter().filter(|of| of.starts_with("Good: ")).collect();
+        good.len()
+    };
+    assert_eq!(good(&hand), 0, "the caution comes first");
     hand.press_label("I have read this");
     hand.size((360.0, 6_000.0));
-    assert_eq!(hand.labelled("Good").len(), 11);
+    assert_eq!(good(&hand), 11);
     hand.write(
         "Locked out by (where a guard was opened)",
         "site electrician",
     );
     hand.enter();
-    let gap = hand.labelled("Needs a technician");
-    hand.tap_first(&gap[2..]);
-    hand.write("Gap measured", "0.02");
+    hand.press_label("Not good or more: Gap between the rollers");
+    hand.press_label("Needs a technician: Gap between the rollers");
+    hand.write("Gap measured: Gap between the rollers", "20 thou");
     hand.enter();
     hand.keep_picture("machine");
     let checks = |hand: &Hand| {
@@ -233,4 +239,87 @@ fn a_machine_is_looked_over_after_the_caution() {
         "{:?}",
         hand.labels()
     );
+}
+
+#[test]
+fn what_is_not_good_becomes_a_finding_and_is_set_aside_when_it_is_good_again() {
+    use tautbook_core::book::Which;
+    use tautbook_core::survey::{Finding, FindingState, Seriousness, WhoMayAct};
+    let folder = Folder::new();
+    let mut hand = Hand::on(&folder.book());
+    hand.press("TodayScreen::start");
+    hand.whole_form();
+    hand.press("VisitScreen::add");
+    hand.press_label("Check list. Not looked at yet. ");
+    hand.press_label("I have read this");
+    hand.size((360.0, 6_000.0));
+    let taps = hand.taps;
+    hand.press_label("Good: Springs");
+    assert_eq!(hand.taps, taps + 1, "good takes one tap");
+    let findings = |hand: &Hand| {
+        hand.app
+            .look(|session| session.book().all_which::<Finding>(Which::All).unwrap())
+    };
+    assert!(findings(&hand).is_empty());
+
+    hand.press_label("Not good or more: Brake");
+    hand.press_label("Needs a technician: Brake");
+    hand.write("What was seen: Brake", "drags on one side");
+    hand.enter();
+    hand.press_label("A load or a person may come to harm: Brake");
+    hand.write(
+        "What to do: Brake",
+        "Ask the site to have the lining looked at.",
+    );
+    hand.press_label("Photos of: Brake");
+    chooses(&hand, Some(picture(&folder, "brake.png", 30)));
+    hand.press_label("Take a photo");
+    hand.wait();
+    hand.press_label("Back");
+    let made = findings(&hand);
+    assert_eq!(made.len(), 1);
+    assert!(
+        made[0].what.contains("drags on one side"),
+        "{}",
+        made[0].what
+    );
+    assert_eq!(made[0].seriousness, Seriousness::Serious);
+    assert_eq!(made[0].who_may_act, WhoMayAct::Technician);
+    assert_eq!(made[0].state, FindingState::Open);
+    assert!(
+        made[0]
+            .action
+            .starts_with("Ask the site to have the lining looked at."),
+        "{}",
+        made[0].action
+    );
+    assert_eq!(made[0].evidence.len(), 2, "the check and its photo");
+    hand.keep_picture("machine-finding");
+
+    // Good again: set aside with its reason, and back by one press.
+    hand.press_label("Good: Brake");
+    let aside = findings(&hand).remove(0);
+    assert!(
+        !hand.labels().iter().any(|label| label == "How serious"),
+        "off the screen with it"
+    );
+    assert!(aside.set_aside.is_some());
+    assert_eq!(aside.action, made[0].action, "what was written stays");
+    hand.press_label("Undo");
+    let back = findings(&hand).remove(0);
+    assert!(back.set_aside.is_none());
+    assert_eq!(back.body, made[0].body);
+
+    // Good and then not good after all: the same finding.
+    hand.press_label("Good: Brake");
+    assert!(said(&hand).contains("was set aside"), "{}", said(&hand));
+    hand.press_label("Close");
+    hand.press_label("Not good or more: Brake");
+    hand.press_label("Needs a technician: Brake");
+    let again = findings(&hand);
+    assert_eq!(again.len(), 1);
+    assert!(again[0].set_aside.is_none());
+    assert_eq!(again[0].body, made[0].body);
+    hand.press_label("Done: Brake");
+    assert_eq!(findings(&hand)[0].state, FindingState::Done);
 }

@@ -6,7 +6,7 @@ use crate::analysis::film::{FilmPerLoad, film_per_load};
 use crate::analysis::stretch::{MARKS_GOOD_TO_M, stretch_by_marks, stretch_of};
 use crate::language::Reader;
 use crate::survey::{
-    CheckItem, FilmBreaks, FilmRoll, FilmWeight, FilmWidth, Id, Line, Load, MachineCheck,
+    self, CheckItem, FilmBreaks, FilmRoll, FilmWeight, FilmWidth, Id, Line, Load, MachineCheck,
     MarkPlace, Reading, Record, RecordRef, RecordSet, Setup, StretchMark, Target, Thickness,
     ThicknessPlace, Tool,
 };
@@ -116,6 +116,8 @@ pub struct LineEvidence<'a> {
     pub setups: Vec<SetupEvidence<'a>>,
     /// The last check of each item of the machine.
     pub checks: Vec<&'a Record<MachineCheck>>,
+    /// What somebody noted as found on the line.
+    pub noted: Vec<&'a Record<survey::Finding>>,
     /// Thickness on the roll by micrometer, film by film.
     pub thicknesses: Vec<(&'a Record<FilmRoll>, Vec<&'a Record<Thickness>>)>,
     /// The rep's tools.
@@ -158,6 +160,7 @@ impl<'a> LineEvidence<'a> {
             line,
             setups,
             checks,
+            noted: in_use(&records.findings, |finding| finding.line == Some(line.id)),
             thicknesses,
             tools: &records.tools,
             to,

@@ -85,6 +85,13 @@ pub(super) fn machine_work(line: &LineEvidence<'_>) -> Vec<Hit> {
     line.checks
         .iter()
         .filter(|check| check.result == CheckResult::NeedsTechnician)
+        // What somebody noted of it stands for itself.
+        .filter(|check| {
+            !line
+                .noted
+                .iter()
+                .any(|of| of.is_of_check(check.reference()))
+        })
         .map(|check| {
             let what = for_technician(check, line.to.language);
             let against = stretch_is_good(line, check.item);
@@ -101,11 +108,16 @@ pub(super) fn machine_work(line: &LineEvidence<'_>) -> Vec<Hit> {
         .collect()
 }
 
+/// What was measured and noted of an item of the machine.
+pub(super) fn about(check: &MachineCheck) -> (Option<&str>, &str) {
+    let gap = check.gap.as_ref().map(|gap| gap.text.as_str());
+    (gap, loads::sentence(&check.notes))
+}
+
 /// What of the machine is for a technician.
-fn for_technician(check: &MachineCheck, l: Language) -> String {
+pub(super) fn for_technician(check: &MachineCheck, l: Language) -> String {
     let part = words::the_item(check.item).said(l);
-    let note = loads::sentence(&check.notes);
-    match (&check.gap, note) {
+    match about(check) {
         (None, "") => say!(l, "For a technician, {part}.", part = part),
         (None, note) => say!(
             l,
@@ -117,13 +129,13 @@ fn for_technician(check: &MachineCheck, l: Language) -> String {
             l,
             "For a technician, {part}, {gap} measured.",
             part = part,
-            gap = gap.text
+            gap = gap
         ),
         (Some(gap), note) => say!(
             l,
             "For a technician, {part}, {gap} measured: {note}.",
             part = part,
-            gap = gap.text,
+            gap = gap,
             note = note
         ),
     }

@@ -18,6 +18,7 @@ mod line;
 mod loads;
 mod measured;
 mod needs;
+mod of_check;
 mod people;
 mod rules;
 mod words;
@@ -27,6 +28,7 @@ pub use evidence::{LineEvidence, SetupEvidence, ZoneReading, Zones};
 pub use finding::{Against, Care, Cause, Finding, Shown, Standing};
 pub use measured::Measured;
 pub use needs::{Need, NotKnown};
+pub use of_check::finding_of_check;
 pub use rules::{RULES, Rule, RuleId, rule};
 
 use crate::language::{Language, Reader};

@@ -2,11 +2,15 @@
 
 use std::collections::BTreeMap;
 
-use tautbook_core::analysis::diagnosis::{Diagnosis, Finding, diagnose};
+use tautbook_core::analysis::diagnosis::{Care, Diagnosis, Finding, diagnose};
 use tautbook_core::book::{BookError, Which};
-use tautbook_core::survey::{Kind, RecordRef, RecordSet, Seriousness, WhoMayAct};
+use tautbook_core::say;
+use tautbook_core::survey::{
+    self, FindingState, Kind, RecordRef, RecordSet, Seriousness, WhoMayAct,
+};
 use tautbook_core::units::MethodId;
 
+use super::super::machine::finding::who;
 use super::super::title::title;
 use super::super::today::place_of;
 use super::super::{count, figures};
@@ -76,6 +80,13 @@ pub(super) fn findings(
     {
         shown.push(view(session, scope, finding)?);
     }
+    let noted = records
+        .findings
+        .iter()
+        .filter(|noted| noted.line == Some(material.line.id));
+    for finding in noted {
+        shown.push(noted_view(session, scope, finding)?);
+    }
     let not_known = not_known
         .iter()
         .filter(|need| need.setups.is_empty() || need.setups.contains(&material.setup.id))
@@ -103,7 +114,7 @@ fn is_by(records: &RecordSet, method: MethodId, finding: &Finding) -> bool {
 }
 
 fn view(session: &Session, scope: Scope, finding: &Finding) -> Result<FindingView, BookError> {
-    let mut links = links(session, scope, finding)?;
+    let mut links = links(session, scope, finding.evidence.iter())?;
     let left = links.len().saturating_sub(LINKS);
     links.truncate(LINKS);
     Ok(FindingView {
@@ -113,11 +124,7 @@ fn view(session: &Session, scope: Scope, finding: &Finding) -> Result<FindingVie
             format!("And {} more.", count(left, "place", "places"))
         },
         what: figures::sentence(&finding.what),
-        tone: match finding.seriousness {
-            Seriousness::Note => Tone::Info,
-            Seriousness::Matters => Tone::Warning,
-            Seriousness::Serious => Tone::Bad,
-        },
+        tone: tone(finding.seriousness),
         causes: finding
             .causes
             .iter()
@@ -129,12 +136,7 @@ fn view(session: &Session, scope: Scope, finding: &Finding) -> Result<FindingVie
             .map(|against| figures::sentence(&against.says))
             .collect(),
         next_step: figures::sentence(finding.next_step),
-        who: match finding.who_may_act {
-            WhoMayAct::Operator => "The site\u{2019}s operator, at the panel",
-            WhoMayAct::RepWithOperator => "You with the operator, guards closed",
-            WhoMayAct::Technician => "A qualified technician, machine isolated",
-        }
-        .to_owned(),
+        who: who(finding.who_may_act, session.language()).to_owned(),
         care: finding.care.map_or_else(String::new, |care| {
             care.word().said(session.language()).to_owned()
         }),
@@ -142,10 +144,59 @@ fn view(session: &Session, scope: Scope, finding: &Finding) -> Result<FindingVie
     })
 }
 
+/// What somebody noted as found on the line.
+fn noted_view(
+    session: &Session,
+    scope: Scope,
+    finding: &survey::Finding,
+) -> Result<FindingView, BookError> {
+    let l = session.language();
+    let action = figures::sentence(&finding.action);
+    Ok(FindingView {
+        what: figures::sentence(&finding.what),
+        tone: match (finding.state, finding.seriousness) {
+            (FindingState::Done, _) => Tone::Good,
+            (_, seriousness) => tone(seriousness),
+        },
+        causes: Vec::new(),
+        against: Vec::new(),
+        next_step: match finding.state {
+            FindingState::Open => action,
+            FindingState::Done => say!(l, "Done: {action}", action = action),
+            FindingState::Declined => {
+                say!(
+                    l,
+                    "Left as it is by the customer: {action}",
+                    action = action
+                )
+            }
+        },
+        who: who(finding.who_may_act, l).to_owned(),
+        care: match finding.who_may_act {
+            WhoMayAct::Technician => Care::Machine.word().said(l).to_owned(),
+            WhoMayAct::Operator | WhoMayAct::RepWithOperator => String::new(),
+        },
+        links: links(session, scope, finding.evidence.iter().copied())?,
+        more_links: String::new(),
+    })
+}
+
+const fn tone(seriousness: Seriousness) -> Tone {
+    match seriousness {
+        Seriousness::Note => Tone::Info,
+        Seriousness::Matters => Tone::Warning,
+        Seriousness::Serious => Tone::Bad,
+    }
+}
+
 /// The records that show it, by the place where they are seen.
-fn links(session: &Session, scope: Scope, finding: &Finding) -> Result<Vec<Link>, BookError> {
+fn links(
+    session: &Session,
+    scope: Scope,
+    evidence: impl Iterator<Item = RecordRef>,
+) -> Result<Vec<Link>, BookError> {
     let mut links: Vec<(Place, RecordRef, BTreeMap<Kind, usize>)> = Vec::new();
-    for record in finding.evidence.iter() {
+    for record in evidence {
         // The film of a load is seen from the load as well.
         let place = match place_of(session, record)? {
             Some(Place::Weigh(load)) => Place::Load(load),
@@ -182,6 +233,7 @@ fn counted(kind: Kind, n: usize) -> String {
         Kind::FilmRoll => ("film roll", "film rolls"),
         Kind::StretchMark => ("pair of marks", "pairs of marks"),
         Kind::MachineCheck => ("check", "checks"),
+        Kind::Photo => ("photo", "photos"),
         Kind::Thickness => ("thickness", "thicknesses"),
         Kind::FilmBreaks => ("count of breaks", "counts of breaks"),
         Kind::FilmWidth => ("film width", "film widths"),

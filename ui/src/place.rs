@@ -62,6 +62,8 @@ pub enum Place {
     Report(Id<Visit>),
     /// The day file: sent and taken in.
     Send,
+    /// The rep's tools.
+    Tools,
     /// Values that gave way to ones from other devices.
     Differences,
     /// Results by one method.

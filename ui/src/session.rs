@@ -384,9 +384,12 @@ impl Session {
 
     pub(crate) fn is_place_lost(&self, place: Place) -> Result<bool, BookError> {
         match place {
-            Place::Today | Place::About | Place::Find | Place::Send | Place::Differences => {
-                Ok(false)
-            }
+            Place::Today
+            | Place::About
+            | Place::Find
+            | Place::Send
+            | Place::Tools
+            | Place::Differences => Ok(false),
             Place::Visit(id) | Place::Keep(id) | Place::Report(id) => self.is_lost(id),
             Place::Sample(id) => self.is_lost(id),
             Place::Line(id) | Place::Machine(id) => self.is_lost(id),

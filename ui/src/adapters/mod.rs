@@ -22,6 +22,7 @@ mod sample;
 mod send;
 mod setup;
 mod today;
+mod tools;
 mod visit;
 mod weigh;
 
@@ -61,6 +62,7 @@ pub(crate) fn connect(window: &MainWindow, app: &App) {
     report::connect(window, app);
     send::connect(window, app);
     differences::connect(window, app);
+    tools::connect(window, app);
     about::fill(window);
 }
 
@@ -87,6 +89,7 @@ pub(crate) fn fill(window: &MainWindow, session: &Session) -> Result<(), BookErr
         Place::Report(visit) => report::fill(window, session, visit)?,
         Place::Send => send::fill(window, session)?,
         Place::Differences => differences::fill(window, session)?,
+        Place::Tools => tools::fill(window, session)?,
         Place::About => {}
     }
     nav::fill(window, session)

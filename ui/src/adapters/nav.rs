@@ -33,6 +33,7 @@ const fn screen(place: Place) -> Screen {
         Place::Report(_) => Screen::Report,
         Place::Send => Screen::Send,
         Place::Differences => Screen::Differences,
+        Place::Tools => Screen::Tools,
         Place::About => Screen::About,
     }
 }

@@ -36,6 +36,7 @@ pub(super) fn fill(window: &MainWindow, session: &Session) -> Result<(), BookErr
     };
     let adapter = window.global::<ReadAdapter>();
     let view = read::view(session, at)?;
+    adapter.set_reminder(view.stale.as_str().into());
     adapter.set_method(method_out(view.method));
     adapter.set_zone(zone_out(view.zone));
     adapter.set_face(face_out(view.face));

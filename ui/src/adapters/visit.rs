@@ -7,8 +7,8 @@ use tautbook_core::survey::{Id, Purpose, Sample, Visit, WrapperKind};
 use super::{entry, id_from, id_text, model, same, today, whole};
 use crate::app::App;
 use crate::place::Place;
-use crate::presenters::report;
 use crate::presenters::visit::{self, Field};
+use crate::presenters::{report, tools};
 use crate::screens::{self, BagItem, LineRow, MainWindow, VisitAdapter};
 use crate::session::Session;
 
@@ -42,6 +42,7 @@ pub(super) fn fill(window: &MainWindow, session: &Session, id: Id<Visit>) -> Res
     adapter.set_date(entry(view.date));
     adapter.set_rep(entry(view.rep));
     adapter.set_notes(entry(view.notes));
+    adapter.set_own_item(entry(view.own_item));
     adapter.set_purpose(today::purpose(view.purpose));
     adapter.set_bag(model(view.list.into_iter().enumerate().map(
         |(index, item)| BagItem {
@@ -112,6 +113,32 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
             }
         });
     });
+    let on = app.clone();
+    adapter.on_draft_own_item(move |text| {
+        on.note(move |session| {
+            if here(session).is_some() {
+                visit::draft_own_item(session, &text);
+            }
+        });
+    });
+    let on = app.clone();
+    adapter.on_add_own_item(move |text| {
+        on.run(move |session| {
+            if let Some(id) = here(session) {
+                visit::add_own_item(session, id, &text);
+            }
+        });
+    });
+    let on = app.clone();
+    adapter.on_tick_all(move || {
+        on.act(|session| {
+            if let Some(id) = here(session) {
+                visit::tick_all(session, id);
+            }
+        });
+    });
+    let on = app.clone();
+    adapter.on_open_tools(move || on.act(tools::open));
     let on = app.clone();
     adapter.on_add_line(move || {
         on.act(|session| {

@@ -22,6 +22,7 @@ pub mod send;
 pub mod setup;
 pub mod title;
 pub mod today;
+pub mod tools;
 pub mod typing;
 pub mod visit;
 pub mod weigh;
@@ -31,8 +32,7 @@ pub use tautbook_core::words::block;
 use crate::place::Place;
 use crate::session::{Entry, Question, Session, WhenYes};
 use tautbook_core::analysis::sizes::Size;
-use tautbook_core::book::BookError;
-use tautbook_core::survey::{Record, RecordRef, Tool, ToolKind};
+use tautbook_core::survey::RecordRef;
 use tautbook_core::units::{Entered, MassUnit, Typing, UnitChoice};
 use tautbook_core::words::{count, figures, listed};
 
@@ -96,14 +96,6 @@ fn ask_set_aside(session: &mut Session, title: &str, leaves: &str, record: Recor
     });
 }
 
-/// The one tool of a kind in the book. With two of them nobody can say which it was, and what was
-/// measured names none.
-fn only_tool(session: &Session, kind: ToolKind) -> Result<Option<Record<Tool>>, BookError> {
-    let mut tools = session.book().all::<Tool>()?;
-    tools.retain(|tool| tool.kind == kind);
-    Ok(if tools.len() == 1 { tools.pop() } else { None })
-}
-
 /// Tries to keep whatever stands half typed in the form of the present place.
 pub fn settle_form(session: &mut Session) {
     match session.here() {
@@ -118,6 +110,7 @@ pub fn settle_form(session: &mut Session) {
         Place::Machine(id) => machine::settle(session, id),
         Place::Photos(of) => photos::settle(session, of),
         Place::Sample(id) => sample::settle(session, id),
+        Place::Tools => tools::settle(session),
         Place::Today
         | Place::About
         | Place::Read { .. }

@@ -87,6 +87,8 @@ pub struct View {
     pub recent: Vec<Recent>,
     /// The twelve places, row by row.
     pub places: Vec<Cell>,
+    /// What is the matter with the tool in hand; blank when nothing is.
+    pub stale: String,
     /// The measuring place in the units in use: from the right edge, from the side, from the top.
     pub distances: [String; 3],
 }
@@ -185,8 +187,22 @@ pub fn view(session: &Session, at: At) -> Result<View, BookError> {
             })
             .collect(),
         places,
+        stale: stale(session, at.method)?,
         distances: distances(units),
     })
+}
+
+/// What is the matter with the tool in hand, by its name; blank when nothing is.
+fn stale(session: &Session, method: MethodId) -> Result<String, BookError> {
+    let tool = super::tools::in_hand(session, ToolKind::of(method))?;
+    Ok(tool.map_or_else(String::new, |tool| {
+        let why = super::tools::stale(session, &tool);
+        if why.is_empty() {
+            why
+        } else {
+            format!("{}: {why}", tool.name)
+        }
+    }))
 }
 
 fn shown(reading: &Reading) -> String {
@@ -394,7 +410,7 @@ fn doubts<M: Method>(session: &Session, at: At, force: Force) -> Result<Option<D
         .iter()
         .filter_map(|reading| reading.measure.containment::<M>())
         .collect();
-    let range = super::only_tool(session, ToolKind::of(at.method))?
+    let range = super::tools::in_hand(session, ToolKind::of(at.method))?
         .and_then(|tool| tool.body.force_range)
         .map(|range| range.value);
     Ok(doubt(Containment::<M>::new(force), &others, range))
@@ -430,7 +446,7 @@ fn question_of(doubt: Doubt, force: &Entered<Force>, units: UnitChoice) -> Quest
 
 fn keep(session: &mut Session, at: At, force: Entered<Force>) -> Result<(), FieldError> {
     let load = session.book.get(at.load)?;
-    let tool = super::only_tool(session, ToolKind::of(at.method))?;
+    let tool = super::tools::in_hand(session, ToolKind::of(at.method))?;
     let who = session.book.state(super::today::REP)?.unwrap_or_default();
     // Those set aside count as well: they were taken too, and may be brought back.
     let order = session

@@ -28,7 +28,12 @@ pub fn title(book: &Book, place: Place) -> Result<Title, BookError> {
     let (name, way) = match place {
         Place::Photos(of) => return title_of_record(book, of),
         Place::Photo(id) => return title_of_record(book, book.get(id)?.of),
-        Place::Today | Place::About | Place::Find | Place::Send | Place::Differences => {
+        Place::Today
+        | Place::About
+        | Place::Find
+        | Place::Send
+        | Place::Tools
+        | Place::Differences => {
             return Ok(Title::default());
         }
         Place::Sample(id) => {
@@ -93,6 +98,7 @@ pub fn place_of(book: &Book, record: RecordRef) -> Result<Option<Place>, BookErr
         Kind::Reading => Place::Load(book.get::<Reading>(Id::from_uuid(id))?.load),
         Kind::FilmWeight => Place::Weigh(book.get::<FilmWeight>(Id::from_uuid(id))?.load),
         Kind::MachineCheck => Place::Machine(book.get::<MachineCheck>(Id::from_uuid(id))?.line),
+        Kind::Tool => Place::Tools,
         Kind::Finding => {
             let finding = book.get::<Finding>(Id::from_uuid(id))?;
             let of_machine = finding
@@ -174,7 +180,7 @@ pub fn way_to(book: &Book, place: Place) -> Result<Vec<Place>, BookError> {
     };
     Ok(match place {
         Place::Today => Vec::new(),
-        Place::About | Place::Find | Place::Send | Place::Visit(_) => vec![place],
+        Place::About | Place::Find | Place::Send | Place::Tools | Place::Visit(_) => vec![place],
         Place::Differences => vec![Place::Send, place],
         Place::Keep(id) | Place::Report(id) => vec![Place::Visit(id), place],
         Place::Sample(id) => {

@@ -99,14 +99,25 @@ pub fn start_visit(session: &mut Session) {
     }) else {
         return;
     };
+    let visits = session.book.all::<Visit>();
+    let before = session.report(visits).and_then(|mut visits| visits.pop());
+    let (bag, safety) = before.map_or_else(
+        || (list(BAG), list(SAFETY)),
+        |before| {
+            (
+                as_before(&before.bag, BAG),
+                as_before(&before.safety, SAFETY),
+            )
+        },
+    );
     let visit = Visit {
         customer: String::new(),
         site: String::new(),
         date: session.book.now().date_time().date_naive(),
         rep: rep.unwrap_or_default(),
         purpose: Purpose::Baseline,
-        bag: list(BAG),
-        safety: list(SAFETY),
+        bag,
+        safety,
         notes: String::new(),
     };
     if let Some(visit) = session.add("start_visit", visit) {
@@ -133,6 +144,18 @@ const SAFETY: &[&str] = &[
     "Cut-resistant gloves",
     "Walkways and lift-truck lanes known",
 ];
+
+/// The list of the visit before, nothing ticked; ours where that had none.
+fn as_before(before: &[ListItem], ours: &[&str]) -> Vec<ListItem> {
+    if before.is_empty() {
+        return list(ours);
+    }
+    let unticked = |item: &ListItem| ListItem {
+        done: false,
+        ..item.clone()
+    };
+    before.iter().map(unticked).collect()
+}
 
 fn list(items: &[&str]) -> Vec<ListItem> {
     items

@@ -76,6 +76,8 @@ pub struct View {
     pub rep: Entry,
     /// Notes.
     pub notes: Entry,
+    /// Something of the rep's own to bring.
+    pub own_item: Entry,
     /// Why.
     pub purpose: Purpose,
     /// What to bring, then what protects.
@@ -108,12 +110,14 @@ pub fn view(session: &Session, id: Id<Visit>) -> Result<View, BookError> {
         });
     }
     let entry = |field: Field, kept: &str, hint: &str| session.entry(field.name(), kept, hint);
+    let entry_of_own = session.entry(OWN_ITEM, "", "");
     Ok(View {
         customer: entry(Field::Customer, &visit.customer, ""),
         site: entry(Field::Site, &visit.site, ""),
         date: entry(Field::Date, &visit.date.to_string(), ""),
         rep: entry(Field::Rep, &visit.rep, ""),
         notes: entry(Field::Notes, &visit.notes, ""),
+        own_item: entry_of_own,
         purpose: visit.purpose,
         list: visit.bag.iter().chain(&visit.safety).cloned().collect(),
         lines,
@@ -131,6 +135,9 @@ pub fn settle(session: &mut Session, id: Id<Visit>) {
         if let Some(text) = session.unsettled(field.name()) {
             edit(session, id, *field, &text);
         }
+    }
+    if let Some(text) = session.unsettled(OWN_ITEM) {
+        add_own_item(session, id, &text);
     }
 }
 
@@ -205,6 +212,38 @@ pub fn tick(session: &mut Session, id: Id<Visit>, index: usize, done: bool) {
             };
             if let Some(item) = item {
                 item.done = done;
+            }
+        })
+    });
+    session.report(kept);
+}
+
+/// The field of what else to bring.
+const OWN_ITEM: &str = "own_item";
+
+/// Notes half typed what else to bring.
+pub fn draft_own_item(session: &mut Session, text: &str) {
+    session.draft(OWN_ITEM, text);
+}
+
+/// Adds something to bring; one that is on the list already is not added twice.
+pub fn add_own_item(session: &mut Session, id: Id<Visit>, text: &str) {
+    session.settle(OWN_ITEM, text, |session, text| {
+        let text = text.trim().to_owned();
+        session.change("add_to_list", id, |visit: &mut Visit| {
+            if !text.is_empty() && !visit.bag.iter().any(|item| item.text == text) {
+                visit.bag.push(ListItem { text, done: false });
+            }
+        })
+    });
+}
+
+/// Ticks everything on the list as one action.
+pub fn tick_all(session: &mut Session, id: Id<Visit>) {
+    let kept = session.book.act("tick_list", |act| {
+        act.change(id, |visit: &mut Visit| {
+            for item in visit.bag.iter_mut().chain(&mut visit.safety) {
+                item.done = true;
             }
         })
     });

@@ -296,7 +296,7 @@ fn try_keep(session: &mut Session, load: Id<Load>, sure: bool) {
             session.ask(question);
             return Err(FieldError::Asked);
         }
-        let scale = super::only_tool(session, ToolKind::FilmScale)?;
+        let scale = super::tools::in_hand(session, ToolKind::FilmScale)?;
         let notes = session
             .drafted(NOTE)
             .map(|typed| typed.text.trim().to_owned())
@@ -337,8 +337,8 @@ fn doubt(
     loads: u32,
 ) -> Result<Option<Question>, BookError> {
     let units = session.units();
-    let range =
-        super::only_tool(session, ToolKind::FilmScale)?.and_then(|scale| scale.body.mass_range);
+    let range = super::tools::in_hand(session, ToolKind::FilmScale)?
+        .and_then(|scale| scale.body.mass_range);
     // A second press on Save must not pass for a scale that was zeroed.
     let no_tare = tare.is_none();
     let ask = |why: String| Question {

@@ -9,6 +9,7 @@ mod photos;
 mod plans;
 mod samples;
 mod send;
+mod tools;
 mod trial;
 
 use std::path::PathBuf;

@@ -1,0 +1,332 @@
+//! Tools: the rep's hand tools and scales, when each was zeroed and checked, and which is in hand.
+
+use chrono::NaiveDate;
+use tautbook_core::book::BookError;
+use tautbook_core::say;
+use tautbook_core::survey::{Id, Moment, Record, Tool, ToolKind};
+use tautbook_core::units::{parse_count, parse_force, parse_length, parse_mass, parse_thickness};
+
+use super::{next_name, written};
+use crate::place::Place;
+use crate::session::{Entry, FieldError, Session, optional};
+
+/// The kinds, in the order they are offered.
+pub const KINDS: [ToolKind; 5] = [
+    ToolKind::TorsionTool,
+    ToolKind::PullPlate,
+    ToolKind::FilmScale,
+    ToolKind::Micrometer,
+    ToolKind::Tape,
+];
+
+/// Days a check is good for until the rep says otherwise (ours: common practice, no source).
+pub const GOOD_FOR_DAYS: u32 = 30;
+
+/// The fields of a tool.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Field {
+    /// Its name or serial number.
+    Name,
+    /// Its smallest step.
+    Step,
+    /// The most it shows.
+    Range,
+    /// Its lever arm.
+    Lever,
+    /// How many days a check is good for.
+    Days,
+    /// Anything else, such as what the check showed.
+    Notes,
+}
+
+impl Field {
+    const ALL: [Self; 6] = [
+        Self::Name,
+        Self::Step,
+        Self::Range,
+        Self::Lever,
+        Self::Days,
+        Self::Notes,
+    ];
+
+    fn key(self, id: Id<Tool>) -> String {
+        format!("{self:?} {id}")
+    }
+}
+
+/// One tool.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ToolRow {
+    /// Which.
+    pub id: Id<Tool>,
+    /// What it is.
+    pub kind: ToolKind,
+    /// What stands in its fields, in their order.
+    pub fields: [Entry; 6],
+    /// When it was zeroed and checked, in words.
+    pub state: String,
+    /// What is the matter with it; blank when nothing is.
+    pub stale: String,
+    /// It is the one that readings are taken with.
+    pub in_hand: bool,
+}
+
+/// What the screen shows now: the tools, kind by kind.
+///
+/// # Errors
+/// The store's errors.
+pub fn view(session: &Session) -> Result<Vec<ToolRow>, BookError> {
+    let mut tools = session.book().all::<Tool>()?;
+    tools.sort_by_key(|tool| KINDS.iter().position(|kind| *kind == tool.kind));
+    tools.iter().map(|tool| row(session, tool)).collect()
+}
+
+fn row(session: &Session, tool: &Record<Tool>) -> Result<ToolRow, BookError> {
+    let units = session.units();
+    let days = tool.check_good_for_days.map(|days| days.to_string());
+    let (step, range, hint) = match tool.kind {
+        ToolKind::TorsionTool | ToolKind::PullPlate => (
+            written(tool.force_step.as_ref()),
+            written(tool.force_range.as_ref()),
+            units.force.symbol(),
+        ),
+        ToolKind::FilmScale => (
+            written(tool.mass_step.as_ref()),
+            written(tool.mass_range.as_ref()),
+            units.mass.symbol(),
+        ),
+        ToolKind::Micrometer | ToolKind::Tape => (
+            written(tool.thickness_step.as_ref()),
+            "",
+            units.thickness.symbol(),
+        ),
+    };
+    let fields = Field::ALL.map(|field| {
+        let (kept, hint) = match field {
+            Field::Name => (tool.name.as_str(), ""),
+            Field::Step => (step, hint),
+            Field::Range => (range, hint),
+            Field::Lever => (written(tool.lever_arm.as_ref()), units.length.symbol()),
+            Field::Days => (days.as_deref().unwrap_or_default(), ""),
+            Field::Notes => (tool.notes.as_str(), ""),
+        };
+        session.entry(&field.key(tool.id), kept, hint)
+    });
+    let in_hand = in_hand(session, tool.kind)?.is_some_and(|of| of.id == tool.id);
+    Ok(ToolRow {
+        id: tool.id,
+        kind: tool.kind,
+        fields,
+        state: state(session, tool),
+        stale: stale(session, tool),
+        in_hand,
+    })
+}
+
+fn day(at: Moment) -> NaiveDate {
+    at.date_time().date_naive()
+}
+
+fn state(session: &Session, tool: &Tool) -> String {
+    let l = session.language();
+    let when = |at: Option<Moment>| {
+        at.map_or_else(
+            || say!(l, "not noted"),
+            |at| at.date_time().format("%Y-%m-%d %H:%M").to_string(),
+        )
+    };
+    say!(
+        l,
+        "Zeroed: {zeroed}. Checked: {checked}.",
+        zeroed = when(tool.zeroed_at),
+        checked = when(tool.checked_at)
+    )
+}
+
+/// What is the matter with a tool now, in a few words; blank when nothing is.
+#[must_use]
+pub fn stale(session: &Session, tool: &Tool) -> String {
+    let l = session.language();
+    let now = session.book().now();
+    let zeroed = tool.zeroed_at.is_some_and(|at| day(at) == day(now));
+    let overdue = tool.check_overdue(now) == Some(true);
+    match (overdue, zeroed || tool.kind == ToolKind::Tape) {
+        (false, true) => String::new(),
+        (true, true) => say!(l, "Past its check."),
+        (false, false) => say!(l, "Not zeroed today."),
+        (true, false) => say!(l, "Past its check, not zeroed today."),
+    }
+}
+
+/// Where the tool in hand is remembered.
+fn key(kind: ToolKind) -> String {
+    format!("in_hand {kind:?}")
+}
+
+/// The tool in hand: the one chosen, or else the only one of its kind. With several and none
+/// chosen nobody can say which it was, and what is measured names none.
+///
+/// # Errors
+/// The store's errors.
+pub fn in_hand(session: &Session, kind: ToolKind) -> Result<Option<Record<Tool>>, BookError> {
+    let mut tools = session.book().all::<Tool>()?;
+    tools.retain(|tool| tool.kind == kind);
+    let chosen = session.book().state(&key(kind))?.unwrap_or_default();
+    let at = tools.iter().position(|tool| tool.id.to_string() == chosen);
+    Ok(match at {
+        Some(at) => Some(tools.swap_remove(at)),
+        None if tools.len() == 1 => tools.pop(),
+        None => None,
+    })
+}
+
+/// Opens the tools.
+pub fn open(session: &mut Session) {
+    session.go(Place::Tools);
+}
+
+/// A kind, in the session's language.
+#[must_use]
+pub fn kind_name(session: &Session, kind: ToolKind) -> String {
+    let l = session.language();
+    match kind {
+        ToolKind::TorsionTool => say!(l, "Torsion tool"),
+        ToolKind::PullPlate => say!(l, "Pull plate"),
+        ToolKind::FilmScale => say!(l, "Film scale"),
+        ToolKind::Micrometer => say!(l, "Micrometer"),
+        ToolKind::Tape => say!(l, "Tape measure"),
+    }
+}
+
+/// Adds a tool of a kind.
+pub fn add(session: &mut Session, kind: ToolKind) {
+    let tools = session.book.all::<Tool>();
+    let Some(tools) = session.report(tools) else {
+        return;
+    };
+    let word = kind_name(session, kind);
+    let name = next_name(&word, tools.iter().map(|tool| tool.name.as_str()));
+    let tool = Tool {
+        check_good_for_days: Some(GOOD_FOR_DAYS).filter(|_| kind != ToolKind::Tape),
+        ..Tool::new(kind, name)
+    };
+    session.add("add_tool", tool);
+}
+
+/// Notes that a tool was zeroed just now.
+pub fn zero(session: &mut Session, id: Id<Tool>) {
+    let done = session.book.act("zero_tool", |act| {
+        let now = act.now();
+        act.change(id, |tool: &mut Tool| tool.zeroed_at = Some(now))
+    });
+    session.report(done);
+}
+
+/// Notes that a tool was checked against a known weight just now.
+pub fn check(session: &mut Session, id: Id<Tool>) {
+    let done = session.book.act("check_tool", |act| {
+        let now = act.now();
+        act.change(id, |tool: &mut Tool| tool.checked_at = Some(now))
+    });
+    session.report(done);
+}
+
+/// Takes a tool in hand: readings name it from now on.
+pub fn take(session: &mut Session, id: Id<Tool>) {
+    let kept = session
+        .book
+        .get(id)
+        .and_then(|tool| session.book.set_state(&key(tool.kind), &id.to_string()));
+    session.report(kept);
+}
+
+/// Sets a tool aside.
+pub fn ask_set_aside(session: &mut Session, id: Id<Tool>) {
+    let tool = session.book.get(id);
+    let Some(tool) = session.report(tool) else {
+        return;
+    };
+    let done = session
+        .book
+        .set_aside(tool.reference(), "set aside by hand");
+    if let Some(done) = session.report(done) {
+        let text = say!(
+            session.language(),
+            "{name} set aside. Its readings keep it.",
+            name = tool.name
+        );
+        session.say(crate::session::Notice {
+            tone: crate::session::Tone::Info,
+            text,
+            act: done.action.map(crate::session::NoticeAct::Undo),
+        });
+    }
+}
+
+/// Notes what stands half typed.
+pub fn draft(session: &mut Session, id: Id<Tool>, field: Field, text: &str) {
+    session.draft(&field.key(id), text);
+}
+
+/// Keeps what was typed.
+pub fn edit(session: &mut Session, id: Id<Tool>, field: Field, text: &str) {
+    session.settle(&field.key(id), text, |session, text| {
+        let kind = session.book.get(id)?.kind;
+        keep(session, id, kind, field, text)
+    });
+}
+
+fn keep(
+    session: &mut Session,
+    id: Id<Tool>,
+    kind: ToolKind,
+    field: Field,
+    text: &str,
+) -> Result<(), FieldError> {
+    let units = session.units();
+    let words = text.trim().to_owned();
+    match field {
+        Field::Name => session.change("edit_tool", id, |tool| tool.name = words),
+        Field::Notes => session.change("edit_tool", id, |tool| tool.notes = words),
+        Field::Days => {
+            let days = optional(parse_count(text, units.decimal))?;
+            session.change("edit_tool", id, |tool| tool.check_good_for_days = days)
+        }
+        Field::Lever => {
+            let arm = optional(parse_length(text, &units.length_typing()))?;
+            session.change("edit_tool", id, |tool| tool.lever_arm = arm)
+        }
+        Field::Step | Field::Range => match kind {
+            ToolKind::TorsionTool | ToolKind::PullPlate => {
+                let force = optional(parse_force(text, &units.force_typing()))?;
+                session.change("edit_tool", id, |tool| match field {
+                    Field::Step => tool.force_step = force,
+                    _ => tool.force_range = force,
+                })
+            }
+            ToolKind::FilmScale => {
+                let mass = optional(parse_mass(text, &units.mass_typing()))?;
+                session.change("edit_tool", id, |tool| match field {
+                    Field::Step => tool.mass_step = mass,
+                    _ => tool.mass_range = mass,
+                })
+            }
+            ToolKind::Micrometer | ToolKind::Tape => {
+                let step = optional(parse_thickness(text, &units.thickness_typing()))?;
+                session.change("edit_tool", id, |tool| tool.thickness_step = step)
+            }
+        },
+    }
+}
+
+/// Tries to keep whatever stands half typed, before the person goes on.
+pub fn settle(session: &mut Session) {
+    let tools = session.book.all::<Tool>();
+    for tool in session.report(tools).unwrap_or_default() {
+        for field in Field::ALL {
+            if let Some(text) = session.unsettled(&field.key(tool.id)) {
+                edit(session, tool.id, field, &text);
+            }
+        }
+    }
+}

@@ -1,0 +1,89 @@
+//! The rep's tools and the bag, driven by presses.
+
+use tautbook_core::survey::{Reading, Tool};
+
+use crate::Folder;
+use crate::hand::{self, Hand};
+
+#[test]
+fn a_tool_is_added_zeroed_checked_and_named_by_readings() {
+    let folder = Folder::new();
+    let mut hand = Hand::on(&folder.book());
+    hand.press("TodayScreen::start");
+    hand.whole_form();
+    hand.press_label("Tools. When they were zeroed and checked, and which is in hand. ");
+    hand.press_label("Add: Torsion tool");
+    hand.press_label("Add: Torsion tool");
+    let stale = |hand: &Hand| {
+        let said = hand.labels();
+        said.iter()
+            .any(|of| of == "Past its check, not zeroed today.")
+    };
+    assert!(stale(&hand), "{:?}", hand.labels());
+    hand.press_label("In hand: Torsion tool 2");
+    let tools = |hand: &Hand| {
+        hand.app
+            .look(|session| session.book().all::<Tool>().unwrap())
+    };
+    assert_eq!(tools(&hand)[1].check_good_for_days, Some(30));
+
+    hand.press_label("Back");
+    hand.press("VisitScreen::add");
+    hand.press("LineScreen::add");
+    hand.press("SetupScreen::add");
+    hand.size(hand::PHONE);
+    hand.press("LoadScreen::read");
+    hand.keep_picture("read-stale-tool");
+    let reminder = "Torsion tool 2: Past its check, not zeroed today.";
+    assert!(
+        hand.labels().iter().any(|of| of == reminder),
+        "{:?}",
+        hand.labels()
+    );
+    hand.keys(&["8"]);
+    hand.press("Keypad::save-key");
+    let reading = hand
+        .app
+        .look(|session| session.book().all::<Reading>().unwrap().remove(0));
+    assert_eq!(reading.tool, Some(tools(&hand)[1].id));
+    assert_eq!(reading.zeroed_at, None);
+
+    for _ in 0..4 {
+        hand.press_label("Back");
+    }
+    hand.whole_form();
+    hand.press_label("Tools. When they were zeroed and checked, and which is in hand. ");
+    for press in [
+        "Zeroed now: Torsion tool 2",
+        "Checked today: Torsion tool 2",
+    ] {
+        hand.press_label(press);
+    }
+    hand.keep_picture("tools");
+    let tool = tools(&hand).remove(1);
+    assert!(tool.zeroed_at.is_some() && tool.checked_at.is_some());
+}
+
+#[test]
+fn the_bag_is_ticked_in_one_tap_and_keeps_what_was_added() {
+    let folder = Folder::new();
+    let mut hand = Hand::on(&folder.book());
+    hand.press("TodayScreen::start");
+    hand.whole_form();
+    hand.write("Something else to bring", "Head lamp");
+    hand.enter();
+    hand.press_label("Tick everything in the bag");
+    let visit = hand.visits().remove(0);
+    assert!(visit.bag.iter().chain(&visit.safety).all(|item| item.done));
+    assert!(visit.bag.iter().any(|item| item.text == "Head lamp"));
+    hand.press_label("Back");
+    hand.press("TodayScreen::start");
+    let visit = hand.visits().pop().unwrap();
+    assert!(
+        visit
+            .bag
+            .iter()
+            .any(|item| item.text == "Head lamp" && !item.done)
+    );
+    assert!(visit.safety.iter().all(|item| !item.done));
+}

@@ -2,6 +2,7 @@
 
 pub mod arbitrary;
 pub mod big_book;
+pub mod catalogues;
 pub mod day;
 pub mod fuzzed;
 pub mod kinds;

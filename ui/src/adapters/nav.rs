@@ -1,7 +1,10 @@
 //! The bar, the message and the question that stand over every screen.
 
+use std::cell::Cell;
+
 use slint::ComponentHandle;
 use tautbook_core::book::BookError;
+use tautbook_core::language::Language;
 use tautbook_core::survey::SampleEventKind;
 use tautbook_core::units::UnitSystem;
 
@@ -38,7 +41,21 @@ const fn screen(place: Place) -> Screen {
     }
 }
 
+thread_local! {
+    /// The language the screens speak: Slint keeps one for each thread that draws.
+    static SPOKEN: Cell<Option<Language>> = const { Cell::new(None) };
+}
+
+/// Has the screens speak the language; where they cannot, they go on in what they speak.
+fn speak(language: Language) {
+    let now = SPOKEN.get() != Some(language);
+    if now && slint::select_bundled_translation(language.code()).is_ok() {
+        SPOKEN.set(Some(language));
+    }
+}
+
 pub(super) fn fill(window: &MainWindow, session: &Session) -> Result<(), BookError> {
+    speak(session.language());
     let nav = window.global::<Nav>();
     let title = title::title(session.book(), session.here())?;
     nav.set_title(title.name.into());

@@ -5,6 +5,7 @@
 
 mod faults;
 mod hand;
+mod language;
 mod photos;
 mod plans;
 mod samples;

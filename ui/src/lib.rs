@@ -10,6 +10,7 @@ mod adapters;
 pub mod app;
 pub mod chart;
 pub mod device;
+pub mod look;
 pub mod place;
 pub mod presenters;
 pub mod session;

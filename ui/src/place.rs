@@ -89,6 +89,8 @@ pub enum Place {
         /// By which method.
         method: MethodId,
     },
+    /// What this device is set to.
+    Settings,
     /// About Tautbook.
     About,
 }

@@ -3,13 +3,15 @@
 
 pub use tautbook_core::words::Tone;
 
+pub use crate::look::{Look, Shade, TextSize};
+
 use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 use tautbook_core::book::{ActionKey, Book, BookError, Opened};
 use tautbook_core::language::{Language, Reader};
 use tautbook_core::survey::{Entity, Id, Record, RecordRef, Sample};
-use tautbook_core::units::{TypedError, UnitChoice, UnitSystem};
+use tautbook_core::units::{TypedError, UnitChoice};
 
 use crate::device::Device;
 use crate::place::{Place, Scope, Way};
@@ -143,31 +145,6 @@ const LAST: &str = "last_way";
 const TYPED: &str = "typed";
 const LOOK: &str = "look";
 
-/// What this device is set to.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(default)]
-pub struct Look {
-    /// The night look.
-    pub night: bool,
-    /// Keys at the left for a left thumb.
-    pub hand_left: bool,
-    /// Units shown and typed.
-    pub units: UnitSystem,
-    /// The language of the screens.
-    pub language: Language,
-}
-
-impl Default for Look {
-    fn default() -> Self {
-        Self {
-            night: false,
-            hand_left: false,
-            units: UnitSystem::Imperial,
-            language: Language::English,
-        }
-    }
-}
-
 /// The state behind the screens.
 pub struct Session {
     pub(crate) book: Book,
@@ -255,7 +232,11 @@ impl Session {
     /// Units shown and typed.
     #[must_use]
     pub fn units(&self) -> UnitChoice {
-        UnitChoice::of(self.look.units)
+        let decimal = self
+            .look
+            .decimal
+            .unwrap_or_else(|| self.look.language.decimal_mark());
+        UnitChoice::of(self.look.units).with_decimal(decimal)
     }
 
     /// The language of the screens.
@@ -348,7 +329,12 @@ impl Session {
         self.report(kept);
         if !matches!(
             self.here(),
-            Place::Today | Place::About | Place::Find | Place::Send | Place::Differences
+            Place::Today
+                | Place::About
+                | Place::Settings
+                | Place::Find
+                | Place::Send
+                | Place::Differences
         ) {
             let kept = self.book.set_state(LAST, &text);
             self.report(kept);
@@ -386,9 +372,10 @@ impl Session {
         match place {
             Place::Today
             | Place::About
+            | Place::Settings
+            | Place::Tools
             | Place::Find
             | Place::Send
-            | Place::Tools
             | Place::Differences => Ok(false),
             Place::Visit(id) | Place::Keep(id) | Place::Report(id) => self.is_lost(id),
             Place::Sample(id) => self.is_lost(id),

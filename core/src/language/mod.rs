@@ -16,6 +16,8 @@ pub use reader::Reader;
 
 use serde::{Deserialize, Serialize};
 
+use crate::units::DecimalMark;
+
 /// A language people read Tautbook in.
 #[derive(
     Debug, Clone, Copy, Default, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize,
@@ -43,6 +45,15 @@ impl Language {
             Self::English => "en",
             Self::Spanish => "es",
             Self::French => "fr",
+        }
+    }
+
+    /// The decimal sign its readers expect.
+    #[must_use]
+    pub const fn decimal_mark(self) -> DecimalMark {
+        match self {
+            Self::English => DecimalMark::Point,
+            Self::Spanish | Self::French => DecimalMark::Comma,
         }
     }
 

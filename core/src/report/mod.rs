@@ -21,7 +21,6 @@ use crate::book::{Book, BookError};
 use crate::dayfile::{Progress, Step, Watch};
 use crate::language::Language;
 use crate::survey::{Id, RecordSet, Visit};
-use crate::units::DecimalMark;
 use crate::words::{Reader, units_written};
 
 pub use card::{CardOf, card};
@@ -41,14 +40,10 @@ impl Options {
     /// numbers where the language has one.
     #[must_use]
     pub fn of(records: &RecordSet, language: Language, paper: Paper) -> Self {
-        let decimal = match language {
-            Language::English => DecimalMark::Point,
-            Language::Spanish | Language::French => DecimalMark::Comma,
-        };
         Self {
             paper,
             reader: Reader {
-                units: units_written(records).with_decimal(decimal),
+                units: units_written(records).with_decimal(language.decimal_mark()),
                 language,
             },
         }

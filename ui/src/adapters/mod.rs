@@ -20,6 +20,7 @@ mod report;
 mod results;
 mod sample;
 mod send;
+mod settings;
 mod setup;
 mod today;
 mod tools;
@@ -63,6 +64,7 @@ pub(crate) fn connect(window: &MainWindow, app: &App) {
     send::connect(window, app);
     differences::connect(window, app);
     tools::connect(window, app);
+    settings::connect(window, app);
     about::fill(window);
 }
 
@@ -90,6 +92,7 @@ pub(crate) fn fill(window: &MainWindow, session: &Session) -> Result<(), BookErr
         Place::Send => send::fill(window, session)?,
         Place::Differences => differences::fill(window, session)?,
         Place::Tools => tools::fill(window, session)?,
+        Place::Settings => settings::fill(window, session)?,
         Place::About => {}
     }
     nav::fill(window, session)

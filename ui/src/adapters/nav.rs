@@ -6,8 +6,8 @@ use slint::ComponentHandle;
 use tautbook_core::book::BookError;
 use tautbook_core::language::Language;
 use tautbook_core::survey::SampleEventKind;
-use tautbook_core::units::UnitSystem;
 
+use super::settings::shade_out;
 use crate::app::App;
 use crate::place::Place;
 use crate::presenters::{read, results, sample, title, weigh};
@@ -37,6 +37,7 @@ const fn screen(place: Place) -> Screen {
         Place::Send => Screen::Send,
         Place::Differences => Screen::Differences,
         Place::Tools => Screen::Tools,
+        Place::Settings => Screen::Settings,
         Place::About => Screen::About,
     }
 }
@@ -62,9 +63,9 @@ pub(super) fn fill(window: &MainWindow, session: &Session) -> Result<(), BookErr
     nav.set_crumb(title.crumb.into());
     nav.set_screen(screen(session.here()));
     let look = window.global::<Look>();
-    look.set_night(session.look().night);
+    look.set_shade(shade_out(session.look().shade));
+    look.set_text_scale(session.look().text.scale());
     look.set_hand_left(session.look().hand_left);
-    look.set_metric(session.look().units == UnitSystem::Metric);
     fill_notice(window, session);
     Ok(())
 }
@@ -128,38 +129,6 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
                 }
             });
         });
-    let on = app.clone();
-    window.global::<Look>().on_set_night(move |night| {
-        on.run(move |session| {
-            session.set_look(crate::session::Look {
-                night,
-                ..session.look()
-            });
-        });
-    });
-    let on = app.clone();
-    window.global::<Look>().on_set_metric(move |metric| {
-        let units = if metric {
-            UnitSystem::Metric
-        } else {
-            UnitSystem::Imperial
-        };
-        on.run(move |session| {
-            session.set_look(crate::session::Look {
-                units,
-                ..session.look()
-            });
-        });
-    });
-    let on = app.clone();
-    window.global::<Look>().on_set_hand_left(move |hand_left| {
-        on.run(move |session| {
-            session.set_look(crate::session::Look {
-                hand_left,
-                ..session.look()
-            });
-        });
-    });
 }
 
 fn answer(session: &mut Session, when_yes: WhenYes) {

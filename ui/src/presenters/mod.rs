@@ -19,6 +19,7 @@ pub mod report;
 pub mod results;
 pub mod sample;
 pub mod send;
+pub mod settings;
 pub mod setup;
 pub mod title;
 pub mod today;
@@ -111,6 +112,7 @@ pub fn settle_form(session: &mut Session) {
         Place::Photos(of) => photos::settle(session, of),
         Place::Sample(id) => sample::settle(session, id),
         Place::Tools => tools::settle(session),
+        Place::Settings => settings::settle(session),
         Place::Today
         | Place::About
         | Place::Read { .. }

@@ -30,12 +30,11 @@ pub fn title(book: &Book, place: Place) -> Result<Title, BookError> {
         Place::Photo(id) => return title_of_record(book, book.get(id)?.of),
         Place::Today
         | Place::About
+        | Place::Settings
+        | Place::Tools
         | Place::Find
         | Place::Send
-        | Place::Tools
-        | Place::Differences => {
-            return Ok(Title::default());
-        }
+        | Place::Differences => return Ok(Title::default()),
         Place::Sample(id) => {
             let sample = book.get(id)?;
             return title(book, Place::Visit(sample.visit));
@@ -180,7 +179,8 @@ pub fn way_to(book: &Book, place: Place) -> Result<Vec<Place>, BookError> {
     };
     Ok(match place {
         Place::Today => Vec::new(),
-        Place::About | Place::Find | Place::Send | Place::Tools | Place::Visit(_) => vec![place],
+        Place::Find | Place::Send | Place::Settings | Place::Tools | Place::Visit(_) => vec![place],
+        Place::About => vec![Place::Settings, place],
         Place::Differences => vec![Place::Send, place],
         Place::Keep(id) | Place::Report(id) => vec![Place::Visit(id), place],
         Place::Sample(id) => {

@@ -15,7 +15,7 @@ use std::path::{Path, PathBuf};
 use i_slint_backend_testing::{TestingBackend, TestingBackendOptions};
 use slint::{ComponentHandle, LogicalSize, Rgba8Pixel, SharedPixelBuffer};
 use tautbook_ui::app::App;
-use tautbook_ui::screens::{Look, MainWindow};
+use tautbook_ui::screens::{Look, MainWindow, Shade};
 
 /// Width and height in logical pixels: the phone first, then a small and a large one, a tablet and a desk.
 const SIZES: [(f32, f32); 6] = [
@@ -55,14 +55,28 @@ fn save(folder: &Path, name: &str, picture: &SharedPixelBuffer<Rgba8Pixel>) {
     .unwrap();
 }
 
+/// One backend for the tests of a thread.
+fn backend() {
+    thread_local! {
+        static SET: std::cell::OnceCell<()> = const { std::cell::OnceCell::new() };
+    }
+    SET.with(|set| {
+        set.get_or_init(|| {
+            i_slint_core::platform::set_platform(Box::new(TestingBackend::new(
+                TestingBackendOptions {
+                    mock_time: true,
+                    renderer_name: Some("software".into()),
+                    ..TestingBackendOptions::default()
+                },
+            )))
+            .unwrap();
+        });
+    });
+}
+
 #[test]
-fn every_screen_draws_in_both_looks_at_every_size() {
-    i_slint_core::platform::set_platform(Box::new(TestingBackend::new(TestingBackendOptions {
-        mock_time: true,
-        renderer_name: Some("software".into()),
-        ..TestingBackendOptions::default()
-    })))
-    .unwrap();
+fn every_screen_draws_in_every_look_at_every_size() {
+    backend();
     let folder = folder();
     std::fs::create_dir_all(&folder).unwrap();
 
@@ -93,9 +107,12 @@ type Seen = BTreeMap<Vec<u8>, (&'static str, &'static str)>;
 /// Draws a screen in both looks at every size.
 fn draw_scene(window: &MainWindow, name: &'static str, folder: &Path, seen: &mut Seen) {
     window.show().unwrap();
-    for night in [false, true] {
-        window.global::<Look<'_>>().set_night(night);
-        let look = if night { "night" } else { "day" };
+    for (shade, look) in [
+        (Shade::Day, "day"),
+        (Shade::Night, "night"),
+        (Shade::Sunlight, "sunlight"),
+    ] {
+        window.global::<Look<'_>>().set_shade(shade);
         for (width, height) in SIZES {
             let picture = draw(window, (width, height));
             assert_eq!(
@@ -117,7 +134,7 @@ fn draw_scene(window: &MainWindow, name: &'static str, folder: &Path, seen: &mut
             }
         }
     }
-    window.global::<Look<'_>>().set_night(false);
+    window.global::<Look<'_>>().set_shade(Shade::Day);
     save(folder, &format!("{name}-whole"), &draw(window, WHOLE_PAGE));
     window.hide().unwrap();
 }

@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 use std::rc::Rc;
 
-use i_slint_backend_testing::{ElementHandle, ElementQuery, TestingBackend, TestingBackendOptions};
+use i_slint_backend_testing::{ElementHandle, ElementQuery};
 use slint::platform::{PointerEventButton, WindowEvent};
 use slint::{ComponentHandle, LogicalSize, Rgba8Pixel, SharedPixelBuffer};
 use tautbook_core::book::{Book, Clock, OpenMode, SystemClock};
@@ -69,25 +69,6 @@ pub(crate) struct Hand {
     pub(crate) taps: usize,
 }
 
-/// One backend for all tests of this thread.
-pub(crate) fn backend() {
-    thread_local! {
-        static SET: std::cell::OnceCell<()> = const { std::cell::OnceCell::new() };
-    }
-    SET.with(|set| {
-        set.get_or_init(|| {
-            i_slint_core::platform::set_platform(Box::new(TestingBackend::new(
-                TestingBackendOptions {
-                    mock_time: true,
-                    renderer_name: Some("software".into()),
-                    ..TestingBackendOptions::default()
-                },
-            )))
-            .unwrap();
-        });
-    });
-}
-
 impl Hand {
     /// Opens the app on the book at `path`, as a phone does after the app was killed.
     pub(crate) fn on(path: &Path) -> Self {
@@ -96,7 +77,7 @@ impl Hand {
 
     /// Opens the app on the book at `path` in another way, or with another clock.
     pub(crate) fn opening(path: &Path, mode: OpenMode, clock: Box<dyn Clock>) -> Self {
-        backend();
+        crate::backend::backend();
         let device = Rc::<Counted>::default();
         let (book, opened) = Book::open(path, mode, clock).unwrap();
         let session = Session::resume(book, &opened, Box::new(Probe(device.clone()))).unwrap();

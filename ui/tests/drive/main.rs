@@ -3,6 +3,8 @@
 
 #![allow(clippy::unwrap_used)] // In a test a failed unwrap is a failed test.
 
+#[path = "../backend/mod.rs"]
+mod backend;
 mod faults;
 mod hand;
 mod language;

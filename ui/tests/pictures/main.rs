@@ -5,6 +5,8 @@
 #![allow(clippy::unwrap_used)] // In a test a failed unwrap is a failed test.
 #![allow(clippy::float_cmp)] // Whole pixels are compared.
 
+#[path = "../backend/mod.rs"]
+mod backend;
 mod charts;
 mod sample;
 mod survey;
@@ -12,7 +14,6 @@ mod survey;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
-use i_slint_backend_testing::{TestingBackend, TestingBackendOptions};
 use slint::{ComponentHandle, LogicalSize, Rgba8Pixel, SharedPixelBuffer};
 use tautbook_ui::app::App;
 use tautbook_ui::screens::{Look, MainWindow, Shade};
@@ -55,28 +56,9 @@ fn save(folder: &Path, name: &str, picture: &SharedPixelBuffer<Rgba8Pixel>) {
     .unwrap();
 }
 
-/// One backend for the tests of a thread.
-fn backend() {
-    thread_local! {
-        static SET: std::cell::OnceCell<()> = const { std::cell::OnceCell::new() };
-    }
-    SET.with(|set| {
-        set.get_or_init(|| {
-            i_slint_core::platform::set_platform(Box::new(TestingBackend::new(
-                TestingBackendOptions {
-                    mock_time: true,
-                    renderer_name: Some("software".into()),
-                    ..TestingBackendOptions::default()
-                },
-            )))
-            .unwrap();
-        });
-    });
-}
-
 #[test]
 fn every_screen_draws_in_every_look_at_every_size() {
-    backend();
+    backend::backend();
     let folder = folder();
     std::fs::create_dir_all(&folder).unwrap();
 

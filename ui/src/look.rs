@@ -1,6 +1,6 @@
 //! What this device is set to: how the screens look, and in which words and units they speak.
 
-use serde::{Deserialize, Serialize};
+use serde::{Deserialize, Deserializer, Serialize};
 use tautbook_core::language::Language;
 use tautbook_core::units::{DecimalMark, UnitSystem};
 
@@ -17,9 +17,19 @@ pub enum Shade {
     Sunlight,
 }
 
-impl Shade {
-    /// Every look.
-    pub const ALL: [Self; 3] = [Self::Day, Self::Night, Self::Sunlight];
+/// The colours as they were kept: by name, or by the word on the night look from when there were two.
+fn shade<'de, D: Deserializer<'de>>(from: D) -> Result<Shade, D::Error> {
+    #[derive(Deserialize)]
+    #[serde(untagged)]
+    enum Kept {
+        Named(Shade),
+        Night(bool),
+    }
+    Ok(match Kept::deserialize(from)? {
+        Kept::Named(shade) => shade,
+        Kept::Night(true) => Shade::Night,
+        Kept::Night(false) => Shade::Day,
+    })
 }
 
 /// How large the words are.
@@ -38,9 +48,6 @@ pub enum TextSize {
 }
 
 impl TextSize {
-    /// Every size, smallest first.
-    pub const ALL: [Self; 4] = [Self::Normal, Self::Large, Self::Larger, Self::Largest];
-
     /// How many times the size as drawn.
     #[must_use]
     pub const fn scale(self) -> f32 {
@@ -58,6 +65,7 @@ impl TextSize {
 #[serde(default)]
 pub struct Look {
     /// The colours.
+    #[serde(alias = "night", deserialize_with = "shade")]
     pub shade: Shade,
     /// How large the words are.
     pub text: TextSize,
@@ -79,6 +87,7 @@ mod tests {
     fn what_was_set_before_there_was_more_to_set_is_kept() {
         let before = r#"{"night": true, "hand_left": true, "units": "metric"}"#;
         let look: Look = serde_json::from_str(before).unwrap();
+        assert_eq!(look.shade, Shade::Night);
         assert!(look.hand_left);
         assert_eq!(look.units, UnitSystem::Metric);
         assert_eq!(look.text, TextSize::Normal);

@@ -5,7 +5,7 @@ pub mod finding;
 use tautbook_core::book::{Act, BookError};
 use tautbook_core::say;
 use tautbook_core::survey::{
-    Caution, CautionKind, CheckItem, CheckResult, Id, Line, MachineCheck, Record, Visit,
+    Caution, CautionKind, CheckItem, CheckResult, Finding, Id, Line, MachineCheck, Record, Visit,
 };
 use tautbook_core::units::parse_length;
 
@@ -70,9 +70,10 @@ pub struct View {
 /// The store's errors.
 pub fn view(session: &Session, line: Id<Line>) -> Result<View, BookError> {
     let checks = session.book().children::<MachineCheck, _>(line)?;
+    let findings = finding::of_visit(session.book(), line)?;
     let mut items = Vec::new();
     for item in ITEMS {
-        items.push(row(session, &checks, item)?);
+        items.push(row(session, &checks, &findings, item)?);
     }
     let caution = acknowledgement(session, line)?;
     let isolated_by = caution
@@ -103,6 +104,7 @@ pub fn looked_at(session: &Session, line: Id<Line>) -> Result<(usize, usize), Bo
 fn row(
     session: &Session,
     checks: &[Record<MachineCheck>],
+    findings: &[Record<Finding>],
     item: CheckItem,
 ) -> Result<ItemRow, BookError> {
     let check = last(checks, item);
@@ -123,7 +125,7 @@ fn row(
             Some(check) => photos::how_many(session, check.reference())?,
             None => 0,
         },
-        finding: finding::row(session, check)?,
+        finding: check.and_then(|check| finding::row(session, findings, check)),
     })
 }
 

@@ -87,7 +87,8 @@ pub struct View {
     pub recent: Vec<Recent>,
     /// The twelve places, row by row.
     pub places: Vec<Cell>,
-    /// What is the matter with the tool in hand; blank when nothing is.
+    /// What is the matter with the tool in hand; blank when nothing is, and while something is
+    /// typed.
     pub stale: String,
     /// The measuring place in the units in use: from the right edge, from the side, from the top.
     pub distances: [String; 3],
@@ -152,6 +153,11 @@ pub fn view(session: &Session, at: At) -> Result<View, BookError> {
         (None, true) if session.just_saved => State::Saved,
         (None, true) => State::Fresh,
     };
+    // Said where nothing is typed: not looked up at every key.
+    let of_tool = match state {
+        State::Fresh | State::Saved => stale(session, at.method)?,
+        State::Typing | State::Error(_) => String::new(),
+    };
     let mut places = Vec::with_capacity(12);
     for zone in ZoneName::ALL {
         for face in FACES {
@@ -187,7 +193,7 @@ pub fn view(session: &Session, at: At) -> Result<View, BookError> {
             })
             .collect(),
         places,
-        stale: stale(session, at.method)?,
+        stale: of_tool,
         distances: distances(units),
     })
 }

@@ -78,10 +78,17 @@ pub struct ToolRow {
 pub fn view(session: &Session) -> Result<Vec<ToolRow>, BookError> {
     let mut tools = session.book().all::<Tool>()?;
     tools.sort_by_key(|tool| KINDS.iter().position(|kind| *kind == tool.kind));
-    tools.iter().map(|tool| row(session, tool)).collect()
+    let mut in_hand = Vec::new();
+    for kind in KINDS {
+        in_hand.extend(place_in_hand(session, &tools, kind)?);
+    }
+    let rows = tools.iter().enumerate();
+    Ok(rows
+        .map(|(at, tool)| row(session, tool, in_hand.contains(&at)))
+        .collect())
 }
 
-fn row(session: &Session, tool: &Record<Tool>) -> Result<ToolRow, BookError> {
+fn row(session: &Session, tool: &Record<Tool>, in_hand: bool) -> ToolRow {
     let units = session.units();
     let days = tool.check_good_for_days.map(|days| days.to_string());
     let (step, range, hint) = match tool.kind {
@@ -112,15 +119,14 @@ fn row(session: &Session, tool: &Record<Tool>) -> Result<ToolRow, BookError> {
         };
         session.entry(&field.key(tool.id), kept, hint)
     });
-    let in_hand = in_hand(session, tool.kind)?.is_some_and(|of| of.id == tool.id);
-    Ok(ToolRow {
+    ToolRow {
         id: tool.id,
         kind: tool.kind,
         fields,
         state: state(session, tool),
         stale: stale(session, tool),
         in_hand,
-    })
+    }
 }
 
 fn day(at: Moment) -> NaiveDate {
@@ -170,14 +176,22 @@ fn key(kind: ToolKind) -> String {
 /// The store's errors.
 pub fn in_hand(session: &Session, kind: ToolKind) -> Result<Option<Record<Tool>>, BookError> {
     let mut tools = session.book().all::<Tool>()?;
-    tools.retain(|tool| tool.kind == kind);
+    let at = place_in_hand(session, &tools, kind)?;
+    Ok(at.map(|at| tools.swap_remove(at)))
+}
+
+/// Where among the tools the one in hand stands.
+fn place_in_hand(
+    session: &Session,
+    tools: &[Record<Tool>],
+    kind: ToolKind,
+) -> Result<Option<usize>, BookError> {
     let chosen = session.book().state(&key(kind))?.unwrap_or_default();
-    let at = tools.iter().position(|tool| tool.id.to_string() == chosen);
-    Ok(match at {
-        Some(at) => Some(tools.swap_remove(at)),
-        None if tools.len() == 1 => tools.pop(),
-        None => None,
-    })
+    let of_kind = || (0..tools.len()).filter(|at| tools[*at].kind == kind);
+    let only = || of_kind().next().filter(|_| of_kind().count() == 1);
+    Ok(of_kind()
+        .find(|at| tools[*at].id.to_string() == chosen)
+        .or_else(only))
 }
 
 /// Opens the tools.

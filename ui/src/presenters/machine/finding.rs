@@ -33,28 +33,33 @@ pub(in crate::presenters) fn of_check(
     book: &Book,
     check: &Record<MachineCheck>,
 ) -> Result<Option<Record<Finding>>, BookError> {
-    let visit = book.get(check.line)?.visit;
-    let findings = book.children_which::<Finding, _>(visit, Which::All)?;
-    Ok(findings
+    Ok(of_visit(book, check.line)?
         .into_iter()
         .rfind(|finding| finding.is_of_check(check.reference())))
 }
 
-/// The row of a check's finding, where there is one in use.
+/// Every finding of the visit that a line was seen on, those that were set aside as well.
+pub(super) fn of_visit(book: &Book, line: Id<Line>) -> Result<Vec<Record<Finding>>, BookError> {
+    let visit = book.get(line)?.visit;
+    book.children_which(visit, Which::All)
+}
+
+/// The row of a check's finding among those of the visit, where there is one in use.
 pub(super) fn row(
     session: &Session,
-    check: Option<&Record<MachineCheck>>,
-) -> Result<Option<FindingRow>, BookError> {
-    let Some(check) = check else { return Ok(None) };
-    let found = of_check(session.book(), check)?;
-    Ok(found
-        .filter(|finding| finding.set_aside.is_none())
-        .map(|finding| FindingRow {
-            seriousness: finding.seriousness,
-            action: session.entry(&field(check.item, ACTION), &finding.action, ""),
-            state: finding.state,
-            who: who(finding.who_may_act, session.language()),
-        }))
+    findings: &[Record<Finding>],
+    check: &Record<MachineCheck>,
+) -> Option<FindingRow> {
+    let finding = findings
+        .iter()
+        .rfind(|finding| finding.is_of_check(check.reference()))
+        .filter(|finding| finding.set_aside.is_none())?;
+    Some(FindingRow {
+        seriousness: finding.seriousness,
+        action: session.entry(&field(check.item, ACTION), &finding.action, ""),
+        state: finding.state,
+        who: who(finding.who_may_act, session.language()),
+    })
 }
 
 /// Who may do what is to be done.

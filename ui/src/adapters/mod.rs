@@ -32,6 +32,7 @@ use std::rc::Rc;
 use slint::{Model, ModelRc, SharedString, VecModel};
 use tautbook_core::analysis::containment::ZoneName;
 use tautbook_core::book::BookError;
+use tautbook_core::language::Language;
 use tautbook_core::survey::{Face, Id, Kind, RecordRef};
 use tautbook_core::units::MethodId;
 
@@ -114,6 +115,17 @@ macro_rules! same {
     };
 }
 pub(crate) use same;
+
+same!(
+    language_out,
+    language_in,
+    screens::Language,
+    Language {
+        English,
+        Spanish,
+        French
+    }
+);
 
 same!(
     method_out,

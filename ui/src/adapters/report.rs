@@ -2,27 +2,16 @@
 
 use slint::{ComponentHandle, SharedString};
 use tautbook_core::book::BookError;
-use tautbook_core::language::Language;
 use tautbook_core::report::Paper;
 use tautbook_core::survey::{Id, Visit};
 
-use super::{id_from, id_text, model, same, send};
+use super::{id_from, id_text, language_in, language_out, model, same, send};
 use crate::app::App;
 use crate::place::Place;
 use crate::presenters::{report, send as sending};
 use crate::screens::{self, CardRow, MainWindow, ReportAdapter};
 use crate::session::Session;
 
-same!(
-    language_out,
-    language_in,
-    screens::ReportLanguage,
-    Language {
-        English,
-        Spanish,
-        French
-    }
-);
 same!(
     paper_out,
     paper_in,

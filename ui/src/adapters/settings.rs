@@ -2,26 +2,15 @@
 
 use slint::ComponentHandle;
 use tautbook_core::book::BookError;
-use tautbook_core::language::Language;
 use tautbook_core::units::{DecimalMark, UnitSystem};
 
-use super::{entry, same};
+use super::{entry, language_in, language_out, same};
 use crate::app::App;
 use crate::place::Place;
 use crate::presenters::settings;
 use crate::screens::{self, DecimalSign, MainWindow, SettingsAdapter};
 use crate::session::{Session, Shade, TextSize};
 
-same!(
-    language_out,
-    language_in,
-    screens::SettingsLanguage,
-    Language {
-        English,
-        Spanish,
-        French
-    }
-);
 same!(
     shade_out,
     shade_in,
@@ -87,7 +76,7 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
             DecimalSign::Point => Some(DecimalMark::Point),
             DecimalSign::Comma => Some(DecimalMark::Comma),
         };
-        on.act(move |session| settings::pick_decimal(session, mark));
+        on.act(move |session| settings::set(session, |look| look.decimal = mark));
     });
     let on = app.clone();
     adapter.on_pick_shade(move |shade| {

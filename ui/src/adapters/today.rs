@@ -90,6 +90,4 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
     today.on_open_send(move || on.act(send::open));
     let on = app.clone();
     today.on_open_settings(move || on.act(|session| session.go(Place::Settings)));
-    let on = app.clone();
-    today.on_open_about(move || on.act(|session| session.go(Place::About)));
 }

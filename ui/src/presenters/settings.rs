@@ -1,8 +1,8 @@
 //! Settings: what this device is set to.
 
-use tautbook_core::units::{DecimalMark, show_number};
+use tautbook_core::units::show_number;
 
-use super::today::REP;
+use super::today::{REP, keep_rep};
 use crate::session::{Entry, Look, Session};
 
 /// The field of the rep's name.
@@ -41,9 +41,7 @@ pub fn draft(session: &mut Session, text: &str) {
 pub fn edit(session: &mut Session, text: &str) {
     session.settle(NAME, text, |session, text| {
         let text = text.trim();
-        session.book.set_state(REP, text)?;
-        session.book.set_who(text.to_owned());
-        Ok(())
+        Ok(keep_rep(session, text)?)
     });
 }
 
@@ -59,9 +57,4 @@ pub fn set(session: &mut Session, change: impl FnOnce(&mut Look)) {
     let mut look = session.look();
     change(&mut look);
     session.set_look(look);
-}
-
-/// Chooses the decimal sign; `None` for that of the language.
-pub fn pick_decimal(session: &mut Session, mark: Option<DecimalMark>) {
-    set(session, |look| look.decimal = mark);
 }

@@ -91,6 +91,13 @@ pub fn view(session: &Session) -> Result<View, BookError> {
 /// Where the rep's name is remembered from one visit to the next.
 pub(crate) const REP: &str = "rep";
 
+/// Keeps the rep's name for the visits to come, and as who writes from now on.
+pub(super) fn keep_rep(session: &mut Session, rep: &str) -> Result<(), BookError> {
+    session.book.set_state(REP, rep)?;
+    session.book.set_who(rep.to_owned());
+    Ok(())
+}
+
 /// Starts a visit today and opens it.
 pub fn start_visit(session: &mut Session) {
     let Some(rep) = ({

@@ -6,7 +6,7 @@ use tautbook_core::survey::{Id, Line, ListItem, Load, Purpose, Setup, Visit, Wra
 
 use super::next_name;
 use super::title::customer;
-use super::today::REP;
+use super::today::keep_rep;
 use crate::place::Place;
 use crate::session::{Entry, FieldError, Session};
 
@@ -150,8 +150,7 @@ pub fn edit(session: &mut Session, id: Id<Visit>, field: Field, text: &str) {
             Field::Site => session.change("edit_visit", id, |visit| visit.site = text),
             Field::Notes => session.change("edit_visit", id, |visit| visit.notes = text),
             Field::Rep => {
-                session.book.set_state(REP, &text)?;
-                session.book.set_who(text.clone());
+                keep_rep(session, &text)?;
                 session.change("edit_visit", id, |visit| visit.rep = text)
             }
             Field::Date => {

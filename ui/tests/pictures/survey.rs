@@ -9,12 +9,12 @@ use tautbook_core::language::Language;
 use tautbook_core::photos::{Options, Source, prepare};
 use tautbook_core::survey::{
     CheckItem, CheckResult, Id, Kind, Line, Load, MachineCheck, Moment, Photo, Reading, RecordRef,
-    Sample, SampleEvent, SampleEventKind, SampleKind, Visit,
+    Sample, SampleEvent, SampleEventKind, SampleKind, ToolKind, Visit,
 };
 use tautbook_tests::{day, scene};
 use tautbook_ui::device::Desktop;
 use tautbook_ui::place::Place;
-use tautbook_ui::presenters::{find, machine, photo, report, send};
+use tautbook_ui::presenters::{find, machine, photo, report, send, tools};
 use tautbook_ui::session::Session;
 
 /// What the scenes go to.
@@ -101,6 +101,12 @@ pub(crate) const SCENES: &[Scene] = &[
         let made = std::fs::read_dir(outgoing).unwrap().next().unwrap();
         send::take_in(session, made.unwrap().path());
         waited(session);
+    }),
+    ("settings", |session, _| session.go(Place::Settings)),
+    ("tools", |session, _| {
+        session.go(Place::Tools);
+        tools::add(session, ToolKind::TorsionTool);
+        tools::add(session, ToolKind::FilmScale);
     }),
     ("differences", |session, _| session.go(Place::Differences)),
     ("find", |session, _| session.go(Place::Find)),

@@ -17,7 +17,7 @@ use tautbook_ui::session::Session;
 pub(crate) const PHONE: (f32, f32) = (360.0, 740.0);
 
 /// Tall enough to show a whole form.
-const WHOLE_FORM: (f32, f32) = (360.0, 3200.0);
+const WHOLE_FORM: (f32, f32) = (360.0, 4400.0);
 
 /// Counts what the app asks of the device.
 #[derive(Default)]

@@ -2,6 +2,8 @@
 
 use tautbook_core::analysis::containment::{Doubt, ZoneName, doubt};
 use tautbook_core::book::{BookError, Which};
+use tautbook_core::language::Reader;
+use tautbook_core::say;
 use tautbook_core::survey::{
     Face, Id, Load, Measure, PullReading, Reading, Record, ToolKind, TorsionReading,
 };
@@ -401,7 +403,7 @@ fn try_save(session: &mut Session, sure: bool) {
         };
         match question {
             Some(doubt) => {
-                let question = question_of(doubt, &force, units);
+                let question = question_of(doubt, &force, session.reader());
                 session.ask(question);
                 // Not kept yet: what was typed stays.
                 Err(FieldError::Asked)
@@ -422,30 +424,35 @@ fn doubts<M: Method>(session: &Session, at: At, force: Force) -> Result<Option<D
     Ok(doubt(Containment::<M>::new(force), &others, range))
 }
 
-fn question_of(doubt: Doubt, force: &Entered<Force>, units: UnitChoice) -> Question {
+fn question_of(doubt: Doubt, force: &Entered<Force>, reader: Reader) -> Question {
+    let Reader { units, language } = reader;
     let style = units.style();
     let show = |force: Force| show_force(force, units.force, &style);
     let why = match doubt {
-        Doubt::OverToolRange { range } => {
-            format!("This tool shows {} at most.", show(range))
-        }
-        Doubt::FarAbove { others } | Doubt::FarBelow { others } => {
-            format!(
-                "The other readings on this load are about {}.",
-                show(others)
-            )
-        }
-        Doubt::OverHandForce => "That is more than one hand pulls.".to_owned(),
-        Doubt::Zero => {
-            "Film that holds reads more than zero. If it tore or the tool slipped, read again."
-                .to_owned()
-        }
+        Doubt::OverToolRange { range } => say!(
+            language,
+            "This tool shows {most} at most. Is the value right?",
+            most = show(range)
+        ),
+        Doubt::FarAbove { others } | Doubt::FarBelow { others } => say!(
+            language,
+            "The other readings on this load are about {others}. Is the value right?",
+            others = show(others)
+        ),
+        Doubt::OverHandForce => say!(
+            language,
+            "That is more than one hand pulls. Is the value right?"
+        ),
+        Doubt::Zero => say!(
+            language,
+            "Film that holds reads more than zero. If it tore or the tool slipped, read again. Is the value right?"
+        ),
     };
     Question {
-        title: format!("{}?", force.text),
-        text: format!("{why} Is the value right?"),
-        yes: "Keep it".to_owned(),
-        no: "Correct it".to_owned(),
+        title: say!(language, "{value}?", value = force.text),
+        text: why,
+        yes: say!(language, "Keep it"),
+        no: say!(language, "Correct it"),
         when_yes: WhenYes::SaveReading,
     }
 }
@@ -530,9 +537,10 @@ pub fn undo(session: &mut Session) {
     }
     session.say(Notice {
         tone: Tone::Info,
-        text: format!(
-            "{} set aside. Read this place again.",
-            last.measure.entered()
+        text: say!(
+            session.language(),
+            "{value} set aside. Read this place again.",
+            value = last.measure.entered()
         ),
         act: Some(NoticeAct::BringBack(last.reference())),
     });

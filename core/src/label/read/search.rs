@@ -10,6 +10,9 @@ use super::rings::rings;
 use super::sizes::{Sizes, Way, factor};
 use super::{Reading, Seen, pairs};
 
+/// Pixels along the shorter side of a picture, at least: the smallest square code has 21 modules
+/// along a side (ISO/IEC 18004), a label 29, and with less than a pixel for each none can be told.
+const LEAST_SIDE: usize = 21;
 /// Threes of squares that the library reads between in one picture, at most.
 const MOST_THREES: usize = 60;
 /// Guesses looked at closely for one picture, at most.
@@ -46,6 +49,10 @@ impl<'a> Reader<'a> {
     }
 
     pub(super) fn read(mut self, go_on: &dyn Fn() -> bool) -> Reading {
+        let whole = self.sizes.level(0);
+        if whole.width().min(whole.height()) < LEAST_SIDE {
+            return self.reading;
+        }
         for (level, way) in self.sizes.plan() {
             if !go_on() {
                 break;

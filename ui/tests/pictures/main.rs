@@ -7,9 +7,10 @@
 
 #[path = "../backend/mod.rs"]
 mod backend;
-mod charts;
-mod sample;
+mod fits;
+mod reference;
 mod survey;
+mod walk;
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
@@ -64,30 +65,38 @@ fn every_screen_draws_in_every_look_at_every_size() {
 
     let only = std::env::var("TAUTBOOK_PICTURE").unwrap_or_default();
     let mut seen = BTreeMap::new();
-    for (name, fill) in sample::SCENES {
-        if name.contains(&only) {
-            let window = MainWindow::new().unwrap();
-            fill(&window);
-            draw_scene(&window, name, &folder, &mut seen);
-        }
-    }
-    for (name, go) in survey::SCENES {
+    let mut changed = Vec::new();
+    for name in survey::names() {
         if name.contains(&only) {
             let kept = tempfile::tempdir().unwrap();
-            let (session, known) = survey::session(kept.path());
             let window = MainWindow::new().unwrap();
-            let app = App::start(&window, session);
-            app.act(move |session| go(session, &known));
-            draw_scene(&window, name, &folder, &mut seen);
+            let _app = App::start(&window, survey::start(name, kept.path()));
+            survey::finish(name, &window);
+            draw_scene(&window, name, &folder, &mut seen, &mut changed);
         }
     }
+    if only.is_empty() {
+        let left_over = reference::left_over(&survey::names());
+        assert!(left_over.is_empty(), "kept, but no scene: {left_over:?}");
+    }
+    assert!(
+        changed.is_empty(),
+        "{}\nWhere it is meant, look at the pictures and run with UPDATE_EXPECTED=1.",
+        changed.join("\n")
+    );
 }
 
 /// Where the pixels of each screen were seen before.
 type Seen = BTreeMap<Vec<u8>, (&'static str, &'static str)>;
 
 /// Draws a screen in both looks at every size.
-fn draw_scene(window: &MainWindow, name: &'static str, folder: &Path, seen: &mut Seen) {
+fn draw_scene(
+    window: &MainWindow,
+    name: &'static str,
+    folder: &Path,
+    seen: &mut Seen,
+    changed: &mut Vec<String>,
+) {
     window.show().unwrap();
     for (shade, look) in [
         (Shade::Day, "day"),
@@ -107,6 +116,10 @@ fn draw_scene(window: &MainWindow, name: &'static str, folder: &Path, seen: &mut
                 "{name} is blank"
             );
             save(folder, &format!("{name}-{width}x{height}-{look}"), &picture);
+            if (width, look) == (360.0, "day") && !survey::is_asked() {
+                let told = reference::parts(name, &picture, &folder.join("changed"));
+                changed.extend((!told.is_empty()).then_some(told));
+            }
             if width == 360.0 {
                 let twin = seen.insert(picture.as_bytes().to_vec(), (name, look));
                 assert_eq!(

@@ -4,23 +4,33 @@ use std::ops::ControlFlow;
 use std::path::Path;
 
 use chrono::Days;
+use slint::ComponentHandle;
 use tautbook_core::book::{Book, FixedClock, OpenMode};
 use tautbook_core::language::Language;
 use tautbook_core::photos::{Options, Source, prepare};
 use tautbook_core::survey::{
-    CheckItem, CheckResult, Id, Kind, Line, Load, MachineCheck, Moment, Photo, Reading, RecordRef,
-    Sample, SampleEvent, SampleEventKind, SampleKind, ToolKind, Visit,
+    CheckItem, CheckResult, FilmRoll, Id, Kind, Line, Load, MachineCheck, Moment, Photo, Reading,
+    Record, RecordRef, RecordSet, Sample, SampleEvent, SampleEventKind, SampleKind, Setup,
+    ToolKind, Visit,
 };
+use tautbook_core::units::{MethodId, UnitSystem};
 use tautbook_tests::{day, scene};
 use tautbook_ui::device::Desktop;
 use tautbook_ui::place::Place;
-use tautbook_ui::presenters::{find, machine, photo, report, send, tools};
-use tautbook_ui::session::Session;
+use tautbook_ui::presenters::{
+    compare, film_roll, find, load, machine, photo, plan, read, report, results, send, settings,
+    setup, today, tools, visit, weigh,
+};
+use tautbook_ui::screens::{MainWindow, ReadAdapter};
+use tautbook_ui::session::{Notice, Session, TextSize, Tone};
+use uuid::Uuid;
 
 /// What the scenes go to.
-pub(crate) struct Known {
+struct Known {
     visit: Id<Visit>,
     line: Id<Line>,
+    roll: Id<FilmRoll>,
+    setups: Vec<Id<Setup>>,
     load: Id<Load>,
     reading: RecordRef,
     photo: Id<Photo>,
@@ -29,10 +39,168 @@ pub(crate) struct Known {
 }
 
 /// A scene: its name in the picture's file name, and what brings the app there.
-pub(crate) type Scene = (&'static str, fn(&mut Session, &Known));
+type Scene = (&'static str, fn(&mut Session, &Known));
 
-/// Every scene.
-pub(crate) const SCENES: &[Scene] = &[
+/// The first start, with nothing in the book.
+const FIRST_START: &str = "today-empty";
+
+/// The names of all scenes.
+pub(crate) fn names() -> Vec<&'static str> {
+    let mut names = vec![FIRST_START];
+    names.extend(SCENES.iter().map(|(name, _)| name));
+    names
+}
+
+/// The app's state at a scene.
+pub(crate) fn start(name: &str, folder: &Path) -> Session {
+    let Some((_, go)) = SCENES.iter().find(|(scene, _)| *scene == name) else {
+        assert_eq!(name, FIRST_START);
+        let clock = Box::new(FixedClock(at()));
+        let path = folder.join("book.taut");
+        let (book, opened) = Book::open(&path, OpenMode::OpenOrStart, clock).unwrap();
+        return Session::resume(book, &opened, Box::new(Desktop)).unwrap();
+    };
+    let (mut session, known) = session(folder);
+    go(&mut session, &known);
+    as_asked(&mut session);
+    session
+}
+
+/// Every scene of a day's work.
+const SCENES: &[Scene] = &[
+    ("today", |_, _| ()),
+    ("today-found", |session, _| {
+        session.draft(today::SEARCH, "hall");
+    }),
+    ("today-nothing-found", |session, _| {
+        session.draft(today::SEARCH, "nowhere");
+    }),
+    ("visit", |session, known| {
+        session.go(Place::Visit(known.visit));
+    }),
+    ("visit-new", |session, _| today::start_visit(session)),
+    ("line", |session, known| session.go(Place::Line(known.line))),
+    ("line-new", |session, known| {
+        visit::add_line(session, known.visit);
+    }),
+    ("film-roll", |session, known| {
+        session.go(Place::FilmRoll(known.roll));
+    }),
+    ("film-roll-refused", |session, known| {
+        session.go(Place::FilmRoll(known.roll));
+        film_roll::edit(
+            session,
+            known.roll,
+            film_roll::Field::Thickness,
+            "8 gauge-ish",
+        );
+    }),
+    ("setup", |session, known| {
+        session.go(Place::Setup(known.setups[0]));
+    }),
+    ("setup-trial", |session, known| {
+        session.go(Place::Setup(known.setups[1]));
+    }),
+    ("load", |session, known| session.go(Place::Load(known.load))),
+    ("load-new", |session, known| fresh_load(session, known)),
+    ("load-notice", |session, known| {
+        session.go(Place::Load(known.load));
+        session.say(Notice {
+            tone: Tone::Warning,
+            text: "This load has no height yet: the zones are drawn as thirds.".to_owned(),
+            act: None,
+        });
+    }),
+    ("read-first", |session, known| {
+        fresh_read(session, known, MethodId::TorsionTool);
+    }),
+    ("read-plate", |session, known| {
+        fresh_read(session, known, MethodId::PullPlate);
+    }),
+    ("read", |session, known| {
+        session.go(Place::Load(known.load));
+        load::read(session, known.load);
+    }),
+    ("read-typing", |session, known| {
+        session.go(Place::Load(known.load));
+        load::read(session, known.load);
+        for key in ["2", "7", ".", "5"] {
+            read::key(session, key);
+        }
+    }),
+    ("read-pounds", |session, known| {
+        settings::set(session, |look| look.units = UnitSystem::Imperial);
+        fresh_read(session, known, MethodId::TorsionTool);
+        for key in ["1", "2", "lb", "6"] {
+            read::key(session, key);
+        }
+    }),
+    ("read-error", |session, known| {
+        settings::set(session, |look| look.units = UnitSystem::Imperial);
+        fresh_read(session, known, MethodId::TorsionTool);
+        for key in ["1", "2", "lb", "1", "6"] {
+            read::key(session, key);
+        }
+        read::save(session);
+    }),
+    ("read-saved", |session, known| {
+        settings::set(session, |look| look.units = UnitSystem::Metric);
+        fresh_read(session, known, MethodId::TorsionTool);
+        for figure in [["2", "7"], ["3", "1"], ["2", "9"]] {
+            for key in figure {
+                read::key(session, key);
+            }
+            read::save(session);
+        }
+    }),
+    ("read-question", |session, known| {
+        fresh_read(session, known, MethodId::TorsionTool);
+        for key in ["9", "0", "0"] {
+            read::key(session, key);
+        }
+        read::save(session);
+    }),
+    ("read-left", |session, known| {
+        settings::set(session, |look| look.hand_left = true);
+        session.go(Place::Load(known.load));
+        load::read(session, known.load);
+        read::key(session, "3");
+    }),
+    ("read-place", |session, known| {
+        session.go(Place::Load(known.load));
+        load::read(session, known.load);
+    }),
+    ("weigh", |session, known| {
+        session.go(Place::Weigh(known.load))
+    }),
+    ("weigh-typing", |session, known| {
+        session.go(Place::Weigh(known.load));
+        weigh::acknowledge(session, known.load, true);
+        weigh::start(session);
+        for key in ["2", "8", "5"] {
+            weigh::key(session, key);
+        }
+    }),
+    ("results", |session, known| {
+        session.go(Place::Setup(known.setups[0]));
+        setup::open_results(session, known.setups[0]);
+    }),
+    ("results-load", |session, known| {
+        session.go(Place::Load(known.load));
+        load::open_results(session, known.load);
+    }),
+    ("results-plate", |session, known| {
+        session.go(Place::Setup(known.setups[0]));
+        setup::open_results(session, known.setups[0]);
+        results::pick_method(session, MethodId::PullPlate);
+    }),
+    ("compare", |session, known| {
+        compare::open_line(session, known.line);
+    }),
+    ("plan", |session, known| {
+        plan::open_line(session, known.line);
+    }),
+    ("about", |session, _| session.go(Place::About)),
     ("photos", |session, known| {
         session.go(Place::Photos(known.reading));
     }),
@@ -116,6 +284,50 @@ pub(crate) const SCENES: &[Scene] = &[
     }),
 ];
 
+/// What only the screen itself knows of a scene.
+pub(crate) fn finish(name: &str, window: &MainWindow) {
+    if name == "read-place" {
+        window.global::<ReadAdapter<'_>>().set_choosing_place(true);
+    }
+}
+
+/// A load nothing was measured on yet.
+fn fresh_load(session: &mut Session, known: &Known) {
+    session.go(Place::Setup(known.setups[0]));
+    setup::add_load(session, known.setups[0]);
+}
+
+/// Reading begun on it.
+fn fresh_read(session: &mut Session, known: &Known, method: MethodId) {
+    fresh_load(session, known);
+    let Place::Load(fresh) = session.here() else {
+        panic!("on {:?}", session.here());
+    };
+    load::read_by(session, fresh, method);
+}
+
+/// Whether something else than usual is asked for.
+pub(crate) fn is_asked() -> bool {
+    ["TAUTBOOK_LANGUAGE", "TAUTBOOK_TEXT"]
+        .iter()
+        .any(|name| std::env::var_os(name).is_some())
+}
+
+/// Words and size of words as asked for by `TAUTBOOK_LANGUAGE` and `TAUTBOOK_TEXT`.
+fn as_asked(session: &mut Session) {
+    let asked = |name| std::env::var(name).unwrap_or_default();
+    let language = Language::ALL
+        .into_iter()
+        .find(|language| language.code() == asked("TAUTBOOK_LANGUAGE"));
+    let text = [TextSize::Normal, TextSize::Larger, TextSize::Largest]
+        .into_iter()
+        .find(|text| text.scale().to_string() == asked("TAUTBOOK_TEXT"));
+    settings::set(session, |look| {
+        look.language = language.unwrap_or(look.language);
+        look.text = text.unwrap_or(look.text);
+    });
+}
+
 /// Lets what goes on beside the screens come to its end.
 fn waited(session: &mut Session) {
     while session.awaits() {
@@ -130,7 +342,7 @@ fn at() -> Moment {
 }
 
 /// The app's state over a book with what the scenes show in it.
-pub(crate) fn session(folder: &Path) -> (Session, Known) {
+fn session(folder: &Path) -> (Session, Known) {
     let path = folder.join("book.taut");
     let clock = Box::new(FixedClock(at()));
     let (mut book, opened) = Book::open(&path, OpenMode::OpenOrStart, clock).unwrap();
@@ -138,6 +350,8 @@ pub(crate) fn session(folder: &Path) -> (Session, Known) {
     let visit = records.visits[0].id;
     let line = records.lines[0].id;
     let load = records.loads[0].id;
+    let roll = records.film_rolls[0].id;
+    let setups = records.setups.iter().map(|setup| setup.id).collect();
     book.import(&records).unwrap();
     let readings = book.children::<Reading, _>(load).unwrap();
     let reading = readings[0].reference();
@@ -168,6 +382,8 @@ pub(crate) fn session(folder: &Path) -> (Session, Known) {
     let known = Known {
         visit,
         line,
+        roll,
+        setups,
         load,
         reading,
         photo: photos[0],
@@ -188,6 +404,25 @@ fn add(book: &mut Book, visit: Id<Visit>, line: Id<Line>, load: Id<Load>) -> Vec
         retain_until: Some(until),
         notes: String::new(),
     };
+    let made = [
+        (
+            SampleKind::Pallet,
+            "Row 7, by the dock",
+            today + Days::new(90),
+        ),
+        (
+            SampleKind::CutFilm,
+            "Box 2 in the office",
+            today - Days::new(10),
+        ),
+        (SampleKind::RollEnd, "Rack C", today - Days::new(40)),
+    ];
+    let mut records = RecordSet::default();
+    for (n, (what, place, until)) in (1..).zip(made) {
+        records.samples.push(fixed(n, sample(what, place, until)));
+    }
+    let samples: Vec<Id<Sample>> = records.samples.iter().map(|sample| sample.id).collect();
+    book.import(&records).unwrap();
     let done = book.act("a_day", |act| {
         for (item, result, notes) in [
             (CheckItem::FilmPath, CheckResult::Good, ""),
@@ -205,22 +440,6 @@ fn add(book: &mut Book, visit: Id<Visit>, line: Id<Line>, load: Id<Load>) -> Vec
                 notes: notes.to_owned(),
             })?;
         }
-        let samples = [
-            act.add(sample(
-                SampleKind::Pallet,
-                "Row 7, by the dock",
-                today + Days::new(90),
-            ))?
-            .id,
-            act.add(sample(
-                SampleKind::CutFilm,
-                "Box 2 in the office",
-                today - Days::new(10),
-            ))?
-            .id,
-            act.add(sample(SampleKind::RollEnd, "Rack C", today - Days::new(40)))?
-                .id,
-        ];
         for (sample, what) in [
             (samples[0], SampleEventKind::Labelled),
             (samples[2], SampleEventKind::Labelled),
@@ -234,7 +453,22 @@ fn add(book: &mut Book, visit: Id<Visit>, line: Id<Line>, load: Id<Load>) -> Vec
                 notes: String::new(),
             })?;
         }
-        Ok(samples.to_vec())
+        Ok(())
     });
-    done.unwrap().value
+    done.unwrap();
+    samples.to_vec()
+}
+
+/// A record with an identity of its own, the same on every run: its label is drawn.
+fn fixed<T>(n: u128, body: T) -> Record<T> {
+    Record {
+        id: Id::from_uuid(Uuid::from_u128(
+            0x0190_0000_0000_7000_8000_0000_0000_0000 + n,
+        )),
+        created: at(),
+        changed: at(),
+        device: Uuid::from_u128(1),
+        set_aside: None,
+        body,
+    }
 }

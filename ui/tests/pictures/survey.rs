@@ -171,7 +171,7 @@ const SCENES: &[Scene] = &[
         load::read(session, known.load);
     }),
     ("weigh", |session, known| {
-        session.go(Place::Weigh(known.load))
+        session.go(Place::Weigh(known.load));
     }),
     ("weigh-typing", |session, known| {
         session.go(Place::Weigh(known.load));
@@ -456,7 +456,7 @@ fn add(book: &mut Book, visit: Id<Visit>, line: Id<Line>, load: Id<Load>) -> Vec
         Ok(())
     });
     done.unwrap();
-    samples.to_vec()
+    samples
 }
 
 /// A record with an identity of its own, the same on every run: its label is drawn.

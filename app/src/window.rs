@@ -39,7 +39,7 @@ pub(crate) fn open_window(
          (tautbook --help)",
     )?;
     window.window().set_size(LogicalSize::new(PHONE.0, PHONE.1));
-    let session = Session::resume(book, opened, Box::new(Workstation))?;
+    let session = Session::resume(book, opened, Box::new(Workstation::default()))?;
     let app = App::start(&window, session);
     let Some(folder) = pictures else {
         window.run().context("the window could not be shown")?;

@@ -2,6 +2,8 @@
 
 use std::path::{Path, PathBuf};
 
+use tautbook_core::language::Language;
+
 /// Where a picture is to come from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum PictureFrom {
@@ -17,6 +19,15 @@ pub type FileAnswer = Box<dyn FnOnce(Result<Option<PathBuf>, String>) + Send>;
 
 /// What the screens ask of the phone or the desktop they run on.
 pub trait Device {
+    /// The language this machine is set to, if it is one of ours.
+    fn language(&self) -> Option<Language> {
+        None
+    }
+
+    /// Says in which language the person is to be spoken to from now on, for what the platform asks
+    /// and answers itself.
+    fn speak(&self, _language: Language) {}
+
     /// A short buzz that says "saved" to a hand in a glove. A machine that cannot buzz does
     /// nothing.
     fn buzz(&self);

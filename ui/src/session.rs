@@ -1,6 +1,8 @@
 //! The state behind the screens: the open book, where the person is, what is half typed, what the
 //! app has to say or to ask. Knows no window.
 
+use tautbook_core::say;
+use tautbook_core::say_count;
 pub use tautbook_core::words::Tone;
 
 pub use crate::look::{Look, Shade, TextSize};
@@ -10,7 +12,7 @@ use std::collections::BTreeMap;
 use serde::{Deserialize, Serialize};
 use tautbook_core::book::{ActionKey, Book, BookError, Opened};
 use tautbook_core::language::{Language, Reader};
-use tautbook_core::survey::{Entity, Id, Record, RecordRef, Sample};
+use tautbook_core::survey::{ContentError, Entity, Id, Record, RecordRef, Sample};
 use tautbook_core::units::{TypedError, UnitChoice};
 
 use crate::device::Device;
@@ -82,9 +84,9 @@ pub struct Typed {
 impl Typed {
     /// Why it was not kept, in the few words there is room for beside a keypad: what is wrong with
     /// the book is said over the page.
-    pub(crate) fn short_error(&self) -> Option<String> {
+    pub(crate) fn short_error(&self, language: Language) -> Option<String> {
         if self.again {
-            Some("Not saved yet. Press save again.".to_owned())
+            Some(say!(language, "Not saved yet. Press save again."))
         } else {
             self.error.clone()
         }
@@ -117,6 +119,10 @@ pub struct Entry {
 pub enum FieldError {
     /// The text cannot be taken: shown under the field.
     Text(String),
+    /// It was typed so that it cannot be read.
+    Typed(TypedError),
+    /// It contradicts what else is there.
+    Content(ContentError),
     /// The book could not keep it: shown over the page.
     Book(BookError),
     /// Not kept, and nothing is wrong: a question is asked first, or another part is still to
@@ -127,7 +133,7 @@ pub enum FieldError {
 impl From<BookError> for FieldError {
     fn from(error: BookError) -> Self {
         match error {
-            BookError::Content { source, .. } => Self::Text(source.problem),
+            BookError::Content { source, .. } => Self::Content(source),
             other => Self::Book(other),
         }
     }
@@ -135,7 +141,7 @@ impl From<BookError> for FieldError {
 
 impl From<TypedError> for FieldError {
     fn from(error: TypedError) -> Self {
-        Self::Text(error.to_string())
+        Self::Typed(error)
     }
 }
 
@@ -177,11 +183,15 @@ impl Session {
     /// The store's errors.
     pub fn resume(book: Book, opened: &Opened, device: Box<dyn Device>) -> Result<Self, BookError> {
         let recall = |key: &str| book.state(key).map(Option::unwrap_or_default);
+        let look = serde_json::from_str(&recall(LOOK)?).unwrap_or_else(|_| Look {
+            language: device.language().unwrap_or_default(),
+            ..Look::default()
+        });
         let mut session = Self {
             way: Way::recall(&recall(WAY)?),
             typed: serde_json::from_str(&recall(TYPED)?).unwrap_or_default(),
-            look: serde_json::from_str(&recall(LOOK)?).unwrap_or_default(),
-            notice: notice_on_opening(opened),
+            look,
+            notice: notice_on_opening(opened, look.language),
             question: None,
             work: Work::default(),
             photo_kept: None,
@@ -195,6 +205,7 @@ impl Session {
         };
         let who = session.book.state(crate::presenters::today::REP)?;
         session.book.set_who(who.unwrap_or_default());
+        session.speak();
         session.leave_lost_places()?;
         session.light();
         Ok(session)
@@ -275,9 +286,15 @@ impl Session {
     /// Changes what this device is set to.
     pub fn set_look(&mut self, look: Look) {
         self.look = look;
+        self.speak();
         let text = serde_json::to_string(&look).unwrap_or_default();
         let kept = self.book.set_state(LOOK, &text);
         self.report(kept);
+    }
+
+    fn speak(&mut self) {
+        self.work.language = self.look.language;
+        self.device.speak(self.look.language);
     }
 
     /// Goes to a place.
@@ -422,7 +439,7 @@ impl Session {
         match result {
             Ok(value) => Some(value),
             Err(error) => {
-                let text = error.to_string();
+                let text = error.said(self.language());
                 self.notice = Some(Notice {
                     tone: Tone::Bad,
                     text,
@@ -548,8 +565,14 @@ impl Session {
             }
             Err(FieldError::Asked) => {}
             Err(FieldError::Text(error)) => typed.error = Some(error),
+            Err(FieldError::Typed(error)) => {
+                typed.error = Some(error.said(self.language()));
+            }
+            Err(FieldError::Content(error)) => {
+                typed.error = Some(error.problem.said(self.language()).to_owned());
+            }
             Err(FieldError::Book(error)) => {
-                let text = error.to_string();
+                let text = error.said(self.language());
                 self.say(Notice {
                     tone: Tone::Bad,
                     text: text.clone(),
@@ -577,9 +600,10 @@ impl Session {
         {
             self.say(Notice {
                 tone: Tone::Warning,
-                text: format!(
-                    "One field was not kept: {why}. What you typed still stands there. Go back \
-                     and put it right."
+                text: say!(
+                    self.language(),
+                    "One field was not kept: {why}. What you typed still stands there. Go back and put it right.",
+                    why = why
                 ),
                 act: None,
             });
@@ -609,12 +633,12 @@ impl Session {
     }
 }
 
-fn notice_on_opening(opened: &Opened) -> Option<Notice> {
+fn notice_on_opening(opened: &Opened, language: Language) -> Option<Notice> {
     if let Some(behind) = opened.clock_behind_ms {
-        let text = format!(
-            "The clock stands {} behind the last entry in this book. Check the date and time. \
-             Entries keep the order in which you make them.",
-            span(behind)
+        let text = say!(
+            language,
+            "The clock stands behind the last entry in this book by {span}. Check the date and time. Entries keep the order in which you make them.",
+            span = span(behind, language)
         );
         return Some(Notice {
             tone: Tone::Warning,
@@ -624,22 +648,22 @@ fn notice_on_opening(opened: &Opened) -> Option<Notice> {
     }
     opened.upgraded_from.as_ref().map(|copy| Notice {
         tone: Tone::Info,
-        text: format!(
-            "The book was upgraded. As it was before, it is kept at {}.",
-            copy.display()
+        text: say!(
+            language,
+            "The book was upgraded. As it was before, it is kept at {file}.",
+            file = copy.display()
         ),
         act: None,
     })
 }
 
 /// A span of time in its largest unit.
-fn span(ms: i64) -> String {
-    let minutes = ms / 60_000;
+fn span(ms: i64, language: Language) -> String {
+    let minutes = usize::try_from(ms / 60_000).unwrap_or_default().max(1);
     match minutes {
-        ..2 => "a minute".to_owned(),
-        2..120 => format!("{minutes} minutes"),
-        120..2_880 => format!("{} hours", minutes / 60),
-        _ => format!("{} days", minutes / 1_440),
+        ..120 => say_count!(language, minutes, "{n} minute", "{n} minutes"),
+        120..2_880 => say_count!(language, minutes / 60, "{n} hour", "{n} hours"),
+        _ => say_count!(language, minutes / 1_440, "{n} day", "{n} days"),
     }
 }
 

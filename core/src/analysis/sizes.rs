@@ -3,6 +3,9 @@
 //! They are asked about and never refused. The limits are wide (common practice, no source): what
 //! lies outside is worth a second look, no more.
 
+use crate::language::{Language, Word};
+use crate::say;
+use crate::word;
 use std::fmt;
 
 /// What was written down.
@@ -51,18 +54,22 @@ impl Size {
     }
 
     /// What is usual, in both systems of units.
-    const fn usual(self) -> &'static str {
+    const fn usual(self) -> Word {
         match self {
-            Self::LoadSide => "A load is usually 8 in to 138 in (0.2 m to 3.5 m) long and wide",
-            Self::LoadHeight => "A load is usually 4 in to 138 in (0.1 m to 3.5 m) high",
-            Self::LoadMass => "A load usually weighs 2 lb to 6600 lb (1 kg to 3000 kg)",
-            Self::FilmWidth => "Film is usually 2 in to 79 in (50 mm to 2000 mm) wide",
-            Self::FilmThickness => "Film is usually 16 ga to 315 ga (4 µm to 80 µm) thick",
-            Self::RollLength => "A roll usually holds 100 ft to 19 700 ft (30 m to 6000 m) of film",
-            Self::RollMass => {
-                "The film of a roll usually weighs 0.7 lb to 220 lb (0.3 kg to 100 kg)"
+            Self::LoadSide => {
+                word!("A load is usually 8 in to 138 in (0.2 m to 3.5 m) long and wide")
             }
-            Self::FilmDensity => "The density of film is usually 0.85 g/cm³ to 1 g/cm³",
+            Self::LoadHeight => word!("A load is usually 4 in to 138 in (0.1 m to 3.5 m) high"),
+            Self::LoadMass => word!("A load usually weighs 2 lb to 6600 lb (1 kg to 3000 kg)"),
+            Self::FilmWidth => word!("Film is usually 2 in to 79 in (50 mm to 2000 mm) wide"),
+            Self::FilmThickness => word!("Film is usually 16 ga to 315 ga (4 µm to 80 µm) thick"),
+            Self::RollLength => {
+                word!("A roll usually holds 100 ft to 19 700 ft (30 m to 6000 m) of film")
+            }
+            Self::RollMass => {
+                word!("The film of a roll usually weighs 0.7 lb to 220 lb (0.3 kg to 100 kg)")
+            }
+            Self::FilmDensity => word!("The density of film is usually 0.85 g/cm³ to 1 g/cm³"),
         }
     }
 
@@ -81,14 +88,22 @@ impl Size {
     }
 }
 
+impl Unlikely {
+    /// It in a language.
+    #[must_use]
+    pub fn said(&self, language: Language) -> String {
+        say!(
+            language,
+            "{text} is kept as written. {usual}: look at the number and its unit.",
+            text = self.text,
+            usual = self.size.usual().said(language)
+        )
+    }
+}
+
 impl fmt::Display for Unlikely {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(
-            f,
-            "{} is kept as written. {}: look at the number and its unit.",
-            self.text,
-            self.size.usual()
-        )
+        f.write_str(&self.said(Language::English))
     }
 }
 

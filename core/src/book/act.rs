@@ -7,6 +7,7 @@ use uuid::Uuid;
 
 use super::{BookError, clock, store};
 use crate::survey::{Entity, Id, Moment, Record, RecordRef, SetAside, Tool};
+use crate::word;
 
 /// Names one action of one device.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
@@ -210,10 +211,7 @@ impl Act<'_> {
         {
             let source = crate::survey::ContentError::new(
                 "tool",
-                format!(
-                    "'{}' is not the kind of tool this was measured with: choose another tool",
-                    tool.name
-                ),
+                word!("this is not the kind of tool it was measured with: choose another tool"),
             );
             return Err(BookError::Content {
                 kind: T::KIND,

@@ -5,37 +5,30 @@ use std::path::{Path, PathBuf};
 use rusqlite::{ErrorCode, ffi};
 use thiserror::Error;
 
+use crate::language::Language;
+use crate::say;
 use crate::survey::{ContentError, Kind, RecordRef};
 
 /// Why a book could not be opened, read or written. Whatever it is, the book is as it was.
 #[derive(Debug, Error)]
+#[error("{}", self.said(Language::English))]
 pub enum BookError {
     /// There is no file.
-    #[error("there is no book at {path}: check the name, or open it in the app to start one")]
     Missing {
         /// Where it was looked for.
         path: PathBuf,
     },
     /// There is a file where a new book should go.
-    #[error("{path} is there already and was left as it is: name a new file")]
     AlreadyThere {
         /// The file.
         path: PathBuf,
     },
     /// The file is something else.
-    #[error(
-        "{path} is not a Tautbook book and was left as it is: choose another file, or move it away \
-         and start a new book"
-    )]
     NotABook {
         /// The file.
         path: PathBuf,
     },
     /// A later Tautbook wrote it.
-    #[error(
-        "this book was written by a newer Tautbook (book version {found}, this one knows {known}): \
-         update Tautbook to open it; nothing was changed"
-    )]
     Newer {
         /// The version found.
         found: i64,
@@ -43,40 +36,24 @@ pub enum BookError {
         known: i64,
     },
     /// Bytes in it are wrong.
-    #[error(
-        "the book is damaged ({detail}); the file was left as it is: copy it to a safe place first, \
-         then run `tautbook recover` to save every record that can still be read"
-    )]
     Damaged {
         /// What was noticed.
         detail: String,
     },
     /// It may not be written.
-    #[error(
-        "the book cannot be written: its file or folder is read-only; move it to a folder you may \
-         write to. Nothing was saved by this step"
-    )]
     ReadOnly,
     /// There is no room.
-    #[error(
-        "the storage is full: nothing was saved by this step and what was saved before is safe; \
-         free some space and try again"
-    )]
     DiskFull,
     /// Another program holds it.
-    #[error("another program is writing in the book: wait for it to finish, then try again")]
     Busy,
     /// The file system failed.
-    #[error("the book's file could not be read or written ({detail}): check the storage")]
     Io {
         /// What the system said.
         detail: String,
     },
     /// No such record.
-    #[error("there is no {} {} in this book", .0.kind.as_str(), .0.id)]
     NotFound(RecordRef),
     /// The content contradicts itself.
-    #[error("{kind}, {source}", kind = .kind.as_str())]
     Content {
         /// The kind of record.
         kind: Kind,
@@ -84,7 +61,6 @@ pub enum BookError {
         source: ContentError,
     },
     /// It belongs to or uses a record that is not here.
-    #[error("{kind} {field} names {parent}, which is not in the book", kind = .kind.as_str())]
     NoParent {
         /// The kind of record.
         kind: Kind,
@@ -94,10 +70,6 @@ pub enum BookError {
         parent: RecordRef,
     },
     /// Undoing would overwrite something later.
-    #[error(
-        "{field} of this {kind} was changed again since: undo the later change first",
-        kind = .record.kind.as_str()
-    )]
     ChangedSince {
         /// The record.
         record: RecordRef,
@@ -105,13 +77,10 @@ pub enum BookError {
         field: String,
     },
     /// It was undone before.
-    #[error("this was undone before")]
     AlreadyUndone,
     /// There is no such action.
-    #[error("there is nothing like that to undo")]
     NoSuchAction,
     /// A kept record cannot be read back.
-    #[error("{record} cannot be read: {detail}; run `tautbook check` on the book")]
     Unreadable {
         /// The record.
         record: RecordRef,
@@ -119,8 +88,102 @@ pub enum BookError {
         detail: String,
     },
     /// Something the book did not expect of itself.
-    #[error("the book could not do this ({0}); nothing was changed")]
     Internal(String),
+}
+
+impl BookError {
+    /// It in a language.
+    #[must_use]
+    pub fn said(&self, language: Language) -> String {
+        match self {
+            Self::Missing { path } => say!(
+                language,
+                "there is no book at {path}: check the name, or open it in the app to start one",
+                path = path.display()
+            ),
+            Self::AlreadyThere { path } => say!(
+                language,
+                "{path} is there already and was left as it is: name a new file",
+                path = path.display()
+            ),
+            Self::NotABook { path } => say!(
+                language,
+                "{path} is not a Tautbook book and was left as it is: choose another file, or move it away and start a new book",
+                path = path.display()
+            ),
+            Self::Newer { found, known } => say!(
+                language,
+                "this book was written by a newer Tautbook (book version {found}, this one knows {known}): update Tautbook to open it; nothing was changed",
+                found = found,
+                known = known
+            ),
+            Self::Damaged { detail } => say!(
+                language,
+                "the book is damaged ({detail}); the file was left as it is: copy it to a safe place first, then run `tautbook recover` to save every record that can still be read",
+                detail = detail
+            ),
+            Self::ReadOnly => say!(
+                language,
+                "the book cannot be written: its file or folder is read-only; move it to a folder you may write to. Nothing was saved by this step"
+            ),
+            Self::DiskFull => say!(
+                language,
+                "the storage is full: nothing was saved by this step and what was saved before is safe; free some space and try again"
+            ),
+            Self::Busy => say!(
+                language,
+                "another program is writing in the book: wait for it to finish, then try again"
+            ),
+            Self::Io { detail } => say!(
+                language,
+                "the book's file could not be read or written ({detail}): check the storage",
+                detail = detail
+            ),
+            Self::NotFound(record) => say!(
+                language,
+                "there is no {kind} {id} in this book",
+                kind = record.kind.word().said(language),
+                id = record.id
+            ),
+            Self::Content { kind, source } => say!(
+                language,
+                "{kind}, {field}: {problem}",
+                kind = kind.word().said(language),
+                field = source.field,
+                problem = source.problem.said(language)
+            ),
+            Self::NoParent {
+                kind,
+                field,
+                parent,
+            } => say!(
+                language,
+                "{kind}: {field} names {parent}, which is not in the book",
+                kind = kind.word().said(language),
+                field = field,
+                parent = parent
+            ),
+            Self::ChangedSince { record, field } => say!(
+                language,
+                "{field} of this {kind} was changed again since: undo the later change first",
+                field = field,
+                kind = record.kind.word().said(language)
+            ),
+            Self::AlreadyUndone => say!(language, "this was undone before"),
+            Self::NoSuchAction => say!(language, "there is nothing like that to undo"),
+            Self::Unreadable { record, detail } => say!(
+                language,
+                "{record} cannot be read: {detail}; run `tautbook check` on the book",
+                record = record,
+                detail = detail
+            ),
+            Self::Internal(detail) => say!(
+                language,
+                "the book could not do this ({detail}); nothing was changed",
+                detail = detail
+            ),
+        }
+    }
 }
 
 impl From<rusqlite::Error> for BookError {

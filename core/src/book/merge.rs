@@ -12,6 +12,8 @@ use super::history::{changes_to, for_kind};
 use super::import::Imported;
 use super::journal::{Journal, JournalAction, JournalChange, action};
 use super::{ActionKey, Book, BookError, store};
+use crate::language::Language;
+use crate::say;
 use crate::survey::{Entity, Id, Kind, RecordRef};
 
 /// The latest stamp that is taken in: beyond it (the year 4199) the order of actions could run out.
@@ -19,27 +21,40 @@ const LATEST_STAMP: i64 = 1 << 62;
 
 /// Why a history was not merged. Nothing of it was taken in.
 #[derive(Debug, Error)]
+#[error("{}", self.said(Language::English))]
 pub enum MergeError {
     /// It does not hold together.
-    #[error(
-        "the history in this file does not hold together ({detail}): ask for it to be sent again"
-    )]
     Broken {
         /// What is wrong.
         detail: String,
     },
     /// It tells of an action otherwise than this book knows it.
-    #[error(
-        "this file tells of {record} otherwise than the book does: the file was altered; ask for it \
-         to be sent again"
-    )]
     Contradicts {
         /// The record.
         record: String,
     },
     /// The book could not take it.
-    #[error(transparent)]
     Book(#[from] BookError),
+}
+
+impl MergeError {
+    /// It in a language.
+    #[must_use]
+    pub fn said(&self, language: Language) -> String {
+        match self {
+            Self::Broken { detail } => say!(
+                language,
+                "the history in this file does not hold together ({detail}): ask for it to be sent again",
+                detail = detail
+            ),
+            Self::Contradicts { record } => say!(
+                language,
+                "this file tells of {record} otherwise than the book does: the file was altered; ask for it to be sent again",
+                record = record
+            ),
+            Self::Book(error) => error.said(language),
+        }
+    }
 }
 
 impl From<rusqlite::Error> for MergeError {

@@ -5,6 +5,7 @@ use rusqlite::types::Value as Sql;
 use super::{Act, Book, BookError, store};
 use crate::photos::{Kept, PhotoFolder};
 use crate::survey::{ContentError, Id, Kind, Photo, Record, RecordRef, Visit};
+use crate::word;
 
 /// Where a condition of ours finds the pictures of one record, set aside or not.
 const OF: &str = "body ->> '$.of.id' = ?1";
@@ -52,7 +53,7 @@ impl Act<'_> {
         }
         let visit = store::visit_of(&self.tx, of)?.ok_or_else(|| BookError::Content {
             kind: Kind::Photo,
-            source: ContentError::new("of", "a picture shows something of a visit"),
+            source: ContentError::new("of", word!("a picture shows something of a visit")),
         })?;
         let (width_px, height_px) = kept.size();
         let order = in_order(&self.tx, of)?.last().map(|last| last.order);

@@ -10,6 +10,8 @@ use serde::{Deserialize, Serialize};
 use serde_json::Value;
 use thiserror::Error;
 
+use crate::language::Language;
+use crate::say;
 use crate::survey::RecordSet;
 
 /// The word that says what a file is.
@@ -23,43 +25,71 @@ const MOST_BYTES: usize = 256 * 1024 * 1024;
 
 /// Why a file of records was not read.
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
+#[error("{}", self.said(Language::English))]
 pub enum RecordsError {
     /// It is far larger than any day's work.
-    #[error("this file is larger than {} MB: choose a file that Tautbook wrote", MOST_BYTES >> 20)]
     TooLarge,
     /// It is not JSON, or was cut off.
-    #[error("this is not a whole file of records: {detail}; ask for it to be sent again")]
     NotJson {
         /// What is wrong and where.
         detail: String,
     },
     /// It is JSON of something else.
-    #[error("this is not a file of Tautbook's records: choose another file")]
     NotRecords,
     /// A later Tautbook wrote it.
-    #[error(
-        "this file was written by a newer Tautbook (version {found}, this one reads up to \
-         {VERSION}): update Tautbook to take it in"
-    )]
     Newer {
         /// The version found.
         found: u64,
     },
     /// A record is not as it should be.
-    #[error("a record in this file cannot be read: {detail}; nothing was taken in")]
     Record {
         /// What is wrong and where.
         detail: String,
     },
     /// A field nobody here knows: taking the file in would lose it.
-    #[error(
-        "this file has a field Tautbook does not know ({path}): nothing was taken in, so that \
-         nothing is lost; update Tautbook or correct the file"
-    )]
     UnknownField {
         /// Where it stands.
         path: String,
     },
+}
+
+impl RecordsError {
+    /// It in a language.
+    #[must_use]
+    pub fn said(&self, language: Language) -> String {
+        match self {
+            Self::TooLarge => say!(
+                language,
+                "this file is larger than {most} MB: choose a file that Tautbook wrote",
+                most = MOST_BYTES >> 20
+            ),
+            Self::NotJson { detail } => say!(
+                language,
+                "this is not a whole file of records: {detail}; ask for it to be sent again",
+                detail = detail
+            ),
+            Self::NotRecords => say!(
+                language,
+                "this is not a file of Tautbook's records: choose another file"
+            ),
+            Self::Newer { found } => say!(
+                language,
+                "this file was written by a newer Tautbook (version {found}, this one reads up to {known}): update Tautbook to take it in",
+                found = found,
+                known = VERSION
+            ),
+            Self::Record { detail } => say!(
+                language,
+                "a record in this file cannot be read: {detail}; nothing was taken in",
+                detail = detail
+            ),
+            Self::UnknownField { path } => say!(
+                language,
+                "this file has a field Tautbook does not know ({path}): nothing was taken in, so that nothing is lost; update Tautbook or correct the file",
+                path = path
+            ),
+        }
+    }
 }
 
 /// A file of records.

@@ -5,6 +5,8 @@ use thiserror::Error;
 use uuid::Uuid;
 
 use super::base32;
+use crate::language::Language;
+use crate::say;
 use crate::survey::{Id, Sample};
 
 /// What every label of Tautbook starts with, before the version of the scheme.
@@ -31,15 +33,11 @@ pub struct LabelCode(Uuid);
 
 /// Why a text is not a label's code.
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
+#[error("{}", self.said(Language::English))]
 pub enum CodeError {
     /// It is a code of somebody else.
-    #[error("this is another code, not a label of Tautbook: look for the label beside it")]
     NotOurs,
     /// A later Tautbook printed it.
-    #[error(
-        "this label was printed by a newer Tautbook (label version {found}, this one knows {known}): \
-         update Tautbook to read it, or type the eight characters of its short code"
-    )]
     Newer {
         /// The version found.
         found: u32,
@@ -47,11 +45,30 @@ pub enum CodeError {
         known: u32,
     },
     /// Its check is wrong, or it is not whole.
-    #[error(
-        "this label was read wrongly or is not whole: try again in better light, or type the eight \
-         characters of its short code"
-    )]
     Damaged,
+}
+
+impl CodeError {
+    /// It in a language.
+    #[must_use]
+    pub fn said(&self, language: Language) -> String {
+        match self {
+            Self::NotOurs => say!(
+                language,
+                "this is another code, not a label of Tautbook: look for the label beside it"
+            ),
+            Self::Newer { found, known } => say!(
+                language,
+                "this label was printed by a newer Tautbook (label version {found}, this one knows {known}): update Tautbook to read it, or type the eight characters of its short code",
+                found = found,
+                known = known
+            ),
+            Self::Damaged => say!(
+                language,
+                "this label was read wrongly or is not whole: try again in better light, or type the eight characters of its short code"
+            ),
+        }
+    }
 }
 
 impl LabelCode {

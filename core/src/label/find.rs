@@ -5,6 +5,8 @@ use uuid::Uuid;
 
 use super::{LabelCode, ShortCode};
 use crate::book::{Book, BookError, Which};
+use crate::language::Language;
+use crate::say;
 use crate::survey::{Id, Record, Sample, SampleKind};
 
 /// A sample as its label and a list of candidates show it.
@@ -49,20 +51,28 @@ pub enum Lookup {
     },
 }
 
-impl std::fmt::Display for Lookup {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+impl Lookup {
+    /// It in a language.
+    #[must_use]
+    pub fn said(&self, language: Language) -> String {
         match self {
-            Self::Here(facts) => write!(f, "{facts}"),
-            Self::Elsewhere { day: Some(day) } => write!(
-                f,
-                "this label was made on another device on {day}: bring in the day file of that day, \
-                 then read the label again"
+            Self::Here(facts) => facts.to_string(),
+            Self::Elsewhere { day: Some(day) } => say!(
+                language,
+                "this label was made on another device on {day}: bring in the day file of that day, then read the label again",
+                day = day
             ),
-            Self::Elsewhere { day: None } => f.write_str(
-                "this label was made on another device: bring in the day file with its visit, then \
-                 read the label again",
+            Self::Elsewhere { day: None } => say!(
+                language,
+                "this label was made on another device: bring in the day file with its visit, then read the label again"
             ),
         }
+    }
+}
+
+impl std::fmt::Display for Lookup {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(&self.said(Language::English))
     }
 }
 

@@ -2,6 +2,9 @@
 
 use std::fmt;
 
+use crate::language::Language;
+use crate::say;
+
 use super::ShortCode;
 
 /// What went wrong between a label and what was typed; places are counted from 1.
@@ -48,23 +51,57 @@ pub enum Slip {
 
 impl fmt::Display for Slip {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.said(Language::English))
+    }
+}
+
+impl Slip {
+    /// It in a language.
+    #[must_use]
+    pub fn said(&self, language: Language) -> String {
         match self {
             Self::Wrong {
                 place,
                 right,
                 typed,
-            } => write!(f, "its character {place} is {right}, not {typed}"),
+            } => say!(
+                language,
+                "its character {place} is {right}, not {typed}",
+                place = place,
+                right = right,
+                typed = typed
+            ),
             Self::Swapped { first, second } => {
-                write!(f, "its characters {first} and {second} have changed places")
+                say!(
+                    language,
+                    "its characters {first} and {second} have changed places",
+                    first = first,
+                    second = second
+                )
             }
             Self::Missing { place, right } => {
-                write!(f, "its character {place}, {right}, was left out")
+                say!(
+                    language,
+                    "its character {place}, {right}, was left out",
+                    place = place,
+                    right = right
+                )
             }
             Self::Extra { place, typed } => {
-                write!(f, "the {typed} typed as character {place} is one too many")
+                say!(
+                    language,
+                    "the {typed} typed as character {place} is one too many",
+                    typed = typed,
+                    place = place
+                )
             }
             Self::Two { first, second } => {
-                write!(f, "its characters {first} and {second} differ")
+                say!(
+                    language,
+                    "its characters {first} and {second} differ",
+                    first = first,
+                    second = second
+                )
             }
         }
     }

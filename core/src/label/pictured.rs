@@ -7,7 +7,10 @@ use std::ops::ControlFlow;
 use super::read::{Picture, Reading, read_while};
 use super::{CodeError, Lookup, look_up};
 use crate::book::{Book, BookError};
+use crate::language::Language;
 use crate::photos::{PhotoError, Progress, Source, shown};
+use crate::say;
+use crate::say_count;
 
 /// The longest side of a picture that labels are looked for in: a whole one of 12 megapixels.
 const LONG_SIDE: u32 = 4_096;
@@ -24,18 +27,26 @@ pub struct Pictured {
 /// What was found, or what to do.
 impl fmt::Display for Pictured {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.said(Language::English))
+    }
+}
+
+impl Pictured {
+    /// It in a language.
+    #[must_use]
+    pub fn said(&self, language: Language) -> String {
         match (self.found.as_slice(), self.others.first()) {
-            ([one], _) => write!(f, "{one}"),
-            ([], Some(why)) => write!(f, "{why}"),
-            ([], None) => f.write_str(
-                "no label can be read in this picture: come closer, hold the phone square to the \
-                 label and out of the glare of the film, or type the eight characters of its short \
-                 code",
+            ([one], _) => one.said(language),
+            ([], Some(why)) => why.said(language),
+            ([], None) => say!(
+                language,
+                "no label can be read in this picture: come closer, hold the phone square to the label and out of the glare of the film, or type the eight characters of its short code"
             ),
-            (several, _) => write!(
-                f,
-                "{} labels are in this picture: choose one",
-                several.len()
+            (several, _) => say_count!(
+                language,
+                several.len(),
+                "{n} label is in this picture: choose it",
+                "{n} labels are in this picture: choose one"
             ),
         }
     }

@@ -4,6 +4,8 @@ use std::fmt;
 
 use thiserror::Error;
 
+use crate::language::Language;
+use crate::say;
 use crate::survey::{Id, Sample};
 
 /// The 29 signs, each worth its place. Left out are those taken for another when read or said in a
@@ -36,27 +38,43 @@ pub struct ShortCode([u8; LENGTH]);
 
 /// Why a typed text is not a short code.
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
+#[error("{}", self.said(Language::English))]
 pub enum ShortCodeError {
     /// Too few or too many characters.
-    #[error(
-        "a short code has eight characters, this has {found}: type those under the square code"
-    )]
     Length {
         /// How many there are, spaces and hyphens left out.
         found: usize,
     },
     /// A character that no short code has.
-    #[error("'{found}' is in no short code: look at that character again")]
     Character {
         /// The character.
         found: char,
     },
     /// The check is wrong.
-    #[error(
-        "one of these characters is wrong, or two have changed places: compare them with the label \
-         and type it again"
-    )]
     Check,
+}
+
+impl ShortCodeError {
+    /// It in a language.
+    #[must_use]
+    pub fn said(&self, language: Language) -> String {
+        match self {
+            Self::Length { found } => say!(
+                language,
+                "a short code has eight characters, this has {found}: type those under the square code",
+                found = found
+            ),
+            Self::Character { found } => say!(
+                language,
+                "'{found}' is in no short code: look at that character again",
+                found = found
+            ),
+            Self::Check => say!(
+                language,
+                "one of these characters is wrong, or two have changed places: compare them with the label and type it again"
+            ),
+        }
+    }
 }
 
 impl ShortCode {

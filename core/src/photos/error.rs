@@ -6,18 +6,16 @@ use std::path::Path;
 use thiserror::Error;
 
 use super::Format;
+use crate::language::{Language, Word};
+use crate::say;
 
 /// Why a picture could not be taken in, kept or read. Nothing was changed by the attempt.
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
+#[error("{}", self.said(Language::English))]
 pub enum PhotoError {
     /// There is nothing in it.
-    #[error("the picture's file is empty: take the picture again or choose another")]
     Empty,
     /// The file is larger than any picture that can be taken in.
-    #[error(
-        "the file has {megabytes} MB, more than the {most} MB that are read: choose a smaller \
-         picture, or take it at a smaller size"
-    )]
     FileTooLarge {
         /// Its size in megabytes.
         megabytes: u64,
@@ -25,21 +23,15 @@ pub enum PhotoError {
         most: u64,
     },
     /// A kind of file that is recognised but not read.
-    #[error("this is {what}: {advice}")]
     Foreign {
         /// What it is, with its article.
-        what: &'static str,
+        what: Word,
         /// What to do.
-        advice: &'static str,
+        advice: Word,
     },
     /// Nothing that is known.
-    #[error("this file is no picture that can be read: choose a JPEG, PNG or WebP")]
     Unknown,
     /// More pixels than may be decoded.
-    #[error(
-        "the picture is {width} x {height} pixels, more than can be opened here: take it at a \
-         smaller size, or save it smaller and choose that"
-    )]
     TooManyPixels {
         /// Width in pixels.
         width: u32,
@@ -47,16 +39,11 @@ pub enum PhotoError {
         height: u32,
     },
     /// It ends too early.
-    #[error(
-        "the {format} picture is cut short: copy the whole file and choose it again, or take the \
-         picture again"
-    )]
     Truncated {
         /// What it is.
         format: Format,
     },
     /// It cannot be decoded.
-    #[error("the {format} picture is damaged ({detail}): take it again or choose another")]
     Damaged {
         /// What it is.
         format: Format,
@@ -64,10 +51,6 @@ pub enum PhotoError {
         detail: String,
     },
     /// A rare kind of a format that is read.
-    #[error(
-        "this {format} picture is of a rare kind ({what}): save it as an ordinary JPEG and choose \
-         that"
-    )]
     Rare {
         /// What it is.
         format: Format,
@@ -75,37 +58,25 @@ pub enum PhotoError {
         what: &'static str,
     },
     /// The caller called it off.
-    #[error("taking in the picture was called off: nothing was kept")]
     Cancelled,
     /// A file that is not there.
-    #[error("there is no file {path}: choose the picture again")]
     Missing {
         /// Where it was looked for.
         path: String,
     },
     /// A file that may not be read.
-    #[error("{path} may not be read: allow Tautbook to see your pictures, or choose another")]
     NotAllowed {
         /// Which.
         path: String,
     },
     /// The folder of the pictures may not be written.
-    #[error(
-        "the picture cannot be kept: the folder {path} is read-only or not ours to write; move the \
-         book to a folder you may write to. Nothing was saved by this step"
-    )]
     ReadOnly {
         /// Which.
         path: String,
     },
     /// There is no room.
-    #[error(
-        "the storage is full: the picture was not kept and what was saved before is safe; free \
-         some space and take it again"
-    )]
     DiskFull,
     /// The file system failed.
-    #[error("{path} could not be read or written ({detail}): check the storage")]
     Io {
         /// Which.
         path: String,
@@ -113,29 +84,116 @@ pub enum PhotoError {
         detail: String,
     },
     /// A kept picture that is not there.
-    #[error(
-        "the picture's file {name} is missing from the photos folder beside the book: put it back \
-         from a copy of the folder or a day file"
-    )]
     Lost {
         /// The file's name.
         name: String,
     },
     /// A kept picture that is not what it was.
-    #[error(
-        "the picture's file {name} was changed or damaged since it was kept: put it back from a \
-         copy of the photos folder or a day file"
-    )]
     Altered {
         /// The file's name.
         name: String,
     },
     /// A mark that cannot be drawn.
-    #[error("{0}")]
-    Mark(&'static str),
+    Mark(Word),
     /// Something that was not expected.
-    #[error("the picture could not be worked on ({0}); nothing was changed")]
     Internal(String),
+}
+
+impl PhotoError {
+    /// It in a language.
+    #[must_use]
+    pub fn said(&self, language: Language) -> String {
+        match self {
+            Self::Empty => say!(
+                language,
+                "the picture's file is empty: take the picture again or choose another"
+            ),
+            Self::FileTooLarge { megabytes, most } => say!(
+                language,
+                "the file has {megabytes} MB, more than the {most} MB that are read: choose a smaller picture, or take it at a smaller size",
+                megabytes = megabytes,
+                most = most
+            ),
+            Self::Foreign { what, advice } => say!(
+                language,
+                "this is {what}: {advice}",
+                what = what.said(language),
+                advice = advice.said(language)
+            ),
+            Self::Unknown => say!(
+                language,
+                "this file is no picture that can be read: choose a JPEG, PNG or WebP"
+            ),
+            Self::TooManyPixels { width, height } => say!(
+                language,
+                "the picture is {width} x {height} pixels, more than can be opened here: take it at a smaller size, or save it smaller and choose that",
+                width = width,
+                height = height
+            ),
+            Self::Truncated { format } => say!(
+                language,
+                "the {format} picture is cut short: copy the whole file and choose it again, or take the picture again",
+                format = format
+            ),
+            Self::Damaged { format, detail } => say!(
+                language,
+                "the {format} picture is damaged ({detail}): take it again or choose another",
+                format = format,
+                detail = detail
+            ),
+            Self::Rare { format, what } => say!(
+                language,
+                "this {format} picture is of a rare kind ({what}): save it as an ordinary JPEG and choose that",
+                format = format,
+                what = what
+            ),
+            Self::Cancelled => say!(
+                language,
+                "taking in the picture was called off: nothing was kept"
+            ),
+            Self::Missing { path } => say!(
+                language,
+                "there is no file {path}: choose the picture again",
+                path = path
+            ),
+            Self::NotAllowed { path } => say!(
+                language,
+                "{path} may not be read: allow Tautbook to see your pictures, or choose another",
+                path = path
+            ),
+            Self::ReadOnly { path } => say!(
+                language,
+                "the picture cannot be kept: the folder {path} is read-only or not ours to write; move the book to a folder you may write to. Nothing was saved by this step",
+                path = path
+            ),
+            Self::DiskFull => say!(
+                language,
+                "the storage is full: the picture was not kept and what was saved before is safe; free some space and take it again"
+            ),
+            Self::Io { path, detail } => say!(
+                language,
+                "{path} could not be read or written ({detail}): check the storage",
+                path = path,
+                detail = detail
+            ),
+            Self::Lost { name } => say!(
+                language,
+                "the picture's file {name} is missing from the photos folder beside the book: put it back from a copy of the folder or a day file",
+                name = name
+            ),
+            Self::Altered { name } => say!(
+                language,
+                "the picture's file {name} was changed or damaged since it was kept: put it back from a copy of the photos folder or a day file",
+                name = name
+            ),
+            Self::Mark(why) => why.said(language).to_owned(),
+            Self::Internal(detail) => say!(
+                language,
+                "the picture could not be worked on ({detail}); nothing was changed",
+                detail = detail
+            ),
+        }
+    }
 }
 
 impl PhotoError {

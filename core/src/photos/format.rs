@@ -1,6 +1,8 @@
 //! Telling what a file is by its first bytes, whatever its name says.
 
 use super::PhotoError;
+use crate::language::Word;
+use crate::word;
 
 /// A picture format that is read.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -23,29 +25,45 @@ impl std::fmt::Display for Format {
     }
 }
 
-const SAVE_AS_JPEG: &str = "open it in a picture program, save it as JPEG and choose that";
-const SET_CAMERA: &str = "set the camera to take JPEG (its settings may call that 'most \
-                          compatible'), or save this picture as JPEG and choose that";
-const NO_PICTURE: &str = "take a picture, or choose a JPEG, PNG or WebP";
+const SAVE_AS_JPEG: Word = word!("open it in a picture program, save it as JPEG and choose that");
+const SET_CAMERA: Word = word!(
+    "set the camera to take JPEG (its settings may call that 'most compatible'), or save this picture as JPEG and choose that"
+);
+const NO_PICTURE: Word = word!("take a picture, or choose a JPEG, PNG or WebP");
 
 /// Beginnings of files that are known but not read: at which byte, which bytes, what it is, what to
 /// do. From the formats' own specifications.
-const FOREIGN: &[(usize, &[u8], &str, &str)] = &[
-    (0, b"GIF8", "a GIF picture", SAVE_AS_JPEG),
-    (0, b"BM", "a BMP picture", SAVE_AS_JPEG),
-    (0, b"II*\0", "a TIFF or raw picture", SAVE_AS_JPEG),
-    (0, b"MM\0*", "a TIFF or raw picture", SAVE_AS_JPEG),
-    (0, b"\xFF\x0A", "a JPEG XL picture", SAVE_AS_JPEG),
-    (0, b"\0\0\0\x0CJXL ", "a JPEG XL picture", SAVE_AS_JPEG),
-    (0, b"\0\0\0\x0CjP  ", "a JPEG 2000 picture", SAVE_AS_JPEG),
-    (0, b"\0\0\x01\0", "an icon", SAVE_AS_JPEG),
-    (0, b"8BPS", "a layered picture", SAVE_AS_JPEG),
-    (0, b"%PDF-", "a PDF document", NO_PICTURE),
-    (0, b"PK\x03\x04", "a ZIP or office file", NO_PICTURE),
-    (0, b"SQLite format 3\0", "a book, not a picture", NO_PICTURE),
-    (0, b"\x1A\x45\xDF\xA3", "a video", NO_PICTURE),
-    (0, b"<svg", "an SVG drawing", SAVE_AS_JPEG),
-    (0, b"<?xml", "a text file", NO_PICTURE),
+const FOREIGN: &[(usize, &[u8], Word, Word)] = &[
+    (0, b"GIF8", word!("a GIF picture"), SAVE_AS_JPEG),
+    (0, b"BM", word!("a BMP picture"), SAVE_AS_JPEG),
+    (0, b"II*\0", word!("a TIFF or raw picture"), SAVE_AS_JPEG),
+    (0, b"MM\0*", word!("a TIFF or raw picture"), SAVE_AS_JPEG),
+    (0, b"\xFF\x0A", word!("a JPEG XL picture"), SAVE_AS_JPEG),
+    (
+        0,
+        b"\0\0\0\x0CJXL ",
+        word!("a JPEG XL picture"),
+        SAVE_AS_JPEG,
+    ),
+    (
+        0,
+        b"\0\0\0\x0CjP  ",
+        word!("a JPEG 2000 picture"),
+        SAVE_AS_JPEG,
+    ),
+    (0, b"\0\0\x01\0", word!("an icon"), SAVE_AS_JPEG),
+    (0, b"8BPS", word!("a layered picture"), SAVE_AS_JPEG),
+    (0, b"%PDF-", word!("a PDF document"), NO_PICTURE),
+    (0, b"PK\x03\x04", word!("a ZIP or office file"), NO_PICTURE),
+    (
+        0,
+        b"SQLite format 3\0",
+        word!("a book, not a picture"),
+        NO_PICTURE,
+    ),
+    (0, b"\x1A\x45\xDF\xA3", word!("a video"), NO_PICTURE),
+    (0, b"<svg", word!("an SVG drawing"), SAVE_AS_JPEG),
+    (0, b"<?xml", word!("a text file"), NO_PICTURE),
 ];
 
 /// Brands of ISO base media files (ISO/IEC 14496-12) that hold a HEIC picture.
@@ -87,7 +105,10 @@ pub fn recognise(bytes: &[u8]) -> Result<Format, PhotoError> {
         .iter()
         .find(|(at, signs, ..)| bytes.get(*at..).is_some_and(|rest| rest.starts_with(signs)));
     Err(match known {
-        Some((_, _, what, advice)) => PhotoError::Foreign { what, advice },
+        Some((_, _, what, advice)) => PhotoError::Foreign {
+            what: *what,
+            advice: *advice,
+        },
         None => PhotoError::Unknown,
     })
 }
@@ -105,18 +126,18 @@ fn base_media(bytes: &[u8]) -> PhotoError {
     let has = |wanted: &[&[u8]]| brands.chunks(4).any(|brand| wanted.contains(&brand));
     if has(&[b"avif", b"avis"]) {
         return PhotoError::Foreign {
-            what: "an AVIF picture",
+            what: word!("an AVIF picture"),
             advice: SET_CAMERA,
         };
     }
     if has(HEIC) {
         return PhotoError::Foreign {
-            what: "a HEIC picture",
+            what: word!("a HEIC picture"),
             advice: SET_CAMERA,
         };
     }
     PhotoError::Foreign {
-        what: "a video",
+        what: word!("a video"),
         advice: NO_PICTURE,
     }
 }

@@ -10,6 +10,8 @@ use sha2::{Digest, Sha256};
 use super::progress::{Step, Watch};
 use super::{Format, Options, PhotoError, Progress, decode, encode, orient, resize};
 use super::{colour, format};
+use crate::language::Language;
+use crate::word;
 
 /// Where a picture comes from.
 #[derive(Debug, Clone, Copy)]
@@ -29,15 +31,23 @@ pub enum Note {
     Inks,
 }
 
+impl Note {
+    /// It in a language.
+    #[must_use]
+    pub fn said(self, language: Language) -> &'static str {
+        match self {
+            Self::FirstOfMoving => word!("this picture moves: its first frame was kept"),
+            Self::Inks => word!(
+                "this picture was made for printing, of four inks: its colours are kept as near as a screen can show them"
+            ),
+        }
+        .said(language)
+    }
+}
+
 impl std::fmt::Display for Note {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.write_str(match self {
-            Self::FirstOfMoving => "this picture moves: its first frame was kept",
-            Self::Inks => {
-                "this picture was made for printing, of four inks: its colours are kept as near as \
-                 a screen can show them"
-            }
-        })
+        f.write_str(self.said(Language::English))
     }
 }
 

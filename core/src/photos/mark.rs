@@ -14,6 +14,7 @@ use super::pixels::Pixels;
 use super::progress::{Step, Watch};
 use super::text::Text;
 use super::{Keep, Options, PhotoError, Prepared, Progress, decode, format};
+use crate::word;
 
 /// A place in a picture, as parts of its width and height from the left and the top, 0 to 1.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -79,9 +80,9 @@ pub fn mark(
     tell: &mut dyn FnMut(Progress) -> ControlFlow<()>,
 ) -> Result<Prepared, PhotoError> {
     if marks.is_empty() {
-        return Err(PhotoError::Mark(
-            "there is no mark: place an arrow or a circle first",
-        ));
+        return Err(PhotoError::Mark(word!(
+            "there is no mark: place an arrow or a circle first"
+        )));
     }
     let mut watch = Watch::new(tell);
     watch.at(Step::Decoding, 0.0)?;
@@ -152,9 +153,9 @@ impl Canvas {
         let full = text.size();
         text.fit(self.width * 0.9);
         if text.size() < full * SMALLEST {
-            return Err(PhotoError::Mark(
-                "the text is too long for the picture: shorten it, or put it into the caption",
-            ));
+            return Err(PhotoError::Mark(word!(
+                "the text is too long for the picture: shorten it, or put it into the caption"
+            )));
         }
         let (wide, high) = text.extent();
         let gap = self.line * 3.0 + text.size() * TEXT_RIM;
@@ -187,9 +188,9 @@ impl Canvas {
     fn place(&self, spot: Spot) -> Result<Point, PhotoError> {
         let inside = |part: f32| (0.0..=1.0).contains(&part);
         if !inside(spot.x) || !inside(spot.y) {
-            return Err(PhotoError::Mark(
-                "the mark lies outside the picture: place it again",
-            ));
+            return Err(PhotoError::Mark(word!(
+                "the mark lies outside the picture: place it again"
+            )));
         }
         Ok((spot.x * self.width, spot.y * self.height))
     }
@@ -198,9 +199,9 @@ impl Canvas {
         let (dx, dy) = (to.0 - from.0, to.1 - from.1);
         let length = dx.hypot(dy);
         if length < self.line * (HEAD.0 + 1.0) {
-            return Err(PhotoError::Mark(
-                "the arrow is too short: start it farther from what it shows",
-            ));
+            return Err(PhotoError::Mark(word!(
+                "the arrow is too short: start it farther from what it shows"
+            )));
         }
         let (ux, uy) = (dx / length, dy / length);
         let (long, half) = (HEAD.0 * self.line, HEAD.1 * self.line);
@@ -230,9 +231,9 @@ impl Canvas {
         let radius = radius * self.width.min(self.height);
         let most = self.width.max(self.height);
         if !(radius >= self.line * 2.0 && radius <= most) {
-            return Err(PhotoError::Mark(
-                "the circle is too small or too large: draw it around what it shows",
-            ));
+            return Err(PhotoError::Mark(word!(
+                "the circle is too small or too large: draw it around what it shows"
+            )));
         }
         let path = PathBuilder::from_circle(x, y, radius)
             .ok_or_else(|| PhotoError::Internal("a circle without a path".to_owned()))?;

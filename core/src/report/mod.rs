@@ -20,6 +20,7 @@ use thiserror::Error;
 use crate::book::{Book, BookError};
 use crate::dayfile::{Progress, Step, Watch};
 use crate::language::Language;
+use crate::say;
 use crate::survey::{Id, RecordSet, Visit};
 use crate::words::{Reader, units_written};
 
@@ -65,22 +66,42 @@ pub struct Made {
 
 /// A report could not be made.
 #[derive(Debug, Error)]
+#[error("{}", self.said(Language::English))]
 pub enum ReportError {
     /// The book.
-    #[error(transparent)]
     Book(#[from] BookError),
     /// The caller wants no more of it.
-    #[error("called off: nothing was written")]
     Cancelled,
     /// There are too many pages.
-    #[error("the report would have more than 5000 pages: report fewer loads at once")]
     TooLong,
     /// No line to make a card for.
-    #[error("there is no line to make a loading card for: add one to the visit")]
     NoLine,
     /// The PDF library.
-    #[error("the report could not be drawn ({0})")]
     Drawing(String),
+}
+
+impl ReportError {
+    /// It in a language.
+    #[must_use]
+    pub fn said(&self, language: Language) -> String {
+        match self {
+            Self::Book(error) => error.said(language),
+            Self::Cancelled => say!(language, "called off: nothing was written"),
+            Self::TooLong => say!(
+                language,
+                "the report would have more than 5000 pages: report fewer loads at once"
+            ),
+            Self::NoLine => say!(
+                language,
+                "there is no line to make a loading card for: add one to the visit"
+            ),
+            Self::Drawing(detail) => say!(
+                language,
+                "the report could not be drawn ({detail})",
+                detail = detail
+            ),
+        }
+    }
 }
 
 /// All pictures together take about so many bytes at most, so that a report can go by mail; those

@@ -3,6 +3,8 @@
 use serde::{Deserialize, Serialize};
 
 use super::ContentError;
+use crate::language::Word;
+use crate::word;
 
 /// The unit of a factor.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
@@ -101,39 +103,41 @@ impl Factors {
             return Err(ContentError::new("factors.currency", CURRENCY_PROBLEM));
         }
         for (field, factor, unit, wanted) in [
-            ("factors.roll_change", &self.roll_change, Minutes, "minutes"),
-            ("factors.film_break", &self.film_break, Minutes, "minutes"),
+            ("factors.roll_change", &self.roll_change, Minutes, MINUTES),
+            ("factors.film_break", &self.film_break, Minutes, MINUTES),
             (
                 "factors.labour",
                 &self.labour,
                 MoneyPerHour,
-                "money an hour",
+                word!("this is a number of zero or more, in money an hour"),
             ),
             (
                 "factors.co2e",
                 &self.co2e,
                 KilogramsCo2ePerKilogram,
-                "kg CO2e a kg of film",
+                word!("this is a number of zero or more, in kg CO2e a kg of film"),
             ),
-            ("factors.levy", &self.levy, MoneyPerTonne, "money a tonne"),
+            (
+                "factors.levy",
+                &self.levy,
+                MoneyPerTonne,
+                word!("this is a number of zero or more, in money a tonne"),
+            ),
             (
                 "factors.levy_free_from",
                 &self.levy_free_from,
                 Fraction,
-                "a recycled content",
+                word!("this is a number of zero or more, a recycled content"),
             ),
         ] {
             let Some(factor) = factor else { continue };
             let Some(value) = factor.of(unit) else {
-                return Err(ContentError::new(
-                    field,
-                    format!("this is a number of zero or more, in {wanted}"),
-                ));
+                return Err(ContentError::new(field, wanted));
             };
             if unit == Fraction && value > 1.0 {
                 return Err(ContentError::new(
                     field,
-                    "recycled content lies between 0 and 100 %",
+                    word!("recycled content lies between 0 and 100 %"),
                 ));
             }
         }
@@ -141,9 +145,11 @@ impl Factors {
     }
 }
 
+const MINUTES: Word = word!("this is a number of zero or more, in minutes");
+
 /// What is wrong with a text that [`is_currency`] does not take.
-pub(super) const CURRENCY_PROBLEM: &str =
-    "write the currency as its three-letter code, such as USD";
+pub(super) const CURRENCY_PROBLEM: Word =
+    word!("write the currency as its three-letter code, such as USD");
 
 /// Whether a text looks like an ISO 4217 code.
 pub(super) fn is_currency(text: &str) -> bool {

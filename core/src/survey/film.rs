@@ -6,6 +6,7 @@ use uuid::Uuid;
 use super::factors::{CURRENCY_PROBLEM, is_currency};
 use super::{ContentError, Entity, Id, Kind, Visit, phrases};
 use crate::units::{Density, Entered, Length, Mass, Ratio, Thickness};
+use crate::word;
 
 /// Which side of the film clings, seen on the roll.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
@@ -121,19 +122,19 @@ impl Entity for FilmRoll {
 
     fn check(&self) -> Result<(), ContentError> {
         if self.name.trim().is_empty() {
-            return Err(ContentError::new("name", "give the film a name"));
+            return Err(ContentError::new("name", word!("give the film a name")));
         }
         if let Some(content) = &self.recycled_content
             && !(0.0..=1.0).contains(&content.value.fraction())
         {
             return Err(ContentError::new(
                 "recycled_content",
-                "recycled content lies between 0 and 100 %",
+                word!("recycled content lies between 0 and 100 %"),
             ));
         }
         if let Some(price) = &self.price {
             if !price.amount.is_finite() || price.amount < 0.0 {
-                return Err(ContentError::new("price", "a price is zero or more"));
+                return Err(ContentError::new("price", word!("a price is zero or more")));
             }
             if !is_currency(&price.currency) {
                 return Err(ContentError::new("price", CURRENCY_PROBLEM));

@@ -7,6 +7,7 @@ use super::{
     ContentError, Entity, FilmRoll, Id, Kind, Load, Moment, Setup, Tool, ToolKind, phrases, uuid_of,
 };
 use crate::units::{Entered, Length, Mass};
+use crate::word;
 
 /// Film cut off and weighed.
 ///
@@ -55,14 +56,14 @@ impl Entity for FilmWeight {
         if self.loads_together == 0 {
             return Err(ContentError::new(
                 "loads_together",
-                "say how many loads' film lay on the scale: 1 or more",
+                word!("say how many loads' film lay on the scale: 1 or more"),
             ));
         }
         let tare = self.tare.as_ref().map_or(0.0, |tare| tare.value.kg());
         if self.gross.value.kg() <= tare {
             return Err(ContentError::new(
                 "gross",
-                "the film must weigh something: gross has to be more than tare",
+                word!("the film must weigh something: gross has to be more than tare"),
             ));
         }
         Ok(())
@@ -131,11 +132,14 @@ impl Entity for Thickness {
         if self.plies == 0 {
             return Err(ContentError::new(
                 "plies",
-                "say how many plies were measured: 1 or more",
+                word!("say how many plies were measured: 1 or more"),
             ));
         }
         if self.value.value.um() <= 0.0 {
-            return Err(ContentError::new("value", "film is thicker than nothing"));
+            return Err(ContentError::new(
+                "value",
+                word!("film is thicker than nothing"),
+            ));
         }
         Ok(())
     }
@@ -191,13 +195,15 @@ impl Entity for StretchMark {
         if self.before.value.m() <= 0.0 {
             return Err(ContentError::new(
                 "before",
-                "the marks must lie some way apart",
+                word!("the marks must lie some way apart"),
             ));
         }
         if self.after.value.m() < self.before.value.m() {
             return Err(ContentError::new(
                 "after",
-                "stretched marks cannot lie closer than they were drawn: check both distances",
+                word!(
+                    "stretched marks cannot lie closer than they were drawn: check both distances"
+                ),
             ));
         }
         Ok(())
@@ -233,7 +239,10 @@ impl Entity for FilmWidth {
 
     fn check(&self) -> Result<(), ContentError> {
         if self.value.value.m() <= 0.0 {
-            return Err(ContentError::new("value", "film is wider than nothing"));
+            return Err(ContentError::new(
+                "value",
+                word!("film is wider than nothing"),
+            ));
         }
         Ok(())
     }
@@ -281,7 +290,7 @@ impl Entity for FilmBreaks {
         match self.over {
             BreakExposure::Loads(0) | BreakExposure::Rolls(0) => Err(ContentError::new(
                 "over",
-                "breaks are counted over at least one load or one roll",
+                word!("breaks are counted over at least one load or one roll"),
             )),
             BreakExposure::Loads(_) | BreakExposure::Rolls(_) => Ok(()),
         }

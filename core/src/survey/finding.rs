@@ -4,6 +4,7 @@ use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
 use super::{ContentError, Entity, Id, Kind, Line, RecordRef, Visit, phrases, uuid_of};
+use crate::word;
 
 /// How serious.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
@@ -99,7 +100,7 @@ impl Entity for Finding {
         if self.evidence.is_empty() {
             return Err(ContentError::new(
                 "evidence",
-                "a finding needs evidence: link the reading, check or photo that shows it",
+                word!("a finding needs evidence: link the reading, check or photo that shows it"),
             ));
         }
         Ok(())

@@ -1,5 +1,6 @@
 //! The kinds of record, and which kind belongs to which.
 
+use crate::word;
 use serde::{Deserialize, Serialize};
 
 /// One link from a record to another that it belongs to or uses.
@@ -29,7 +30,7 @@ const fn may_use(field: &'static str, kind: Kind) -> Parent {
 }
 
 macro_rules! kinds {
-    ($($(#[$doc:meta])* $variant:ident = $name:literal [$($parent:expr),*];)+) => {
+    ($($(#[$doc:meta])* $variant:ident = $name:literal $word:expr, [$($parent:expr),*];)+) => {
         /// The kinds of record in the book.
         #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
         #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
@@ -46,6 +47,12 @@ macro_rules! kinds {
             #[must_use]
             pub const fn as_str(self) -> &'static str {
                 match self { $(Kind::$variant => $name,)+ }
+            }
+
+            /// It in the words of a person.
+            #[must_use]
+            pub const fn word(self) -> crate::language::Word {
+                match self { $(Kind::$variant => $word,)+ }
             }
 
             /// The kind of that name.
@@ -65,41 +72,41 @@ macro_rules! kinds {
 
 kinds! {
     /// A hand tool or a scale.
-    Tool = "tool" [];
+    Tool = "tool" word!(ctx: "record", "tool"), [];
     /// A day at a customer's site.
-    Visit = "visit" [];
+    Visit = "visit" word!(ctx: "record", "visit"), [];
     /// A wrapping line seen on a visit.
-    Line = "line" [belongs("visit", Kind::Visit), may_use("earlier", Kind::Line)];
+    Line = "line" word!(ctx: "record", "line"), [belongs("visit", Kind::Visit), may_use("earlier", Kind::Line)];
     /// A roll of film used or tried on a visit.
-    FilmRoll = "film_roll" [belongs("visit", Kind::Visit)];
+    FilmRoll = "film_roll" word!(ctx: "record", "film roll"), [belongs("visit", Kind::Visit)];
     /// One way of wrapping on a line.
-    Setup = "setup" [belongs("line", Kind::Line), may_use("film_roll", Kind::FilmRoll)];
+    Setup = "setup" word!(ctx: "record", "setup"), [belongs("line", Kind::Line), may_use("film_roll", Kind::FilmRoll)];
     /// A wrapped load.
-    Load = "load" [belongs("setup", Kind::Setup)];
+    Load = "load" word!(ctx: "record", "load"), [belongs("setup", Kind::Setup)];
     /// A containment-force reading.
-    Reading = "reading" [belongs("load", Kind::Load), may_use("tool", Kind::Tool)];
+    Reading = "reading" word!(ctx: "record", "reading"), [belongs("load", Kind::Load), may_use("tool", Kind::Tool)];
     /// Film cut off and weighed.
-    FilmWeight = "film_weight" [belongs("load", Kind::Load), may_use("tool", Kind::Tool)];
+    FilmWeight = "film_weight" word!(ctx: "record", "film weight"), [belongs("load", Kind::Load), may_use("tool", Kind::Tool)];
     /// Film thickness by micrometer.
-    Thickness = "thickness" [belongs("film_roll", Kind::FilmRoll), may_use("load", Kind::Load), may_use("tool", Kind::Tool)];
+    Thickness = "thickness" word!(ctx: "record", "thickness"), [belongs("film_roll", Kind::FilmRoll), may_use("load", Kind::Load), may_use("tool", Kind::Tool)];
     /// Ink marks before and after stretch.
-    StretchMark = "stretch_mark" [belongs("setup", Kind::Setup), may_use("load", Kind::Load)];
+    StretchMark = "stretch_mark" word!(ctx: "record", "stretch mark"), [belongs("setup", Kind::Setup), may_use("load", Kind::Load)];
     /// Width of the film on a load.
-    FilmWidth = "film_width" [belongs("load", Kind::Load)];
+    FilmWidth = "film_width" word!(ctx: "record", "film width"), [belongs("load", Kind::Load)];
     /// Film breaks counted over loads or rolls.
-    FilmBreaks = "film_breaks" [belongs("setup", Kind::Setup)];
+    FilmBreaks = "film_breaks" word!(ctx: "record", "film breaks"), [belongs("setup", Kind::Setup)];
     /// A caution that was shown and acknowledged.
-    Caution = "caution" [belongs("visit", Kind::Visit), may_use("line", Kind::Line)];
+    Caution = "caution" word!(ctx: "record", "caution"), [belongs("visit", Kind::Visit), may_use("line", Kind::Line)];
     /// One item of the look over a machine.
-    MachineCheck = "machine_check" [belongs("line", Kind::Line)];
+    MachineCheck = "machine_check" word!(ctx: "record", "machine check"), [belongs("line", Kind::Line)];
     /// Something found, with its evidence.
-    Finding = "finding" [belongs("visit", Kind::Visit), may_use("line", Kind::Line)];
+    Finding = "finding" word!(ctx: "record", "finding"), [belongs("visit", Kind::Visit), may_use("line", Kind::Line)];
     /// A minimum containment force to reach.
-    Target = "target" [belongs("visit", Kind::Visit), may_use("line", Kind::Line)];
+    Target = "target" word!(ctx: "record", "target"), [belongs("visit", Kind::Visit), may_use("line", Kind::Line)];
     /// A pallet, cut film or roll end that is kept.
-    Sample = "sample" [belongs("visit", Kind::Visit), may_use("load", Kind::Load)];
+    Sample = "sample" word!(ctx: "record", "sample"), [belongs("visit", Kind::Visit), may_use("load", Kind::Load)];
     /// Something that happened to a sample.
-    SampleEvent = "sample_event" [belongs("sample", Kind::Sample)];
+    SampleEvent = "sample_event" word!(ctx: "record", "sample event"), [belongs("sample", Kind::Sample)];
     /// A picture.
-    Photo = "photo" [belongs("visit", Kind::Visit)];
+    Photo = "photo" word!(ctx: "record", "photo"), [belongs("visit", Kind::Visit)];
 }

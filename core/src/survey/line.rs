@@ -7,6 +7,7 @@ use super::{
     ContentError, Entity, Factors, Id, Kind, ProgrammeLimits, Travel, Visit, phrases, uuid_of,
 };
 use crate::units::{Entered, Ratio};
+use crate::word;
 
 /// How the load and the film come to turn about each other.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
@@ -191,7 +192,7 @@ impl Entity for Line {
         if self.name.trim().is_empty() {
             return Err(ContentError::new(
                 "name",
-                "write what the site calls this line",
+                word!("write what the site calls this line"),
             ));
         }
         self.wrapper.limits.check()?;

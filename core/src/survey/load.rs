@@ -5,6 +5,7 @@ use uuid::Uuid;
 
 use super::{ContentError, Entity, Face, Id, Kind, Moment, Setup, phrases};
 use crate::units::{Entered, Length, Mass};
+use crate::word;
 
 /// How steady the load stands by itself.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
@@ -139,7 +140,7 @@ impl Entity for Load {
         if self.name.trim().is_empty() {
             return Err(ContentError::new(
                 "name",
-                "give the load a number or a name",
+                word!("give the load a number or a name"),
             ));
         }
         for (field, side) in [
@@ -150,7 +151,7 @@ impl Entity for Load {
             if side.as_ref().is_some_and(|side| side.value.m() <= 0.0) {
                 return Err(ContentError::new(
                     field,
-                    "a load is more than 0 long, wide and high",
+                    word!("a load is more than 0 long, wide and high"),
                 ));
             }
         }

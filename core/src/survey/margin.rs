@@ -6,6 +6,7 @@ use uuid::Uuid;
 
 use super::{ContentError, Id, Moment, Setup};
 use crate::units::{Entered, Force, MethodId};
+use crate::word;
 
 /// A margin of the setup it stands on against another, by one method.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -67,8 +68,9 @@ pub(super) fn check(margins: &[Margin]) -> Result<(), ContentError> {
     }
     Err(ContentError::new(
         "margins",
-        "there is one margin for each other setup and method, in the order of these: take out \
-         the one that was not meant, or put them in order",
+        word!(
+            "there is one margin for each other setup and method, in the order of these: take out the one that was not meant, or put them in order"
+        ),
     ))
 }
 

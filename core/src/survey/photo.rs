@@ -5,6 +5,7 @@ use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
 use super::{ContentError, Entity, Id, Kind, RecordRef, Visit, phrases};
+use crate::word;
 
 /// A picture.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -53,7 +54,7 @@ impl Entity for Photo {
         if !is_sha256(&self.sha256) {
             return Err(ContentError::new(
                 "sha256",
-                "the picture's SHA-256 is 64 lower-case hexadecimal digits",
+                word!("the picture's SHA-256 is 64 lower-case hexadecimal digits"),
             ));
         }
         Ok(())

@@ -6,6 +6,7 @@ use uuid::Uuid;
 
 use super::{ContentError, Id, Setup, Zone};
 use crate::units::{Containment, Entered, Force, Length, Mass, Method, MethodId};
+use crate::word;
 
 /// Turns the panel offers: the least, the most, and from one choice to the next.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -66,7 +67,9 @@ impl ProgrammeLimits {
             if choices.as_ref().is_some_and(|choices| !turns(choices)) {
                 return Err(ContentError::new(
                     field,
-                    "write the least and the most turns the panel allows, and a step of more than 0",
+                    word!(
+                        "write the least and the most turns the panel allows, and a step of more than 0"
+                    ),
                 ));
             }
         }
@@ -77,7 +80,9 @@ impl ProgrammeLimits {
         {
             return Err(ContentError::new(
                 "wrapper.limits.pitch",
-                "write the least and the most pitch the panel allows, and a step, each more than 0",
+                word!(
+                    "write the least and the most pitch the panel allows, and a step, each more than 0"
+                ),
             ));
         }
         Ok(())
@@ -154,7 +159,7 @@ impl Planned {
         if !(self.confidence > 0.0 && self.confidence < 1.0) {
             return Err(ContentError::new(
                 "planned",
-                "how sure a prediction is lies between 0 and 1",
+                word!("how sure a prediction is lies between 0 and 1"),
             ));
         }
         Ok(())

@@ -5,6 +5,7 @@ use uuid::Uuid;
 
 use super::{ContentError, Entity, Id, Kind, Load, Moment, Tool, ToolKind, phrases, uuid_of};
 use crate::units::{Containment, Entered, Force, Length, Method, MethodId, PullPlate, TorsionTool};
+use crate::word;
 
 /// Where on the height of the load.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -262,7 +263,10 @@ impl Entity for Reading {
 
     fn check(&self) -> Result<(), ContentError> {
         if self.order == 0 {
-            return Err(ContentError::new("order", "readings are numbered from 1"));
+            return Err(ContentError::new(
+                "order",
+                word!("readings are numbered from 1"),
+            ));
         }
         if self
             .minutes_since_wrapping
@@ -270,7 +274,7 @@ impl Entity for Reading {
         {
             return Err(ContentError::new(
                 "minutes_since_wrapping",
-                "the time since wrapping is zero or more",
+                word!("the time since wrapping is zero or more"),
             ));
         }
         if self
@@ -279,7 +283,7 @@ impl Entity for Reading {
         {
             return Err(ContentError::new(
                 "film_temperature_celsius",
-                "write the film's temperature in degrees Celsius, between -60 and 80",
+                word!("write the film's temperature in degrees Celsius, between -60 and 80"),
             ));
         }
         Ok(())

@@ -10,6 +10,7 @@ use thiserror::Error;
 use uuid::Uuid;
 
 use super::{Id, Kind, RecordRef, Tool, ToolKind};
+use crate::language::{Language, Word};
 
 /// An instant with the local offset of the place where it was noted, to the millisecond.
 ///
@@ -176,21 +177,19 @@ impl<T> std::ops::Deref for Record<T> {
 
 /// A record whose content contradicts itself.
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
-#[error("{field}: {problem}")]
+#[error("{field}: {}", problem.said(Language::English))]
 pub struct ContentError {
     /// The field, by its name in the record.
     pub field: &'static str,
     /// What is wrong and what to do.
-    pub problem: String,
+    pub problem: Word,
 }
 
 impl ContentError {
     /// A contradiction in `field`.
-    pub fn new(field: &'static str, problem: impl Into<String>) -> Self {
-        Self {
-            field,
-            problem: problem.into(),
-        }
+    #[must_use]
+    pub const fn new(field: &'static str, problem: Word) -> Self {
+        Self { field, problem }
     }
 }
 

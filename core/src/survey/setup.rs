@@ -7,6 +7,7 @@ use super::{
     ContentError, Entity, FilmRoll, Id, Kind, Line, Margin, Planned, margin, phrases, uuid_of,
 };
 use crate::units::{Entered, Length, Ratio};
+use crate::word;
 
 /// What a setup is on this visit.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
@@ -118,14 +119,14 @@ impl Entity for Setup {
 
     fn check(&self) -> Result<(), ContentError> {
         if self.name.trim().is_empty() {
-            return Err(ContentError::new("name", "give the setup a name"));
+            return Err(ContentError::new("name", word!("give the setup a name")));
         }
         for (field, turns) in [
             ("settings.bottom_turns", self.settings.bottom_turns),
             ("settings.top_turns", self.settings.top_turns),
         ] {
             if turns.is_some_and(|turns| !turns.is_finite() || turns < 0.0) {
-                return Err(ContentError::new(field, "turns are zero or more"));
+                return Err(ContentError::new(field, word!("turns are zero or more")));
             }
         }
         margin::check(&self.margins)?;

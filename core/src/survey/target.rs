@@ -5,6 +5,7 @@ use uuid::Uuid;
 
 use super::{ContentError, Entity, Id, Kind, Line, Load, Stability, Visit, Zone, uuid_of};
 use crate::units::{Containment, Entered, Force, Length, Method, MethodId};
+use crate::word;
 
 /// The least force, by the method it is to be measured with.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -97,20 +98,24 @@ impl Entity for Target {
         if self.minimum.force.value.n() <= 0.0 {
             return Err(ContentError::new(
                 "minimum",
-                "a target is more than zero: leave it blank when there is none",
+                word!("a target is more than zero: leave it blank when there is none"),
             ));
         }
         if let Some(face) = &self.face_length {
             if self.minimum.method != MethodId::PullPlate {
                 return Err(ContentError::new(
                     "face_length",
-                    "a target for the torsion tool holds for faces of every length: leave it blank",
+                    word!(
+                        "a target for the torsion tool holds for faces of every length: leave it blank"
+                    ),
                 ));
             }
             if face.value.m() <= 0.0 {
                 return Err(ContentError::new(
                     "face_length",
-                    "a face is longer than zero: leave it blank where the target is for every face",
+                    word!(
+                        "a face is longer than zero: leave it blank where the target is for every face"
+                    ),
                 ));
             }
         }
@@ -118,7 +123,9 @@ impl Entity for Target {
             TargetOrigin::ShippedLoads { loads } if loads.len() < Self::LEAST_SHIPPED_LOADS => {
                 Err(ContentError::new(
                     "origin",
-                    "a derived target needs at least ten loads known to have shipped undamaged",
+                    word!(
+                        "a derived target needs at least ten loads known to have shipped undamaged"
+                    ),
                 ))
             }
             TargetOrigin::ShippedLoads { .. } | TargetOrigin::CustomerStandard { .. } => Ok(()),

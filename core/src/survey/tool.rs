@@ -5,6 +5,7 @@ use uuid::Uuid;
 
 use super::{ContentError, Entity, Kind, Moment, phrases};
 use crate::units::{Entered, Force, Length, Mass, MethodId, Thickness};
+use crate::word;
 
 /// What a tool is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
@@ -130,7 +131,7 @@ impl Entity for Tool {
 
     fn check(&self) -> Result<(), ContentError> {
         if self.name.trim().is_empty() {
-            return Err(ContentError::new("name", "give the tool a name"));
+            return Err(ContentError::new("name", word!("give the tool a name")));
         }
         Ok(())
     }

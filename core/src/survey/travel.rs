@@ -3,6 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::ContentError;
+use crate::word;
 
 /// How a load travels.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
@@ -40,7 +41,7 @@ impl Travel {
         match self.friction {
             Some(friction) if !(0.0..=1.0).contains(&friction) => Err(ContentError::new(
                 "travel.friction",
-                "a friction lies between 0 and 1: 0.3, say, or blank when it is not known",
+                word!("a friction lies between 0 and 1: 0.3, say, or blank when it is not known"),
             )),
             Some(_) | None => Ok(()),
         }

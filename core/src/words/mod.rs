@@ -2,6 +2,7 @@
 
 pub mod block;
 pub mod compare;
+pub mod dates;
 pub mod figures;
 mod film;
 mod headline;

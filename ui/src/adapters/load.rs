@@ -3,6 +3,8 @@
 use slint::ComponentHandle;
 use tautbook_core::analysis::containment::ZoneName;
 use tautbook_core::book::BookError;
+use tautbook_core::language::Language;
+use tautbook_core::say;
 use tautbook_core::survey::{FilmTail, Id, Load, Stability, Zone};
 
 use super::{entry, method_in, method_out, model, same, whole};
@@ -66,6 +68,7 @@ pub(super) fn fill(window: &MainWindow, session: &Session, id: Id<Load>) -> Resu
     });
     adapter.set_damage(entry(view.damage));
     adapter.set_notes(entry(view.notes));
+    let language = session.language();
     adapter.set_summaries(model(view.summaries.into_iter().map(|summary| {
         MethodSummary {
             method: method_out(summary.method),
@@ -74,7 +77,7 @@ pub(super) fn fill(window: &MainWindow, session: &Session, id: Id<Load>) -> Resu
             lowest: summary
                 .lowest
                 .map_or_else(String::new, |(value, zone)| {
-                    format!("{value}, {}", zone_word(&zone))
+                    format!("{value}, {}", zone_word(&zone, language))
                 })
                 .into(),
         }
@@ -84,12 +87,12 @@ pub(super) fn fill(window: &MainWindow, session: &Session, id: Id<Load>) -> Resu
     Ok(())
 }
 
-fn zone_word(zone: &Zone) -> String {
+fn zone_word(zone: &Zone, language: Language) -> String {
     match zone {
-        Zone::Height(height) => format!("at {}", height.text),
-        Zone::Top | Zone::Middle | Zone::Bottom => {
-            ZoneName::of(zone).map_or("", ZoneName::as_str).to_owned()
-        }
+        Zone::Height(height) => say!(language, "at {height}", height = height.text),
+        Zone::Top | Zone::Middle | Zone::Bottom => ZoneName::of(zone)
+            .map_or("", |zone| zone.in_list().said(language))
+            .to_owned(),
     }
 }
 

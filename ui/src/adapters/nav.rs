@@ -5,6 +5,7 @@ use std::cell::Cell;
 use slint::ComponentHandle;
 use tautbook_core::book::BookError;
 use tautbook_core::language::Language;
+use tautbook_core::say;
 use tautbook_core::survey::SampleEventKind;
 
 use super::settings::shade_out;
@@ -58,7 +59,7 @@ fn speak(language: Language) {
 pub(super) fn fill(window: &MainWindow, session: &Session) -> Result<(), BookError> {
     speak(session.language());
     let nav = window.global::<Nav>();
-    let title = title::title(session.book(), session.here())?;
+    let title = title::title(session, session.here())?;
     nav.set_title(title.name.into());
     nav.set_crumb(title.crumb.into());
     nav.set_screen(screen(session.here()));
@@ -77,8 +78,8 @@ pub(crate) fn fill_notice(window: &MainWindow, session: &Session) {
         notice.set_tone(super::tone_out(Some(shown.tone)));
         notice.set_text(shown.text.as_str().into());
         notice.set_action_1(match shown.act {
-            Some(NoticeAct::BringBack(_)) => "Bring back".into(),
-            Some(NoticeAct::Undo(_)) => "Undo".into(),
+            Some(NoticeAct::BringBack(_)) => say!(session.language(), "Bring back").into(),
+            Some(NoticeAct::Undo(_)) => say!(session.language(), "Undo").into(),
             None => "".into(),
         });
     }
@@ -142,11 +143,8 @@ fn answer(session: &mut Session, when_yes: WhenYes) {
         WhenYes::DeriveTargets => results::derive_targets(session),
         WhenYes::Release(id) => sample::note(session, id, SampleEventKind::Released),
         WhenYes::SetAside(record) => {
-            session.set_aside(
-                record,
-                "set aside by hand",
-                "Set aside. It is still in the book.".to_owned(),
-            );
+            let text = say!(session.language(), "Set aside. It is still in the book.");
+            session.set_aside(record, "set aside by hand", text);
         }
     }
 }

@@ -23,11 +23,11 @@ pub(super) fn fill(window: &MainWindow, session: &Session, id: Id<Photo>) -> Res
         let plain = pictures::large(&folder, &view.sha256, &[]);
         if plain.is_ok() {
             text = Entry {
-                error: error.to_string(),
+                error: error.said(session.language()),
                 ..text.clone()
             };
         } else {
-            lost = sentence(&error.to_string());
+            lost = sentence(&error.said(session.language()));
         }
         plain
     });

@@ -69,7 +69,7 @@ pub(super) fn fill(
     adapter.set_short_code(view.short_code.into());
     adapter.set_paper(paper_out(view.paper));
     adapter.set_released(view.released);
-    match sample::picture(&view.label) {
+    match sample::picture(&view.label, session.language()) {
         Ok(raster) => {
             adapter.set_label(image(&raster));
             adapter.set_not_drawn("".into());

@@ -3,6 +3,7 @@
 use slint::ComponentHandle;
 use tautbook_core::book::BookError;
 use tautbook_core::survey::{Kind, Purpose};
+use tautbook_core::words::dates::short_date;
 
 use super::{entry, id_from, id_text, model, record_from, record_text, whole};
 use crate::app::App;
@@ -40,7 +41,7 @@ pub(super) fn fill(window: &MainWindow, session: &Session) -> Result<(), BookErr
         id: id_text(visit.id),
         customer: visit.customer.into(),
         site: visit.site.into(),
-        date: visit.date.format("%-d %b %Y").to_string().into(),
+        date: short_date(visit.date, session.language()).into(),
         purpose: purpose(visit.purpose),
         lines: i32::try_from(visit.lines).unwrap_or(i32::MAX),
         loads: i32::try_from(visit.loads).unwrap_or(i32::MAX),

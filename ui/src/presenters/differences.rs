@@ -45,10 +45,10 @@ fn row(session: &Session, index: usize, value: &GaveWay) -> Result<Row, BookErro
     let language = session.language();
     let book = session.book();
     let place = place_of(book, value.of)?;
-    let name = place.map(|place| title(book, place)).transpose()?;
+    let name = place.map(|place| title(session, place)).transpose()?;
     let name = name.map(|title| title.name).unwrap_or_default();
     let field = value.field.replace(['_', '.'], " ");
-    let kind = value.of.kind.as_str().replace('_', " ");
+    let kind = value.of.kind.word().said(language);
     let written = |text: String, by: tautbook_core::book::ActionKey| {
         if by.device == book.device() {
             say!(language, "{text}, written on this device", text = text)

@@ -3,6 +3,8 @@
 use tautbook_core::analysis::film::roll_length;
 use tautbook_core::analysis::sizes::Size;
 use tautbook_core::book::BookError;
+use tautbook_core::language::Reader;
+use tautbook_core::say;
 use tautbook_core::survey::{ClingSide, FilmRoll, Id, Price, PricePer};
 use tautbook_core::units::{
     DensityUnit, MassUnit, RatioUnit, Style, Typing, UnitChoice, parse_density, parse_length,
@@ -132,14 +134,16 @@ pub fn view(session: &Session, id: Id<FilmRoll>) -> Result<View, BookError> {
         None if session.drafted(PER_ROLL).is_some() => PricePer::Roll,
         None => mass_basis(units),
     };
+    let language = session.language();
     let price_hint = match price_per {
-        PricePer::Pound => "per lb",
-        PricePer::Kilogram => "per kg",
-        PricePer::Roll => "per roll",
+        PricePer::Pound => say!(language, "per lb"),
+        PricePer::Kilogram => say!(language, "per kg"),
+        PricePer::Roll => say!(language, "per roll"),
     };
     Ok(View {
         name: entry(Field::Name, &roll.name, ""),
         thickness: sized(
+            session.language(),
             entry(
                 Field::Thickness,
                 written(roll.nominal_thickness.as_ref()),
@@ -150,6 +154,7 @@ pub fn view(session: &Session, id: Id<FilmRoll>) -> Result<View, BookError> {
             |thickness| thickness.m(),
         ),
         width: sized(
+            session.language(),
             entry(
                 Field::Width,
                 written(roll.width.as_ref()),
@@ -160,6 +165,7 @@ pub fn view(session: &Session, id: Id<FilmRoll>) -> Result<View, BookError> {
             |width| width.m(),
         ),
         length: sized(
+            session.language(),
             entry(
                 Field::Length,
                 written(roll.length.as_ref()),
@@ -170,6 +176,7 @@ pub fn view(session: &Session, id: Id<FilmRoll>) -> Result<View, BookError> {
             |length| length.m(),
         ),
         net_mass: sized(
+            session.language(),
             entry(
                 Field::NetMass,
                 written(roll.net_mass.as_ref()),
@@ -180,13 +187,14 @@ pub fn view(session: &Session, id: Id<FilmRoll>) -> Result<View, BookError> {
             |mass| mass.kg(),
         ),
         density: sized(
+            session.language(),
             entry(Field::Density, written(roll.density.as_ref()), "g/cm³"),
             Size::FilmDensity,
             roll.density.as_ref(),
             |density| density.kg_per_m3(),
         ),
         price_per,
-        price: entry(Field::Price, &price, price_hint),
+        price: entry(Field::Price, &price, &price_hint),
         recycled: entry(
             Field::Recycled,
             written(roll.recycled_content.as_ref()),
@@ -195,7 +203,7 @@ pub fn view(session: &Session, id: Id<FilmRoll>) -> Result<View, BookError> {
         cling: roll.cling,
         arrow: entry(Field::Arrow, &roll.core_arrow, ""),
         notes: entry(Field::Notes, &roll.notes, ""),
-        check: check(&roll, units),
+        check: check(&roll, session.reader()),
     })
 }
 
@@ -203,7 +211,7 @@ pub fn view(session: &Session, id: Id<FilmRoll>) -> Result<View, BookError> {
 const DISAGREES: f64 = 0.05;
 
 /// What the roll's mass says of its length, where the label says something else.
-fn check(roll: &FilmRoll, units: UnitChoice) -> Option<String> {
+fn check(roll: &FilmRoll, to: Reader) -> Option<String> {
     let claimed = roll.length.as_ref()?;
     let by_mass = roll_length(
         roll.net_mass.as_ref()?.value,
@@ -215,12 +223,12 @@ fn check(roll: &FilmRoll, units: UnitChoice) -> Option<String> {
     if off.abs() <= DISAGREES {
         return None;
     }
-    let style = units.style().with_digits(0);
-    Some(format!(
-        "By its mass the roll is {} long, not {}. Weigh it without its core, or measure its \
-         thickness.",
-        show_length(by_mass, roll_length_unit(units), &style),
-        claimed.text
+    let style = to.units.style().with_digits(0);
+    Some(say!(
+        to.language,
+        "By its mass the roll is {by_mass} long, not {claimed}. Weigh it without its core, or measure its thickness.",
+        by_mass = show_length(by_mass, roll_length_unit(to.units), &style),
+        claimed = claimed.text
     ))
 }
 
@@ -295,7 +303,7 @@ pub fn edit(session: &mut Session, id: Id<FilmRoll>, field: Field, text: &str) {
             }
             Field::Price => {
                 let per = view(session, id)?.price_per;
-                let price = parse_price(text, units, per)?;
+                let price = parse_price(text, session.reader(), per)?;
                 change(session, &|roll| roll.price.clone_from(&price))
             }
         }
@@ -303,7 +311,7 @@ pub fn edit(session: &mut Session, id: Id<FilmRoll>, field: Field, text: &str) {
 }
 
 /// A price as typed: an amount, and the currency's code behind or before it if it is not dollars.
-fn parse_price(text: &str, units: UnitChoice, per: PricePer) -> Result<Option<Price>, FieldError> {
+fn parse_price(text: &str, to: Reader, per: PricePer) -> Result<Option<Price>, FieldError> {
     let text = text.trim();
     if text.is_empty() {
         return Ok(None);
@@ -317,12 +325,13 @@ fn parse_price(text: &str, units: UnitChoice, per: PricePer) -> Result<Option<Pr
         0 => CURRENCY.to_owned(),
         3 => letters.to_ascii_uppercase(),
         _ => {
-            return Err(FieldError::Text(
-                "write an amount and the currency's three letters, such as 1.50 USD".to_owned(),
-            ));
+            return Err(FieldError::Text(say!(
+                to.language,
+                "write an amount and the currency’s three letters, such as 1.50 USD"
+            )));
         }
     };
-    let amount = parse_number(rest.trim(), units.decimal)?;
+    let amount = parse_number(rest.trim(), to.units.decimal)?;
     Ok(Some(Price {
         amount,
         currency,
@@ -371,9 +380,12 @@ pub fn ask_set_aside(session: &mut Session, id: Id<FilmRoll>) {
     let Some(roll) = session.report(roll) else {
         return;
     };
-    let leaves = format!(
-        "{} leaves the lists. Setups that name it keep its name.",
-        roll.name
+    let language = session.language();
+    let leaves = say!(
+        language,
+        "{name} leaves the lists. Setups that name it keep its name. Nothing is deleted, and you can bring it back.",
+        name = roll.name
     );
-    super::ask_set_aside(session, "Set this roll aside?", &leaves, roll.reference());
+    let title = say!(language, "Set this roll aside?");
+    super::ask_set_aside(session, title, leaves, roll.reference());
 }

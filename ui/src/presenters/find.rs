@@ -5,6 +5,8 @@ use tautbook_core::label::read::Reading;
 use tautbook_core::label::{
     Lookup, NearMiss, SampleFacts, ShortCode, Typed, look_up_pictured, look_up_typed, sample_facts,
 };
+use tautbook_core::language::Language;
+use tautbook_core::say;
 use tautbook_core::survey::{Id, Sample, SampleEventKind};
 use tautbook_core::words::figures::sentence;
 
@@ -88,17 +90,23 @@ pub fn look(session: &mut Session, text: &str) {
 }
 
 fn by_code(session: &mut Session, text: &str) -> Result<Found, FieldError> {
-    let near_lines = |near: &[NearMiss]| near.iter().map(near_line).collect();
+    let language = session.language();
+    let near_lines = |near: &[NearMiss]| {
+        near.iter()
+            .map(|near| near_line(near, language))
+            .collect::<Vec<_>>()
+    };
     match look_up_typed(session.book(), text)? {
         Typed::Here(found) => Ok(Found {
-            lines: found.iter().map(line).collect(),
+            lines: found.iter().map(|facts| line(facts, language)).collect(),
             said: Vec::new(),
         }),
         Typed::Elsewhere { code, near } => Ok(Found {
             lines: near_lines(&near),
-            said: vec![format!(
-                "No sample in this book has the code {code}: it was kept on another device. Bring \
-                 in the day file with its visit, then look again."
+            said: vec![say!(
+                language,
+                "No sample in this book has the code {code}: it was kept on another device. Bring in the day file with its visit, then look again.",
+                code = code
             )],
         }),
         Typed::Mistyped { why, near } => {
@@ -106,35 +114,45 @@ fn by_code(session: &mut Session, text: &str) -> Result<Found, FieldError> {
                 lines: near_lines(&near),
                 said: Vec::new(),
             };
-            Err(FieldError::Text(sentence(&why.to_string())))
+            Err(FieldError::Text(sentence(&why.said(language))))
         }
         Typed::Scanned(elsewhere) => Ok(Found {
             lines: Vec::new(),
-            said: vec![sentence(&elsewhere.to_string())],
+            said: vec![sentence(&elsewhere.said(language))],
         }),
-        Typed::Refused(why) => Err(FieldError::Text(sentence(&why.to_string()))),
+        Typed::Refused(why) => Err(FieldError::Text(sentence(&why.said(language)))),
     }
 }
 
-fn near_line(near: &NearMiss) -> Line {
+fn near_line(near: &NearMiss, language: Language) -> Line {
     Line {
         sample: Some(near.sample.sample),
-        title: format!("Or is it {}?", near.code),
-        detail: format!("{}: {}", near.sample, near.slip),
+        title: say!(language, "Or is it {code}?", code = near.code),
+        detail: say!(
+            language,
+            "{sample}: {slip}",
+            sample = near.sample,
+            slip = near.slip.said(language)
+        ),
     }
 }
 
-fn line(facts: &SampleFacts) -> Line {
-    let aside = if facts.set_aside { ", set aside" } else { "" };
+fn line(facts: &SampleFacts, language: Language) -> Line {
+    let what = keep::kind_words(facts.what).said(language);
     Line {
         sample: Some(facts.sample),
-        title: format!("{}{aside}", keep::kind_words(facts.what)),
+        title: if facts.set_aside {
+            say!(language, "{what}, set aside", what = what)
+        } else {
+            what.to_owned()
+        },
         detail: facts.to_string(),
     }
 }
 
 /// Takes up what a picture showed.
 pub(crate) fn take_up(session: &mut Session, read: Result<Reading, String>) {
+    let language = session.language();
     let reading = match read {
         Ok(reading) => reading,
         Err(why) => {
@@ -151,14 +169,19 @@ pub(crate) fn take_up(session: &mut Session, read: Result<Reading, String>) {
     };
     let mut found = Found::default();
     if pictured.found.is_empty() {
-        found.said.push(sentence(&pictured.to_string()));
+        found.said.push(sentence(&pictured.said(language)));
     }
     for (lookup, seen) in pictured.found.into_iter().zip(&reading.labels) {
         match lookup {
-            Lookup::Here(facts) => found.lines.push(line(&facts)),
+            Lookup::Here(facts) => found.lines.push(line(&facts, language)),
             elsewhere @ Lookup::Elsewhere { .. } => {
                 let code = ShortCode::of(seen.code.sample());
-                found.said.push(format!("{code}: {elsewhere}."));
+                found.said.push(say!(
+                    language,
+                    "{code}: {why}.",
+                    code = code,
+                    why = elsewhere.said(language)
+                ));
             }
         }
     }

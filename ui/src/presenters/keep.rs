@@ -3,7 +3,10 @@
 use chrono::NaiveDate;
 use tautbook_core::book::BookError;
 use tautbook_core::label::SampleState;
+use tautbook_core::language::{Language, Word};
+use tautbook_core::say;
 use tautbook_core::survey::{Id, Load, Record, Sample, SampleEvent, SampleKind, Visit};
+use tautbook_core::word;
 
 use super::listed;
 use crate::place::Place;
@@ -40,12 +43,13 @@ pub fn view(session: &Session, visit: Id<Visit>) -> Result<Vec<SampleRow>, BookE
 pub fn row(session: &Session, sample: &Record<Sample>) -> Result<SampleRow, BookError> {
     let events = session.book().children::<SampleEvent, _>(sample.id)?;
     let today = session.book().now().date_time().date_naive();
-    let (note, tone) = standing(sample, SampleState::of(&events), today);
+    let language = session.language();
+    let (note, tone) = standing(sample, SampleState::of(&events), today, language);
     Ok(SampleRow {
         id: sample.id,
         title: title(session, sample)?,
         detail: match sample.place.trim() {
-            "" => "Not said where it stands".to_owned(),
+            "" => say!(language, "Not said where it stands"),
             place => place.to_owned(),
         },
         note,
@@ -63,34 +67,42 @@ pub fn title(session: &Session, sample: &Sample) -> Result<String, BookError> {
         None => None,
     };
     Ok(listed([
-        kind_words(sample.what).to_owned(),
+        kind_words(sample.what).said(session.language()).to_owned(),
         load.unwrap_or_default(),
     ]))
 }
 
 /// What was kept, in words.
 #[must_use]
-pub const fn kind_words(what: SampleKind) -> &'static str {
+pub const fn kind_words(what: SampleKind) -> Word {
     match what {
-        SampleKind::Pallet => "Wrapped pallet",
-        SampleKind::CutFilm => "Cut film",
-        SampleKind::RollEnd => "End of a roll",
+        SampleKind::Pallet => word!("Wrapped pallet"),
+        SampleKind::CutFilm => word!("Cut film"),
+        SampleKind::RollEnd => word!("End of a roll"),
     }
 }
 
 /// How a sample stands on a day: released, due, kept.
-fn standing(sample: &Sample, state: SampleState, today: NaiveDate) -> (String, Option<Tone>) {
+fn standing(
+    sample: &Sample,
+    state: SampleState,
+    today: NaiveDate,
+    language: Language,
+) -> (String, Option<Tone>) {
     if let Some(at) = state.released {
         let day = at.date_time().date_naive();
-        return (format!("Released {day}"), Some(Tone::Good));
+        return (
+            say!(language, "Released {day}", day = day),
+            Some(Tone::Good),
+        );
     }
     match sample.retain_until {
-        None => ("Until when is not said".to_owned(), None),
+        None => (say!(language, "Until when is not said"), None),
         Some(until) if until < today => (
-            format!("Due for release since {until}"),
+            say!(language, "Due for release since {until}", until = until),
             Some(Tone::Warning),
         ),
-        Some(until) => (format!("Kept until {until}"), None),
+        Some(until) => (say!(language, "Kept until {until}", until = until), None),
     }
 }
 

@@ -2,13 +2,15 @@
 
 use tautbook_core::analysis::film::film_per_load;
 use tautbook_core::book::BookError;
+use tautbook_core::say;
+use tautbook_core::say_count;
 use tautbook_core::survey::{
     FilmRoll, Id, Line, Load, LoadVolume, PreStretch, Rotation, Setup, SetupRole, WrapperKind,
 };
 use tautbook_core::units::{RatioUnit, TypedError, Typing, parse_count, parse_ratio};
 
 use super::figures::film_mass;
-use super::{count, listed, loading, next_name, written};
+use super::{listed, loading, next_name, written};
 use crate::place::Place;
 use crate::session::{Entry, FieldError, Session, optional};
 
@@ -225,6 +227,7 @@ pub(super) fn roll_spec(roll: &FilmRoll) -> String {
 
 fn setup_rows(session: &Session, id: Id<Line>) -> Result<Vec<SetupRow>, BookError> {
     let book = session.book();
+    let language = session.language();
     let mut rows = Vec::new();
     for setup in book.children::<Setup, _>(id)? {
         let film = match setup.film_roll {
@@ -237,12 +240,16 @@ fn setup_rows(session: &Session, id: Id<Line>) -> Result<Vec<SetupRow>, BookErro
             weights.extend(book.children(load.id)?);
         }
         let film_mass = film_per_load(&weights).map_or_else(String::new, |film| {
-            format!("film {} a load", film_mass(film.mass, session.units()))
+            say!(
+                language,
+                "film {mass} a load",
+                mass = film_mass(film.mass, session.units())
+            )
         });
         let loads = if loads.is_empty() {
             String::new()
         } else {
-            count(loads.len(), "load", "loads")
+            say_count!(language, loads.len(), "{n} load", "{n} loads")
         };
         rows.push(SetupRow {
             id: setup.id,
@@ -353,9 +360,10 @@ fn edit_shift(
         }),
         (None, None, None) if !wrong => None,
         _ => {
-            return Err(FieldError::Text(
-                "kept when loads a shift, shifts a day and days a year are all there".to_owned(),
-            ));
+            return Err(FieldError::Text(say!(
+                session.language(),
+                "kept when loads a shift, shifts a day and days a year are all there"
+            )));
         }
     };
     session.change("edit_line", id, |line: &mut Line| line.volume = kept)?;
@@ -409,7 +417,10 @@ pub(super) fn add_roll_to(
 ) -> Option<Id<FilmRoll>> {
     let rolls = session.book.children::<FilmRoll, _>(visit);
     let rolls = session.report(rolls)?;
-    let name = next_name("Film", rolls.iter().map(|roll| roll.name.as_str()));
+    let name = next_name(
+        |n| say!(session.language(), "Film {n}", n = n),
+        rolls.iter().map(|roll| roll.name.as_str()),
+    );
     let roll = session.add("add_film_roll", FilmRoll::new(visit, name))?;
     session.go(Place::FilmRoll(roll.id));
     Some(roll.id)
@@ -423,7 +434,7 @@ pub fn add_setup(session: &mut Session, id: Id<Line>) {
         return;
     };
     let setup = match setups.last() {
-        None => Setup::new(id, "As found", SetupRole::AsFound),
+        None => Setup::new(id, say!(session.language(), "As found"), SetupRole::AsFound),
         Some(last) => {
             let trials: Vec<&str> = setups
                 .iter()
@@ -431,7 +442,10 @@ pub fn add_setup(session: &mut Session, id: Id<Line>) {
                 .map(|setup| setup.name.as_str())
                 .collect();
             Setup {
-                name: next_name("Trial", trials.into_iter()),
+                name: next_name(
+                    |n| say!(session.language(), "Trial {n}", n = n),
+                    trials.into_iter(),
+                ),
                 role: SetupRole::Trial,
                 notes: String::new(),
                 planned: None,
@@ -451,6 +465,12 @@ pub fn ask_set_aside(session: &mut Session, id: Id<Line>) {
     let Some(line) = session.report(line) else {
         return;
     };
-    let leaves = format!("{} and its setups and loads leave the lists.", line.name);
-    super::ask_set_aside(session, "Set this line aside?", &leaves, line.reference());
+    let language = session.language();
+    let leaves = say!(
+        language,
+        "{name} and its setups and loads leave the lists. Nothing is deleted, and you can bring it back.",
+        name = line.name
+    );
+    let title = say!(language, "Set this line aside?");
+    super::ask_set_aside(session, title, leaves, line.reference());
 }

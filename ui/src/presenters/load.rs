@@ -3,6 +3,8 @@
 use tautbook_core::analysis::film::film_per_load;
 use tautbook_core::analysis::sizes::Size;
 use tautbook_core::book::BookError;
+use tautbook_core::say;
+use tautbook_core::say_count;
 use tautbook_core::survey::{
     FilmTail, FilmWeight, Id, Kind, Load, PalletFit, Reading, Record, RecordRef, Stability, Zone,
 };
@@ -13,7 +15,7 @@ use tautbook_core::units::{
 
 use super::figures::film_mass;
 use super::read::{self, PLANNED};
-use super::{count, load_mass_typing, load_mass_unit, sized, written};
+use super::{load_mass_typing, load_mass_unit, sized, written};
 use crate::place::{Place, Scope};
 use crate::session::{Entry, FieldError, Session, optional};
 
@@ -167,7 +169,7 @@ pub fn view(session: &Session, id: Id<Load>) -> Result<View, BookError> {
     let length = units.length.symbol();
     let side = |field: Field, size: Size, value: Option<&Entered<Length>>| {
         let entry = entry(field, written(value), length);
-        sized(entry, size, value, |length| length.m())
+        sized(session.language(), entry, size, value, |length| length.m())
     };
     let mass_hint = load_mass_unit(units).symbol();
     let summaries = [
@@ -180,6 +182,7 @@ pub fn view(session: &Session, id: Id<Load>) -> Result<View, BookError> {
         width: side(Field::Width, Size::LoadSide, load.width.as_ref()),
         height: side(Field::Height, Size::LoadHeight, load.height.as_ref()),
         mass: sized(
+            session.language(),
             entry(Field::Mass, written(load.mass.as_ref()), mass_hint),
             Size::LoadMass,
             load.mass.as_ref(),
@@ -205,7 +208,13 @@ pub fn view(session: &Session, id: Id<Load>) -> Result<View, BookError> {
                 let mass = film_mass(film.mass, units);
                 match loads {
                     1 => mass,
-                    _ => format!("{mass}, from {}", count(loads, "load", "loads")),
+                    _ => say_count!(
+                        session.language(),
+                        loads,
+                        "{mass}, from {n} load",
+                        "{mass}, from {n} loads",
+                        mass = mass
+                    ),
                 }
             },
         ),
@@ -281,9 +290,10 @@ pub fn edit(session: &mut Session, id: Id<Load>, field: Field, text: &str) {
                     (Some(Fit::Flush), None) => Some(PalletFit::Flush),
                     (_, None) => None,
                     (Some(Fit::Flush) | None, Some(_)) => {
-                        return Err(FieldError::Text(
-                            "choose first whether it overhangs or stands in".to_owned(),
-                        ));
+                        return Err(FieldError::Text(say!(
+                            session.language(),
+                            "choose first whether it overhangs or stands in"
+                        )));
                     }
                 };
                 change(session, &|load| load.pallet_fit.clone_from(&pallet_fit))?;
@@ -400,9 +410,12 @@ pub fn ask_set_aside(session: &mut Session, id: Id<Load>) {
     let Some(load) = session.report(load) else {
         return;
     };
-    let leaves = format!(
-        "{} and its readings leave the lists and the results.",
-        load.name
+    let language = session.language();
+    let leaves = say!(
+        language,
+        "{name} and its readings leave the lists and the results. Nothing is deleted, and you can bring it back.",
+        name = load.name
     );
-    super::ask_set_aside(session, "Set this load aside?", &leaves, load.reference());
+    let title = say!(language, "Set this load aside?");
+    super::ask_set_aside(session, title, leaves, load.reference());
 }

@@ -3,11 +3,13 @@
 pub mod finding;
 
 use tautbook_core::book::{Act, BookError};
+use tautbook_core::language::Language;
 use tautbook_core::say;
 use tautbook_core::survey::{
     Caution, CautionKind, CheckItem, CheckResult, Finding, Id, Line, MachineCheck, Record, Visit,
 };
 use tautbook_core::units::parse_length;
+use tautbook_core::word;
 
 use super::{caution, photos, written};
 use crate::session::{Entry, FieldError, Notice, NoticeAct, Session, Tone, optional};
@@ -116,8 +118,8 @@ fn row(
     let notes = check.map_or("", |check| check.notes.as_str());
     Ok(ItemRow {
         item,
-        name: photos::check_item(item),
-        how: how(item),
+        name: photos::check_item(item).said(session.language()),
+        how: how(item, session.language()),
         result: check.map(|check| check.result),
         gap,
         notes: session.entry(&field(item, NOTES), notes, ""),
@@ -143,24 +145,31 @@ fn last(checks: &[Record<MachineCheck>], item: CheckItem) -> Option<&Record<Mach
 }
 
 /// How an item is looked at, from outside the guards (common practice, no source).
-const fn how(item: CheckItem) -> &'static str {
+fn how(item: CheckItem, language: Language) -> &'static str {
     match item {
-        CheckItem::FilmPath => "The film follows the threading picture and runs over every roller.",
+        CheckItem::FilmPath => {
+            word!("The film follows the threading picture and runs over every roller.")
+        }
         CheckItem::RollerSurface => {
-            "Rubber whole, clean and round: no cuts, flat spots or old film."
+            word!("Rubber whole, clean and round: no cuts, flat spots or old film.")
         }
-        CheckItem::RollerGap => "Even along its length, as the machine's manual has it.",
+        CheckItem::RollerGap => word!("Even along its length, as the machine’s manual has it."),
         CheckItem::RollerLight => {
-            "Locked out: a light behind the closed rollers. Light that shows through is a gap."
+            word!(
+                "Locked out: a light behind the closed rollers. Light that shows through is a gap."
+            )
         }
-        CheckItem::Springs => "None broken, stretched or missing; both sides alike.",
-        CheckItem::Brake => "The roll stops without coasting and does not drag.",
-        CheckItem::ChainOrBelt => "Tight, whole, clean; no skipped teeth and no slack.",
-        CheckItem::SprocketsOrGears => "No worn or broken teeth; those of the wanted ratio.",
-        CheckItem::CarriageTravel => "Even all the way up and down, without sticking.",
-        CheckItem::ClampAndCutter => "Holds the film and cuts it clean every time.",
-        CheckItem::FilmTail => "The end of the film is pressed to the load and does not trail.",
+        CheckItem::Springs => word!("None broken, stretched or missing; both sides alike."),
+        CheckItem::Brake => word!("The roll stops without coasting and does not drag."),
+        CheckItem::ChainOrBelt => word!("Tight, whole, clean; no skipped teeth and no slack."),
+        CheckItem::SprocketsOrGears => word!("No worn or broken teeth; those of the wanted ratio."),
+        CheckItem::CarriageTravel => word!("Even all the way up and down, without sticking."),
+        CheckItem::ClampAndCutter => word!("Holds the film and cuts it clean every time."),
+        CheckItem::FilmTail => {
+            word!("The end of the film is pressed to the load and does not trail.")
+        }
     }
+    .said(language)
 }
 
 const ISOLATED_BY: &str = "isolated_by";
@@ -200,9 +209,10 @@ pub fn draft_isolated_by(session: &mut Session, text: &str) {
 pub fn edit_isolated_by(session: &mut Session, line: Id<Line>, text: &str) {
     session.settle(ISOLATED_BY, text, |session, text| {
         let Some(kept) = acknowledgement(session, line)? else {
-            return Err(FieldError::Text(
-                "tick first that you have read the caution".to_owned(),
-            ));
+            return Err(FieldError::Text(say!(
+                session.language(),
+                "tick first that you have read the caution"
+            )));
         };
         let words = text.trim().to_owned();
         session.change("acknowledge_caution", kept.id, |caution: &mut Caution| {

@@ -28,6 +28,8 @@ pub mod typing;
 pub mod visit;
 pub mod weigh;
 
+use tautbook_core::language::Language;
+use tautbook_core::say;
 pub use tautbook_core::words::block;
 
 use crate::place::Place;
@@ -35,7 +37,7 @@ use crate::session::{Entry, Question, Session, WhenYes};
 use tautbook_core::analysis::sizes::Size;
 use tautbook_core::survey::RecordRef;
 use tautbook_core::units::{Entered, MassUnit, Typing, UnitChoice};
-use tautbook_core::words::{count, figures, listed};
+use tautbook_core::words::{figures, listed};
 
 /// What stands in a field of an optional value: as the person wrote it.
 fn written<Q>(value: Option<&Entered<Q>>) -> &str {
@@ -45,6 +47,7 @@ fn written<Q>(value: Option<&Entered<Q>>) -> &str {
 /// A field whose value, kept already, is asked about where it is no usual size. `base` gives it in
 /// the unit of [`Size::unlikely`].
 fn sized<Q>(
+    language: Language,
     entry: Entry,
     size: Size,
     value: Option<&Entered<Q>>,
@@ -54,7 +57,7 @@ fn sized<Q>(
         .filter(|value| entry.error.is_empty() && entry.text == value.text)
         .and_then(|value| size.unlikely(base(&value.value), &value.text));
     Entry {
-        doubt: unlikely.map_or_else(String::new, |unlikely| unlikely.to_string()),
+        doubt: unlikely.map_or_else(String::new, |unlikely| unlikely.said(language)),
         ..entry
     }
 }
@@ -65,12 +68,13 @@ fn turns(value: Option<f64>) -> String {
 }
 
 /// A name for the next of its kind: "Load 4" when three are there, skipping names in use.
-fn next_name<'n>(word: &str, names: impl Iterator<Item = &'n str>) -> String {
+fn next_name<'n>(name: impl Fn(usize) -> String, names: impl Iterator<Item = &'n str>) -> String {
     let taken: Vec<&str> = names.collect();
-    (taken.len() + 1..)
-        .map(|n| format!("{word} {n}"))
+    let first = taken.len() + 1;
+    (first..)
+        .map(&name)
         .find(|name| !taken.contains(&name.as_str()))
-        .unwrap_or_else(|| word.to_owned())
+        .unwrap_or_else(|| name(first))
 }
 
 /// How a mass of a whole load is typed: kilograms where film is in grams.
@@ -86,13 +90,14 @@ fn load_mass_unit(units: UnitChoice) -> MassUnit {
     }
 }
 
-/// Asks whether to set a record aside; `leaves` says what goes with it.
-fn ask_set_aside(session: &mut Session, title: &str, leaves: &str, record: RecordRef) {
+/// Asks whether to set a record aside; `text` says what goes with it.
+fn ask_set_aside(session: &mut Session, title: String, text: String, record: RecordRef) {
+    let language = session.language();
     session.ask(Question {
-        title: title.to_owned(),
-        text: format!("{leaves} Nothing is deleted, and you can bring it back."),
-        yes: "Set aside".to_owned(),
-        no: "Keep it".to_owned(),
+        title,
+        text,
+        yes: say!(language, "Set aside"),
+        no: say!(language, "Keep it"),
         when_yes: WhenYes::SetAside(record),
     });
 }

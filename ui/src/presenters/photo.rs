@@ -2,6 +2,7 @@
 
 use tautbook_core::book::BookError;
 use tautbook_core::photos::{Mark, Shape, Spot};
+use tautbook_core::say;
 use tautbook_core::survey::{Id, Kind, Photo, Reading};
 
 use crate::session::{Entry, Session};
@@ -203,10 +204,14 @@ pub fn keep_copy(session: &mut Session, id: Id<Photo>) {
 pub fn ask_set_aside(session: &mut Session, id: Id<Photo>) {
     let photo = session.book.get(id);
     if let Some(photo) = session.report(photo) {
+        let language = session.language();
         super::ask_set_aside(
             session,
-            "Set this photo aside?",
-            "It leaves the lists and the report.",
+            say!(language, "Set this photo aside?"),
+            say!(
+                language,
+                "It leaves the lists and the report. Nothing is deleted, and you can bring it back."
+            ),
             photo.reference(),
         );
     }

@@ -1,12 +1,17 @@
 //! Photos: the pictures of one record, taken, captioned, put in order.
 
+use tautbook_core::analysis::containment::ZoneName;
 use tautbook_core::book::BookError;
+use tautbook_core::language::{Language, Word};
 use tautbook_core::photos::{Keep, Note, Options};
+use tautbook_core::say;
+use tautbook_core::say_count;
 use tautbook_core::survey::{
     CheckItem, Face, Finding, Id, Kind, Load, MachineCheck, Photo, Reading, Record, RecordRef, Zone,
 };
+use tautbook_core::word;
 
-use super::{count, listed};
+use super::listed;
 use crate::device::PictureFrom;
 use crate::place::Place;
 use crate::session::{Entry, Notice, NoticeAct, Session, Tone};
@@ -82,16 +87,17 @@ const LONG_SIDE: &str = "photo_long_side";
 pub fn view(session: &Session, of: RecordRef) -> Result<View, BookError> {
     let photos = session.book().photos_of(of)?;
     let folder = session.book().photo_folder();
+    let language = session.language();
     let last = photos.len().saturating_sub(1);
     let rows = photos.iter().enumerate().map(|(n, photo)| PhotoRow {
         id: photo.id,
         sha256: photo.sha256.clone(),
         caption: session.entry(&caption_field(photo.id), &photo.caption, ""),
-        detail: detail(photo),
+        detail: detail(photo, language),
         // Whether it is there; its sum is looked at when the book is checked.
         lost: match folder.glance(photo) {
             Ok(()) => String::new(),
-            Err(why) => sentence(&why.to_string()),
+            Err(why) => sentence(&why.said(language)),
         },
         first: n == 0,
         last: n == last,
@@ -114,16 +120,16 @@ pub fn view(session: &Session, of: RecordRef) -> Result<View, BookError> {
     })
 }
 
-fn detail(photo: &Record<Photo>) -> String {
+fn detail(photo: &Record<Photo>, language: Language) -> String {
     let taken = photo.taken_at.map_or_else(String::new, |at| {
-        format!("taken {}", at.format("%Y-%m-%d %H:%M"))
+        say!(language, "taken {at}", at = at.format("%Y-%m-%d %H:%M"))
     });
     let marked = if photo.original.is_some() {
-        "copy with marks"
+        say!(language, "copy with marks")
     } else {
-        ""
+        String::new()
     };
-    listed([taken, marked.to_owned()])
+    listed([taken, marked])
 }
 
 /// What a record is, in the words of a person.
@@ -131,49 +137,52 @@ fn detail(photo: &Record<Photo>) -> String {
 /// # Errors
 /// The store's errors.
 pub fn subject(session: &Session, of: RecordRef) -> Result<String, BookError> {
-    let book = session.book();
+    let (book, language) = (session.book(), session.language());
     Ok(match of.kind {
         Kind::Load => book.get::<Load>(Id::from_uuid(of.id))?.body.name,
-        Kind::Reading => reading(&book.get::<Reading>(Id::from_uuid(of.id))?.body),
+        Kind::Reading => reading(&book.get::<Reading>(Id::from_uuid(of.id))?.body, language),
         Kind::MachineCheck => {
             let check = book.get::<MachineCheck>(Id::from_uuid(of.id))?;
-            check_item(check.item).to_owned()
+            check_item(check.item).said(language).to_owned()
         }
-        kind => kind.as_str().replace('_', " "),
+        kind => kind.word().said(language).to_owned(),
     })
 }
 
-fn reading(reading: &Reading) -> String {
-    let zone = match &reading.zone {
-        Zone::Top => "Top".to_owned(),
-        Zone::Middle => "Middle".to_owned(),
-        Zone::Bottom => "Bottom".to_owned(),
-        Zone::Height(height) => format!("At {}", height.text),
+fn reading(reading: &Reading, language: Language) -> String {
+    let zone = match (&reading.zone, ZoneName::of(&reading.zone)) {
+        (Zone::Height(height), _) => say!(language, "At {height}", height = height.text),
+        (_, zone) => zone
+            .map_or("", |zone| zone.word().said(language))
+            .to_owned(),
     };
-    let face = reading.face.map_or("", |face| match face {
-        Face::Front => "front",
-        Face::Right => "right",
-        Face::Back => "back",
-        Face::Left => "left",
+    let face = reading.face.map_or("", |face| {
+        match face {
+            Face::Front => word!(ctx: "face in a list", "front"),
+            Face::Right => word!(ctx: "face in a list", "right"),
+            Face::Back => word!(ctx: "face in a list", "back"),
+            Face::Left => word!(ctx: "face in a list", "left"),
+        }
+        .said(language)
     });
     listed([zone, face.to_owned(), reading.measure.entered().to_owned()])
 }
 
 /// A part of the machine, as the check list names it.
 #[must_use]
-pub fn check_item(item: CheckItem) -> &'static str {
+pub const fn check_item(item: CheckItem) -> Word {
     match item {
-        CheckItem::RollerLight => "Light between the rollers",
-        CheckItem::RollerGap => "Gap between the rollers",
-        CheckItem::RollerSurface => "Surface of the rollers",
-        CheckItem::ChainOrBelt => "Chain or belt",
-        CheckItem::SprocketsOrGears => "Sprockets or gears",
-        CheckItem::Springs => "Springs",
-        CheckItem::Brake => "Brake",
-        CheckItem::CarriageTravel => "Travel of the carriage",
-        CheckItem::FilmPath => "Path of the film",
-        CheckItem::ClampAndCutter => "Clamp and cutter",
-        CheckItem::FilmTail => "End of the film",
+        CheckItem::RollerLight => word!("Light between the rollers"),
+        CheckItem::RollerGap => word!("Gap between the rollers"),
+        CheckItem::RollerSurface => word!("Surface of the rollers"),
+        CheckItem::ChainOrBelt => word!("Chain or belt"),
+        CheckItem::SprocketsOrGears => word!("Sprockets or gears"),
+        CheckItem::Springs => word!("Springs"),
+        CheckItem::Brake => word!("Brake"),
+        CheckItem::CarriageTravel => word!("Travel of the carriage"),
+        CheckItem::FilmPath => word!("Path of the film"),
+        CheckItem::ClampAndCutter => word!("Clamp and cutter"),
+        CheckItem::FilmTail => word!("End of the film"),
     }
 }
 
@@ -191,8 +200,8 @@ fn below(session: &Session, of: RecordRef) -> Result<Vec<BelowRow>, BookError> {
         if photos > 0 {
             rows.push(BelowRow {
                 of: reading_of.reference(),
-                title: reading(&reading_of.body),
-                detail: count(photos, "photo", "photos"),
+                title: reading(&reading_of.body, session.language()),
+                detail: say_count!(session.language(), photos, "{n} photo", "{n} photos"),
             });
         }
     }
@@ -294,6 +303,7 @@ pub fn take_up(session: &mut Session) -> bool {
 }
 
 fn record(session: &mut Session, done: Done) {
+    let language = session.language();
     let (kept, recorded, said) = match done {
         Done::Seen(read) => return super::find::take_up(session, read),
         Done::Written(written) => return super::send::written(session, written),
@@ -311,7 +321,7 @@ fn record(session: &mut Session, done: Done) {
                 }
                 Ok(photo)
             });
-            (kept, done, "Photo kept.")
+            (kept, done, say!(language, "Photo kept."))
         }
         Done::Marked {
             original,
@@ -323,14 +333,17 @@ fn record(session: &mut Session, done: Done) {
             (
                 kept,
                 done,
-                "Copy with marks kept. The photo itself is as it was.",
+                say!(
+                    language,
+                    "Copy with marks kept. The photo itself is as it was."
+                ),
             )
         }
     };
     if let Some(done) = session.report(recorded) {
         session.device.buzz();
-        let notes = kept.notes().iter().map(|note| note_words(*note));
-        let words: Vec<String> = std::iter::once(said.to_owned()).chain(notes).collect();
+        let notes = kept.notes().iter().map(|note| note_words(*note, language));
+        let words: Vec<String> = std::iter::once(said).chain(notes).collect();
         let text = words.join(" ");
         match (session.here(), done.action) {
             // In the page, so that the way to the next photo stays free.
@@ -361,8 +374,8 @@ pub fn undo(session: &mut Session) {
     }
 }
 
-fn note_words(note: Note) -> String {
-    sentence(&note.to_string())
+fn note_words(note: Note, language: Language) -> String {
+    sentence(note.said(language))
 }
 
 fn say(session: &mut Session, tone: Tone, text: String, act: Option<NoticeAct>) {

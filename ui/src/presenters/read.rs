@@ -14,7 +14,7 @@ use tautbook_core::units::{
 
 use super::typing::{Figure, Pad, PadUnit, short};
 use crate::place::Place;
-use crate::session::{FieldError, Notice, NoticeAct, Question, Session, Tone, Typed, WhenYes};
+use crate::session::{FieldError, Notice, NoticeAct, Question, Session, Tone, WhenYes};
 
 /// Readings in a full set: top, middle and bottom on three faces (common practice, no source).
 pub const PLANNED: usize = 9;
@@ -148,7 +148,9 @@ pub fn view(session: &Session, at: At) -> Result<View, BookError> {
     let readings = by_method(session, at.load, at.method)?;
     let pad = pad(session);
     let unit = pad.unit(PadUnit::force(units.force));
-    let error = session.drafted(PAD).and_then(Typed::short_error);
+    let error = session
+        .drafted(PAD)
+        .and_then(|typed| typed.short_error(session.language()));
     let state = match (error, pad.is_empty()) {
         (Some(error), _) => State::Error(error),
         (None, false) => State::Typing,
@@ -208,7 +210,12 @@ fn stale(session: &Session, method: MethodId) -> Result<String, BookError> {
         if why.is_empty() {
             why
         } else {
-            format!("{}: {why}", tool.name)
+            say!(
+                session.language(),
+                "{tool}: {why}",
+                tool = tool.name,
+                why = why
+            )
         }
     }))
 }
@@ -388,11 +395,11 @@ fn try_save(session: &mut Session, sure: bool) {
     let Some(at) = At::here(session) else { return };
     let text = pad(session).remember();
     session.settle(PAD, &text, |session, _| {
-        let units = session.units();
+        let (units, language) = (session.units(), session.language());
         let pad = pad(session);
         let typed = pad.text(pad.unit(PadUnit::force(units.force)));
         let force = parse_force(&typed, &units.force_typing())
-            .map_err(|error| FieldError::Text(short(&error)))?;
+            .map_err(|error| FieldError::Text(short(&error, language)))?;
         let question = if sure {
             None
         } else {

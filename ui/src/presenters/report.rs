@@ -300,6 +300,6 @@ pub fn share(session: &mut Session) {
 }
 
 /// The title of a visit's report, which names its file in a day file.
-pub(super) fn title(visit: &Visit) -> String {
-    format!("{} {}", visit.date, customer(visit))
+pub(super) fn title(visit: &Visit, language: Language) -> String {
+    format!("{} {}", visit.date, customer(visit, language))
 }

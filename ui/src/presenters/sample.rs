@@ -6,7 +6,11 @@ use chrono::{Days, Months, NaiveDate};
 use tautbook_core::book::BookError;
 use tautbook_core::label::print::{Dpi, LabelText, LabelWords, Paper, Raster, pdf, rasters};
 use tautbook_core::label::{SampleFacts, SampleState, ShortCode, sample_facts, samples_due};
+use tautbook_core::language::Language;
+use tautbook_core::say;
 use tautbook_core::survey::{Id, Record, Sample, SampleEvent, SampleEventKind, SampleKind};
+use tautbook_core::word;
+use tautbook_core::words::figures::sentence;
 
 use super::visit::parse_date;
 use crate::session::{Entry, Notice, NoticeAct, Question, Session, Tone, WhenYes};
@@ -92,21 +96,25 @@ pub fn view(session: &Session, id: Id<Sample>) -> Result<View, BookError> {
         label: LabelWords::of(session.language()).label(&sample_facts(book, id)?),
         short_code: ShortCode::of(id).to_string(),
         paper: paper(session)?,
-        events: events.iter().map(event_row).collect(),
+        events: events
+            .iter()
+            .map(|event| event_row(event, session.language()))
+            .collect(),
         released: state.released.is_some(),
     })
 }
 
-fn event_row(event: &Record<SampleEvent>) -> EventRow {
+fn event_row(event: &Record<SampleEvent>, language: Language) -> EventRow {
     let what = match event.what {
-        SampleEventKind::Labelled => "Label put on",
-        SampleEventKind::Found => "Found",
-        SampleEventKind::Moved => "Moved",
-        SampleEventKind::Released => "Released",
-    };
+        SampleEventKind::Labelled => word!(ctx: "sample", "Label put on"),
+        SampleEventKind::Found => word!(ctx: "sample", "Found"),
+        SampleEventKind::Moved => word!(ctx: "sample", "Moved"),
+        SampleEventKind::Released => word!(ctx: "sample", "Released"),
+    }
+    .said(language);
     let title = match event.notes.trim() {
         "" => what.to_owned(),
-        notes => format!("{what}: {notes}"),
+        notes => say!(language, "{what}: {notes}", what = what, notes = notes),
     };
     EventRow {
         title,
@@ -163,7 +171,7 @@ pub fn edit(session: &mut Session, id: Id<Sample>, field: Field, text: &str) {
                 let until = if words.is_empty() {
                     None
                 } else {
-                    Some(parse_date(&words)?)
+                    Some(parse_date(&words, session.language())?)
                 };
                 session.change("edit_sample", id, |sample: &mut Sample| {
                     sample.retain_until = until;
@@ -198,13 +206,13 @@ fn longer(from: NaiveDate, weeks: u32, months: u32) -> Option<NaiveDate> {
 ///
 /// # Errors
 /// Why it cannot be drawn.
-pub fn picture(label: &LabelText) -> Result<Raster, String> {
+pub fn picture(label: &LabelText, language: Language) -> Result<Raster, String> {
     let made = rasters(std::slice::from_ref(label), Paper::FourBySix, Dpi::Dpi203)
-        .map_err(|error| error.to_string())?
+        .map_err(|error| sentence(&error.said(language)))?
         .made;
     made.into_iter()
         .next()
-        .ok_or_else(|| "the label could not be drawn".to_owned())
+        .ok_or_else(|| say!(language, "The label could not be drawn."))
 }
 
 /// Writes the label as PDF beside the book and hands it to the platform.
@@ -233,20 +241,25 @@ pub fn share_label(session: &mut Session, id: Id<Sample>) {
 
 /// The file, and what could not be printed as it was written.
 fn write_label(session: &Session, view: &View) -> Result<(PathBuf, Vec<String>), String> {
-    let printed =
-        pdf(std::slice::from_ref(&view.label), view.paper).map_err(|error| error.to_string())?;
+    let language = session.language();
+    let printed = pdf(std::slice::from_ref(&view.label), view.paper)
+        .map_err(|error| sentence(&error.said(language)))?;
     let folder = session.book().path().with_file_name("labels");
     let file = folder.join(format!("label-{}.pdf", view.short_code));
     std::fs::create_dir_all(&folder)
         .and_then(|()| std::fs::write(&file, &printed.made))
         .map_err(|error| {
-            format!(
-                "The label could not be written to {}: {error}. Free some space or check the \
-                 storage, then try again.",
-                folder.display()
+            say!(
+                language,
+                "The label could not be written to {folder}: {error}. Free some space or check the storage, then try again.",
+                folder = folder.display(),
+                error = error
             )
         })?;
-    let notes = printed.notes.iter().map(|note| format!("Note: {note}."));
+    let notes = printed
+        .notes
+        .iter()
+        .map(|note| say!(language, "Note: {note}.", note = note.said(language)));
     Ok((file, notes.collect()))
 }
 
@@ -269,11 +282,12 @@ pub fn note(session: &mut Session, id: Id<Sample>, what: SampleEventKind) {
     if let Some(done) = session.report(done) {
         session.device.buzz();
         let text = match what {
-            SampleEventKind::Labelled => "Noted: the label is on it.",
-            SampleEventKind::Found => "Noted: found.",
-            SampleEventKind::Moved => "Noted: moved. Write where it stands now.",
-            SampleEventKind::Released => "Noted: released.",
-        };
+            SampleEventKind::Labelled => word!("Noted: the label is on it."),
+            SampleEventKind::Found => word!("Noted: found."),
+            SampleEventKind::Moved => word!("Noted: moved. Write where it stands now."),
+            SampleEventKind::Released => word!("Noted: released."),
+        }
+        .said(session.language());
         session.say(Notice {
             tone: Tone::Good,
             text: text.to_owned(),
@@ -284,14 +298,15 @@ pub fn note(session: &mut Session, id: Id<Sample>, what: SampleEventKind) {
 
 /// Asks whether to release it.
 pub fn ask_release(session: &mut Session, id: Id<Sample>) {
+    let language = session.language();
     session.ask(Question {
-        title: "Release this sample?".to_owned(),
-        text:
-            "Whoever has it may then unwrap, ship or throw it away. Measure it once more before, \
-               if that is still to be done."
-                .to_owned(),
-        yes: "Release it".to_owned(),
-        no: "Keep it".to_owned(),
+        title: say!(language, "Release this sample?"),
+        text: say!(
+            language,
+            "Whoever has it may then unwrap, ship or throw it away. Measure it once more before, if that is still to be done."
+        ),
+        yes: say!(language, "Release it"),
+        no: say!(language, "Keep it"),
         when_yes: WhenYes::Release(id),
     });
 }
@@ -300,10 +315,14 @@ pub fn ask_release(session: &mut Session, id: Id<Sample>) {
 pub fn ask_set_aside(session: &mut Session, id: Id<Sample>) {
     let sample = session.book.get(id);
     if let Some(sample) = session.report(sample) {
+        let language = session.language();
         super::ask_set_aside(
             session,
-            "Set this sample aside?",
-            "It leaves the lists. Its label would still find it.",
+            say!(language, "Set this sample aside?"),
+            say!(
+                language,
+                "It leaves the lists. Its label would still find it. Nothing is deleted, and you can bring it back."
+            ),
             sample.reference(),
         );
     }

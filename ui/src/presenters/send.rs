@@ -301,7 +301,11 @@ pub fn make(session: &mut Session) {
             let Some((options, of)) = session.report(made) else {
                 return;
             };
-            reports.push((visit.id, super::report::title(&of), options));
+            reports.push((
+                visit.id,
+                super::report::title(&of, session.language()),
+                options,
+            ));
         }
     }
     let passphrase = session.sending.passphrase.clone();

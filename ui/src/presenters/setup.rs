@@ -2,6 +2,9 @@
 
 use tautbook_core::analysis::film::film_per_load;
 use tautbook_core::book::BookError;
+use tautbook_core::language::Language;
+use tautbook_core::say;
+use tautbook_core::say_count;
 use tautbook_core::survey::{
     FilmRoll, FilmTail, FilmWeight, Id, Load, Reading, Record, Setup, SetupRole, Spiral,
 };
@@ -12,7 +15,7 @@ use tautbook_core::units::{
 use super::block::Block;
 use super::figures::film_mass;
 use super::line::{add_roll_to, roll_spec};
-use super::{count, loading, next_name, plan, turns, written};
+use super::{loading, next_name, plan, turns, written};
 use crate::place::{Place, Scope};
 use crate::session::{Entry, Session, optional};
 
@@ -243,7 +246,7 @@ fn load_rows(session: &Session, id: Id<Setup>) -> Result<Vec<LoadRow>, BookError
             readings: book.children::<Reading, _>(load.id)?.len(),
             film: film_per_load(&weights)
                 .map_or_else(String::new, |film| film_mass(film.mass, session.units())),
-            note: note(&load),
+            note: note(&load, session.language()),
         });
     }
     Ok(rows)
@@ -268,23 +271,24 @@ pub(super) fn size(load: &Load) -> String {
     texts.join(" \u{d7} ")
 }
 
-fn note(load: &Load) -> String {
+fn note(load: &Load, language: Language) -> String {
     let breaks = match load.film_breaks {
         Some(0) | None => String::new(),
-        Some(n) => count(
+        Some(n) => say_count!(
+            language,
             usize::try_from(n).unwrap_or(usize::MAX),
-            "film break",
-            "film breaks",
+            "{n} film break",
+            "{n} film breaks"
         ),
     };
     let tail = match load.tail {
-        Some(FilmTail::Loose) => "tail loose".to_owned(),
+        Some(FilmTail::Loose) => say!(language, "tail loose"),
         Some(FilmTail::Secured) | None => String::new(),
     };
     let damage = if load.damage.is_empty() {
         String::new()
     } else {
-        "damage seen".to_owned()
+        say!(language, "damage seen")
     };
     let said = super::listed([breaks, tail, damage]);
     let mut letters = said.chars();
@@ -442,7 +446,10 @@ pub fn add_load(session: &mut Session, id: Id<Setup>) {
     let Some(before) = session.report(before) else {
         return;
     };
-    let name = next_name("Load", loads.iter().map(|load| load.name.as_str()));
+    let name = next_name(
+        |n| say!(session.language(), "Load {n}", n = n),
+        loads.iter().map(|load| load.name.as_str()),
+    );
     let mut load = Load::new(id, name);
     if let Some(last) = before {
         load.length.clone_from(&last.length);
@@ -472,6 +479,12 @@ pub fn ask_set_aside(session: &mut Session, id: Id<Setup>) {
     let Some(setup) = session.report(setup) else {
         return;
     };
-    let leaves = format!("{} and its loads leave the lists.", setup.name);
-    super::ask_set_aside(session, "Set this setup aside?", &leaves, setup.reference());
+    let language = session.language();
+    let leaves = say!(
+        language,
+        "{name} and its loads leave the lists. Nothing is deleted, and you can bring it back.",
+        name = setup.name
+    );
+    let title = say!(language, "Set this setup aside?");
+    super::ask_set_aside(session, title, leaves, setup.reference());
 }

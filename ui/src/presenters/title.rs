@@ -1,12 +1,15 @@
 //! The name of a place and the way to it, for the bar over every screen.
 
 use tautbook_core::book::{Book, BookError};
+use tautbook_core::language::Language;
 use tautbook_core::survey::{
     FilmWeight, Finding, Id, Kind, Line, Load, MachineCheck, Photo, Reading, RecordRef, Setup,
     Visit,
 };
+use tautbook_core::word;
 
 use crate::place::{Place, Scope};
+use crate::session::Session;
 
 /// The name of a place, and the way to it in small.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -24,10 +27,11 @@ const THEN: &str = " \u{203a} ";
 ///
 /// # Errors
 /// The store's errors.
-pub fn title(book: &Book, place: Place) -> Result<Title, BookError> {
+pub fn title(session: &Session, place: Place) -> Result<Title, BookError> {
+    let (book, language) = (session.book(), session.language());
     let (name, way) = match place {
-        Place::Photos(of) => return title_of_record(book, of),
-        Place::Photo(id) => return title_of_record(book, book.get(id)?.of),
+        Place::Photos(of) => return title_of_record(session, of),
+        Place::Photo(id) => return title_of_record(session, book.get(id)?.of),
         Place::Today
         | Place::About
         | Place::Settings
@@ -37,11 +41,11 @@ pub fn title(book: &Book, place: Place) -> Result<Title, BookError> {
         | Place::Differences => return Ok(Title::default()),
         Place::Sample(id) => {
             let sample = book.get(id)?;
-            return title(book, Place::Visit(sample.visit));
+            return title(session, Place::Visit(sample.visit));
         }
         Place::Visit(id) | Place::Keep(id) | Place::Report(id) => {
             let visit = book.get(id)?;
-            let name = customer(&visit).to_owned();
+            let name = customer(&visit, language).to_owned();
             return Ok(Title {
                 name,
                 crumb: visit.body.site,
@@ -49,11 +53,17 @@ pub fn title(book: &Book, place: Place) -> Result<Title, BookError> {
         }
         Place::Line(id) | Place::Machine(id) => {
             let line = book.get(id)?;
-            (line.name.clone(), vec![customer_of(book, line.visit)?])
+            (
+                line.name.clone(),
+                vec![customer_of(book, line.visit, language)?],
+            )
         }
         Place::FilmRoll(id) => {
             let roll = book.get(id)?;
-            (roll.name.clone(), vec![customer_of(book, roll.visit)?])
+            (
+                roll.name.clone(),
+                vec![customer_of(book, roll.visit, language)?],
+            )
         }
         Place::Setup(id)
         | Place::Plan { setup: id, .. }
@@ -62,7 +72,7 @@ pub fn title(book: &Book, place: Place) -> Result<Title, BookError> {
             scope: Scope::Setup(id),
             ..
         } => {
-            let mut way = way_to_setup(book, id)?;
+            let mut way = way_to_setup(book, id, language)?;
             (way.pop().unwrap_or_default(), way)
         }
         Place::Load(id)
@@ -73,7 +83,7 @@ pub fn title(book: &Book, place: Place) -> Result<Title, BookError> {
             ..
         } => {
             let load = book.get(id)?;
-            (load.name.clone(), way_to_setup(book, load.setup)?)
+            (load.name.clone(), way_to_setup(book, load.setup, language)?)
         }
     };
     Ok(Title {
@@ -119,10 +129,10 @@ pub fn place_of(book: &Book, record: RecordRef) -> Result<Option<Place>, BookErr
 }
 
 /// The title of the place that a record is seen at.
-fn title_of_record(book: &Book, of: RecordRef) -> Result<Title, BookError> {
-    match place_of(book, of)? {
+fn title_of_record(session: &Session, of: RecordRef) -> Result<Title, BookError> {
+    match place_of(session.book(), of)? {
         Some(Place::Photos(_)) | None => Ok(Title::default()),
-        Some(place) => title(book, place),
+        Some(place) => title(session, place),
     }
 }
 
@@ -134,27 +144,27 @@ fn way_to_record(book: &Book, of: RecordRef) -> Result<Vec<Place>, BookError> {
     }
 }
 
-fn way_to_setup(book: &Book, id: Id<Setup>) -> Result<Vec<String>, BookError> {
+fn way_to_setup(book: &Book, id: Id<Setup>, language: Language) -> Result<Vec<String>, BookError> {
     let setup = book.get(id)?;
     let line = book.get(setup.line)?;
     let visit = book.get(line.visit)?;
     Ok(vec![
-        customer(&visit).to_owned(),
+        customer(&visit, language).to_owned(),
         line.body.name,
         setup.body.name,
     ])
 }
 
-fn customer_of(book: &Book, visit: Id<Visit>) -> Result<String, BookError> {
+fn customer_of(book: &Book, visit: Id<Visit>, language: Language) -> Result<String, BookError> {
     let visit = book.get(visit)?;
-    Ok(customer(&visit).to_owned())
+    Ok(customer(&visit, language).to_owned())
 }
 
 /// A customer's name, or what stands for it until it is written.
 #[must_use]
-pub fn customer(visit: &Visit) -> &str {
+pub fn customer(visit: &Visit, language: Language) -> &str {
     match visit.customer.trim() {
-        "" => "Customer not named yet",
+        "" => word!("Customer not named yet").said(language),
         name => name,
     }
 }

@@ -1,7 +1,10 @@
 //! Today: the visits, and finding anything that was written.
 
 use tautbook_core::book::{BookError, VisitSummary};
+use tautbook_core::language::{Language, Word};
 use tautbook_core::survey::{Id, ListItem, Purpose, RecordRef, Visit};
+use tautbook_core::word;
+use tautbook_core::words::dates::{long_date, short_date};
 
 use super::title::{customer, title, way_to};
 use crate::place::Place;
@@ -62,8 +65,8 @@ pub fn view(session: &Session) -> Result<View, BookError> {
             let visit = match hit.visit {
                 Some(id) => {
                     let visit = book.get(id)?;
-                    let date = visit.date.format("%-d %b %Y");
-                    format!("{}, {date}", customer(&visit))
+                    let date = short_date(visit.date, session.language());
+                    format!("{}, {date}", customer(&visit, session.language()))
                 }
                 None => String::new(),
             };
@@ -76,7 +79,7 @@ pub fn view(session: &Session) -> Result<View, BookError> {
         Some(hits)
     };
     Ok(View {
-        date_line: book.now().date_time().format("%A %-d %B %Y").to_string(),
+        date_line: long_date(book.now().date_time().date_naive(), session.language()),
         rep: book.state(REP)?.unwrap_or_default(),
         visits: book.visits(0, MOST_VISITS)?,
         last_place: match session.last_place()? {
@@ -108,12 +111,13 @@ pub fn start_visit(session: &mut Session) {
     };
     let visits = session.book.all::<Visit>();
     let before = session.report(visits).and_then(|mut visits| visits.pop());
+    let language = session.language();
     let (bag, safety) = before.map_or_else(
-        || (list(BAG), list(SAFETY)),
+        || (list(BAG, language), list(SAFETY, language)),
         |before| {
             (
-                as_before(&before.bag, BAG),
-                as_before(&before.safety, SAFETY),
+                as_before(&before.bag, BAG, language),
+                as_before(&before.safety, SAFETY, language),
             )
         },
     );
@@ -133,29 +137,29 @@ pub fn start_visit(session: &mut Session) {
 }
 
 /// What a rep brings (common practice, no source).
-const BAG: &[&str] = &[
-    "Torsion tool, zeroed",
-    "Pull plate and scale, zeroed",
-    "Film scale and a bag",
-    "Micrometer",
-    "Tape measure and marker",
-    "Safety knife",
+const BAG: &[Word] = &[
+    word!("Torsion tool, zeroed"),
+    word!("Pull plate and scale, zeroed"),
+    word!("Film scale and a bag"),
+    word!("Micrometer"),
+    word!("Tape measure and marker"),
+    word!("Safety knife"),
 ];
 
 /// What protects the rep; the site's rules come first (common practice, no source).
-const SAFETY: &[&str] = &[
-    "Signed in and shown the site's rules",
-    "Safety shoes",
-    "High-visibility vest",
-    "Eye protection",
-    "Cut-resistant gloves",
-    "Walkways and lift-truck lanes known",
+const SAFETY: &[Word] = &[
+    word!("Signed in and shown the site’s rules"),
+    word!("Safety shoes"),
+    word!("High-visibility vest"),
+    word!("Eye protection"),
+    word!("Cut-resistant gloves"),
+    word!("Walkways and lift-truck lanes known"),
 ];
 
 /// The list of the visit before, nothing ticked; ours where that had none.
-fn as_before(before: &[ListItem], ours: &[&str]) -> Vec<ListItem> {
+fn as_before(before: &[ListItem], ours: &[Word], language: Language) -> Vec<ListItem> {
     if before.is_empty() {
-        return list(ours);
+        return list(ours, language);
     }
     let unticked = |item: &ListItem| ListItem {
         done: false,
@@ -164,11 +168,11 @@ fn as_before(before: &[ListItem], ours: &[&str]) -> Vec<ListItem> {
     before.iter().map(unticked).collect()
 }
 
-fn list(items: &[&str]) -> Vec<ListItem> {
+fn list(items: &[Word], language: Language) -> Vec<ListItem> {
     items
         .iter()
         .map(|text| ListItem {
-            text: (*text).to_owned(),
+            text: text.said(language).to_owned(),
             done: false,
         })
         .collect()
@@ -216,7 +220,7 @@ pub(super) fn place_of(session: &Session, record: RecordRef) -> Result<Option<Pl
 
 /// A place in words, with the way to it.
 fn name_of(session: &Session, place: Place) -> Result<String, BookError> {
-    let title = title(session.book(), place)?;
+    let title = title(session, place)?;
     Ok(if title.crumb.is_empty() {
         title.name
     } else {

@@ -219,7 +219,10 @@ pub fn add(session: &mut Session, kind: ToolKind) {
         return;
     };
     let word = kind_name(session, kind);
-    let name = next_name(&word, tools.iter().map(|tool| tool.name.as_str()));
+    let name = next_name(
+        |n| say!(session.language(), "{tool} {n}", tool = word, n = n),
+        tools.iter().map(|tool| tool.name.as_str()),
+    );
     let tool = Tool {
         check_good_for_days: Some(GOOD_FOR_DAYS).filter(|_| kind != ToolKind::Tape),
         ..Tool::new(kind, name)

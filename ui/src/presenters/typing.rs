@@ -1,6 +1,8 @@
 //! The value on the glove keypad: one number, or pounds and ounces in two parts.
 
 use serde::{Deserialize, Serialize};
+use tautbook_core::language::Language;
+use tautbook_core::say;
 use tautbook_core::units::{DecimalMark, ForceUnit, MassUnit, TypedError};
 
 /// How many signs one part takes: more is a stuck key.
@@ -182,25 +184,36 @@ impl Pad {
 
 /// Why the keypad's value cannot be kept, in the few words there is room for beside it.
 #[must_use]
-pub fn short(error: &TypedError) -> String {
+pub fn short(error: &TypedError, language: Language) -> String {
     match error {
-        TypedError::Blank => "Type a value first.".to_owned(),
+        TypedError::Blank => say!(language, "Type a value first."),
         TypedError::PartTooBig {
             carried,
             small_unit,
             limit,
             ..
         } => {
-            format!("{limit} {small_unit} or more: write {carried}.")
+            say!(
+                language,
+                "{limit} {unit} or more: write {carried}.",
+                limit = limit,
+                unit = small_unit,
+                carried = carried
+            )
         }
         TypedError::FractionWithPart {
             big_unit,
             small_unit,
             ..
         } => {
-            format!("Whole {big_unit} with {small_unit}, or {big_unit} with a point alone.")
+            say!(
+                language,
+                "Whole {big} with {small}, or {big} with a point alone.",
+                big = big_unit,
+                small = small_unit
+            )
         }
-        other => other.to_string(),
+        other => other.said(language),
     }
 }
 

@@ -2,6 +2,8 @@
 
 use chrono::NaiveDate;
 use tautbook_core::book::BookError;
+use tautbook_core::language::Language;
+use tautbook_core::say;
 use tautbook_core::survey::{Id, Line, ListItem, Load, Purpose, Setup, Visit, WrapperKind};
 
 use super::next_name;
@@ -154,7 +156,7 @@ pub fn edit(session: &mut Session, id: Id<Visit>, field: Field, text: &str) {
                 session.change("edit_visit", id, |visit| visit.rep = text)
             }
             Field::Date => {
-                let date = parse_date(&text)?;
+                let date = parse_date(&text, session.language())?;
                 session.change("edit_visit", id, |visit| visit.date = date)
             }
         }
@@ -166,14 +168,16 @@ const LONGEST_DATE: usize = 20;
 
 /// Reads a date: `2026-03-04`, or day first with points. With slashes only where one of the two
 /// numbers cannot be a month.
-pub(super) fn parse_date(text: &str) -> Result<NaiveDate, FieldError> {
+pub(super) fn parse_date(text: &str, language: Language) -> Result<NaiveDate, FieldError> {
     let unclear = || {
         let mut shown: String = text.chars().take(LONGEST_DATE).collect();
         if shown.len() < text.len() {
             shown.push('\u{2026}');
         }
-        FieldError::Text(format!(
-            "'{shown}' is not a date as it stands: write year, month, day, such as 2026-03-04"
+        FieldError::Text(say!(
+            language,
+            "“{text}” is not a date as it stands: write year, month, day, such as 2026-03-04",
+            text = shown
         ))
     };
     if let Ok(date) = NaiveDate::parse_from_str(text, "%Y-%m-%d") {
@@ -255,7 +259,10 @@ pub fn add_line(session: &mut Session, id: Id<Visit>) {
     let Some(lines) = session.report(lines) else {
         return;
     };
-    let name = next_name("Line", lines.iter().map(|line| line.name.as_str()));
+    let name = next_name(
+        |n| say!(session.language(), "Line {n}", n = n),
+        lines.iter().map(|line| line.name.as_str()),
+    );
     if let Some(line) = session.add("add_line", Line::new(id, name)) {
         session.go(Place::Line(line.id));
     }
@@ -267,11 +274,14 @@ pub fn ask_set_aside(session: &mut Session, id: Id<Visit>) {
     let Some(visit) = session.report(visit) else {
         return;
     };
-    let leaves = format!(
-        "{} and everything noted on it leave the lists.",
-        customer(&visit)
+    let language = session.language();
+    let leaves = say!(
+        language,
+        "{name} and everything noted on it leave the lists. Nothing is deleted, and you can bring it back.",
+        name = customer(&visit, language)
     );
-    super::ask_set_aside(session, "Set this visit aside?", &leaves, visit.reference());
+    let title = say!(language, "Set this visit aside?");
+    super::ask_set_aside(session, title, leaves, visit.reference());
 }
 
 #[cfg(test)]
@@ -280,7 +290,11 @@ mod tests {
 
     #[test]
     fn dates_are_taken_when_they_can_only_mean_one_day() {
-        let date = |text: &str| parse_date(text).ok().map(|date| date.to_string());
+        let date = |text: &str| {
+            parse_date(text, Language::English)
+                .ok()
+                .map(|date| date.to_string())
+        };
         assert_eq!(date("2026-03-04").as_deref(), Some("2026-03-04"));
         assert_eq!(date("4.3.2026").as_deref(), Some("2026-03-04"));
         assert_eq!(date("25/11/2026").as_deref(), Some("2026-11-25"));

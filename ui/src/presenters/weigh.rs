@@ -2,15 +2,15 @@
 
 use tautbook_core::analysis::film::net_mass;
 use tautbook_core::book::BookError;
+use tautbook_core::say;
+use tautbook_core::say_count;
 use tautbook_core::survey::{CautionKind, FilmWeight, Id, Load, Record, ToolKind, Visit};
 use tautbook_core::units::{Entered, Mass, TypedError, parse_mass};
 
+use super::caution;
 use super::figures::film_mass;
 use super::typing::{Figure, Pad, PadUnit, short};
-use super::{caution, count};
-use crate::session::{
-    Entry, FieldError, Notice, NoticeAct, Question, Session, Tone, Typed, WhenYes,
-};
+use crate::session::{Entry, FieldError, Notice, NoticeAct, Question, Session, Tone, WhenYes};
 
 /// Which mass is typed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -98,7 +98,7 @@ pub fn view(session: &Session, load: Id<Load>) -> Result<View, BookError> {
     let net = net_typed(session).map_or_else(String::new, |net| film_mass(net, units));
     let error = typing
         .and_then(|part| session.drafted(part.field()))
-        .and_then(Typed::short_error)
+        .and_then(|typed| typed.short_error(session.language()))
         .unwrap_or_default();
     Ok(View {
         acknowledged: acknowledged(session, load)?,
@@ -117,16 +117,22 @@ pub fn view(session: &Session, load: Id<Load>) -> Result<View, BookError> {
 }
 
 fn row(session: &Session, weight: &Record<FilmWeight>) -> WeighRow {
+    let language = session.language();
     let loads = usize::try_from(weight.loads_together).unwrap_or(usize::MAX);
-    let tare = weight
-        .tare
-        .as_ref()
-        .map_or_else(String::new, |tare| format!("tare {}", tare.text));
+    let tare = weight.tare.as_ref().map_or_else(String::new, |tare| {
+        say!(language, "tare {mass}", mass = tare.text)
+    });
     WeighRow {
         id: weight.id,
         net: net_mass(weight).map_or_else(String::new, |net| film_mass(net, session.units())),
-        detail: super::listed([format!("gross {}", weight.gross.text), tare]),
-        note: super::listed([count(loads, "load", "loads"), weight.notes.clone()]),
+        detail: super::listed([
+            say!(language, "gross {mass}", mass = weight.gross.text),
+            tare,
+        ]),
+        note: super::listed([
+            say_count!(language, loads, "{n} load", "{n} loads"),
+            weight.notes.clone(),
+        ]),
         aside: weight.set_aside.is_some(),
     }
 }
@@ -241,7 +247,7 @@ fn typed(session: &Session, part: Part) -> Result<Option<Entered<Mass>>, FieldEr
     match parse_mass(&text, &units.mass_typing()) {
         Ok(mass) => Ok(Some(mass)),
         Err(TypedError::Blank) if part == Part::Tare => Ok(None),
-        Err(error) => Err(FieldError::Text(short(&error))),
+        Err(error) => Err(FieldError::Text(short(&error, session.language()))),
     }
 }
 
@@ -287,7 +293,10 @@ fn try_keep(session: &mut Session, load: Id<Load>, sure: bool) {
     session.settle(Part::Tare.field(), &text, |session, _| {
         let tare = typed(session, Part::Tare)?;
         let Some(gross) = typed(session, Part::Gross)? else {
-            return Err(FieldError::Text(short(&TypedError::Blank)));
+            return Err(FieldError::Text(short(
+                &TypedError::Blank,
+                session.language(),
+            )));
         };
         let loads = loads_together(session);
         if let Some(question) = doubt(session, &gross, tare.as_ref(), loads)?
@@ -322,7 +331,7 @@ fn try_keep(session: &mut Session, load: Id<Load>, sure: bool) {
         session.device.buzz();
         session.say(Notice {
             tone: Tone::Good,
-            text: "Weighing kept.".to_owned(),
+            text: say!(session.language(), "Weighing kept."),
             act: None,
         });
     }
@@ -336,28 +345,33 @@ fn doubt(
     tare: Option<&Entered<Mass>>,
     loads: u32,
 ) -> Result<Option<Question>, BookError> {
-    let units = session.units();
+    let (units, language) = (session.units(), session.language());
     let range = super::tools::in_hand(session, ToolKind::FilmScale)?
         .and_then(|scale| scale.body.mass_range);
     // A second press on Save must not pass for a scale that was zeroed.
     let no_tare = tare.is_none();
     let ask = |why: String| Question {
-        title: format!("{}?", gross.text),
+        title: say!(language, "{value}?", value = gross.text),
         text: if no_tare {
-            format!("{why} And no tare is typed. Is the value right, with the scale zeroed?")
+            say!(
+                language,
+                "{why} And no tare is typed. Is the value right, with the scale zeroed?",
+                why = why
+            )
         } else {
-            format!("{why} Is the value right?")
+            say!(language, "{why} Is the value right?", why = why)
         },
-        yes: "Keep it".to_owned(),
-        no: "Correct it".to_owned(),
+        yes: say!(language, "Keep it"),
+        no: say!(language, "Correct it"),
         when_yes: WhenYes::SaveWeighing,
     };
     if let Some(range) = range
         && gross.value.kg() > range.value.kg()
     {
-        return Ok(Some(ask(format!(
-            "This scale shows {} at most.",
-            range.text
+        return Ok(Some(ask(say!(
+            language,
+            "This scale shows {most} at most.",
+            most = range.text
         ))));
     }
     let net = gross.value.kg() - tare.map_or(0.0, |tare| tare.value.kg());
@@ -365,21 +379,22 @@ fn doubt(
     let much = per_load
         .filter(|mass| mass.kg() > MUCH_FILM_KG)
         .map(|mass| {
-            ask(format!(
-                "That is {} of film a load, far more than most loads take.",
-                film_mass(mass, units)
+            ask(say!(
+                language,
+                "That is {mass} of film a load, far more than most loads take.",
+                mass = film_mass(mass, units)
             ))
         });
     Ok(much.or_else(|| {
         no_tare.then(|| Question {
-            title: "No tare?".to_owned(),
-            text: format!(
-                "Nothing is typed for the bag or box. If the scale was zeroed under it, {} is \
-                 all film.",
-                gross.text
+            title: say!(language, "No tare?"),
+            text: say!(
+                language,
+                "Nothing is typed for the bag or box. If the scale was zeroed under it, {mass} is all film.",
+                mass = gross.text
             ),
-            yes: "It was zeroed".to_owned(),
-            no: "Type the tare".to_owned(),
+            yes: say!(language, "It was zeroed"),
+            no: say!(language, "Type the tare"),
             when_yes: WhenYes::SaveWeighing,
         })
     }))
@@ -395,7 +410,11 @@ pub fn undo(session: &mut Session, load: Id<Load>) {
     if session.report(done).is_some() {
         session.say(Notice {
             tone: Tone::Info,
-            text: format!("Weighing of {} set aside.", last.gross.text),
+            text: say!(
+                session.language(),
+                "Weighing of {mass} set aside.",
+                mass = last.gross.text
+            ),
             act: Some(NoticeAct::BringBack(last.reference())),
         });
     }

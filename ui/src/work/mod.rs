@@ -15,6 +15,7 @@ use std::sync::atomic::{AtomicBool, AtomicU32, Ordering};
 use std::sync::mpsc::{Receiver, Sender, channel};
 
 use tautbook_core::label::read::Reading;
+use tautbook_core::language::Language;
 use tautbook_core::photos::{Kept, Mark, Options, PhotoFolder};
 use tautbook_core::survey::{Id, Photo, RecordRef};
 
@@ -71,6 +72,8 @@ struct Job {
 
 /// The work that goes on beside the screens.
 pub(crate) struct Work {
+    /// What went wrong is said in it.
+    pub(crate) language: Language,
     jobs: Vec<Job>,
     asked: usize,
     done: (Sender<Done>, Receiver<Done>),
@@ -80,6 +83,7 @@ pub(crate) struct Work {
 impl Default for Work {
     fn default() -> Self {
         Self {
+            language: Language::default(),
             jobs: Vec::new(),
             asked: 0,
             done: channel(),
@@ -126,9 +130,10 @@ impl Work {
         folder: PhotoFolder,
         options: Options,
     ) {
+        let language = self.language;
         self.start(move |tell| Done::Taken {
             of,
-            kept: pictures::take_in(&file, &folder, &options, tell),
+            kept: pictures::take_in(&file, &folder, &options, language, tell),
         });
     }
 
@@ -141,29 +146,34 @@ impl Work {
         options: Options,
     ) {
         let (id, sha256) = original;
+        let language = self.language;
         self.start(move |tell| Done::Marked {
             original: id,
-            kept: pictures::draw(&sha256, &marks, &folder, &options, tell),
+            kept: pictures::draw(&sha256, &marks, &folder, &options, language, tell),
         });
     }
 
     /// Looks for labels in a picture.
     pub(crate) fn look_for_labels(&mut self, file: PathBuf) {
-        self.start(move |tell| Done::Seen(pictures::look(&file, tell)));
+        let language = self.language;
+        self.start(move |tell| Done::Seen(pictures::look(&file, language, tell)));
     }
 
     /// Writes a file to hand over.
     pub(crate) fn write(&mut self, outgoing: Outgoing) {
-        self.start(move |tell| Done::Written(outgoing.write(tell)));
+        let language = self.language;
+        self.start(move |tell| Done::Written(outgoing.write(language, tell)));
     }
 
     /// Takes a day file into the book at `book`.
     pub(crate) fn merge(&mut self, book: PathBuf, file: PathBuf, passphrase: Option<String>) {
+        let language = self.language;
         self.start(move |tell| {
             Done::Merged(taking_in::take_in(
                 &book,
                 &file,
                 passphrase.as_deref(),
+                language,
                 tell,
             ))
         });

@@ -4,7 +4,10 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use tautbook_core::book::{Book, OpenMode, SystemClock};
-use tautbook_core::dayfile::{DayFile, DayFileError, Progress, ReportFile, Step, write_whole};
+use tautbook_core::dayfile::{
+    DayFile, DayFileError, PhotoLeftOut, Progress, ReportFile, Step, write_whole,
+};
+use tautbook_core::language::Language;
 use tautbook_core::report::{CardOf, Made, Options, ReportError, card, report};
 use tautbook_core::survey::{Id, Line, Visit};
 
@@ -83,15 +86,15 @@ pub(crate) enum Holds {
 const REPORTS_PART: f32 = 0.5;
 
 impl Outgoing {
-    pub(super) fn write(&self, tell: &mut Tell<'_>) -> Result<Sent, String> {
+    pub(super) fn write(&self, language: Language, tell: &mut Tell<'_>) -> Result<Sent, String> {
         let (book, _) = Book::open(&self.book, OpenMode::ReadOnly, Box::new(SystemClock))
-            .map_err(|error| error.to_string())?;
+            .map_err(|error| error.said(language))?;
         fs::create_dir_all(&self.folder).map_err(|error| {
             let io = DayFileError::Io {
                 path: self.folder.clone(),
                 detail: error.to_string(),
             };
-            io.to_string()
+            io.said(language)
         })?;
         match &self.what {
             What::Day {
@@ -99,7 +102,7 @@ impl Outgoing {
                 reports,
                 passphrase,
             } => {
-                let reports = made_reports(&book, reports, tell)?;
+                let reports = made_reports(&book, reports, language, tell)?;
                 let from = if reports.is_empty() {
                     0.0
                 } else {
@@ -111,16 +114,18 @@ impl Outgoing {
                     passphrase: passphrase.clone(),
                 };
                 let mut tell = |part: f32| tell(from + (1.0 - from) * part);
-                self.day(&book, &day, &mut tell)
+                self.day(&book, &day, language, &mut tell)
             }
             What::Report(visit, options) => {
-                let made = pages(tell, |watch| report(&book, *visit, *options, watch))?;
-                self.pages(&made)
+                let made = pages(language, tell, |watch| {
+                    report(&book, *visit, *options, watch)
+                })?;
+                self.pages(&made, language)
             }
             What::Card(line, options) => {
                 let of = CardOf::Line(*line);
-                let made = pages(tell, |watch| card(&book, of, *options, watch))?;
-                self.pages(&made)
+                let made = pages(language, tell, |watch| card(&book, of, *options, watch))?;
+                self.pages(&made, language)
             }
         }
     }
@@ -129,6 +134,7 @@ impl Outgoing {
     fn named<T>(
         &self,
         ending: &str,
+        language: Language,
         mut write: impl FnMut(&Path) -> Result<T, DayFileError>,
     ) -> Result<(PathBuf, T), String> {
         let mut n = 1;
@@ -142,18 +148,31 @@ impl Outgoing {
             match write(&file) {
                 Err(DayFileError::AlreadyThere { .. }) => n += 1,
                 Ok(written) => return Ok((file, written)),
-                Err(error) => return Err(error.to_string()),
+                Err(error) => return Err(error.said(language)),
             }
         }
     }
 
-    fn day(&self, book: &Book, day: &DayFile, tell: &mut Tell<'_>) -> Result<Sent, String> {
+    fn day(
+        &self,
+        book: &Book,
+        day: &DayFile,
+        language: Language,
+        tell: &mut Tell<'_>,
+    ) -> Result<Sent, String> {
         let locked = day.passphrase.is_some();
         let ending = if locked { "zip.age" } else { "zip" };
         let mut watch = |progress: Progress| tell(share(progress));
-        let (file, written) = self.named(ending, |file| day.write(book, file, &mut watch))?;
+        let (file, written) =
+            self.named(ending, language, |file| day.write(book, file, &mut watch))?;
         let photos = written.manifest.photos();
         let left_out = written.manifest.photos_left_out;
+        // The file says why in English; the screen, in the language of the person.
+        let folder = book.photo_folder();
+        let why = |photo: PhotoLeftOut| match folder.read(&photo.sha256) {
+            Ok(_) => photo.why,
+            Err(error) => error.said(language),
+        };
         Ok(Sent {
             file,
             bytes: written.bytes,
@@ -161,14 +180,14 @@ impl Outgoing {
                 records: written.manifest.records.values().sum(),
                 photos,
                 reports: day.reports.len(),
-                left_out: left_out.into_iter().map(|photo| photo.why).collect(),
+                left_out: left_out.into_iter().map(why).collect(),
                 locked,
             },
         })
     }
 
-    fn pages(&self, made: &Made) -> Result<Sent, String> {
-        let (file, ()) = self.named("pdf", |file| write_whole(file, &made.pdf))?;
+    fn pages(&self, made: &Made, language: Language) -> Result<Sent, String> {
+        let (file, ()) = self.named("pdf", language, |file| write_whole(file, &made.pdf))?;
         Ok(Sent {
             file,
             bytes: u64::try_from(made.pdf.len()).unwrap_or(u64::MAX),
@@ -183,17 +202,20 @@ impl Outgoing {
 
 /// Makes pages, telling how far they are.
 fn pages(
+    language: Language,
     tell: &mut Tell<'_>,
     make: impl FnOnce(
         &mut dyn FnMut(Progress) -> std::ops::ControlFlow<()>,
     ) -> Result<Made, ReportError>,
 ) -> Result<Made, String> {
-    make(&mut |progress: Progress| tell(pages_share(progress))).map_err(|error| error.to_string())
+    make(&mut |progress: Progress| tell(pages_share(progress)))
+        .map_err(|error| error.said(language))
 }
 
 fn made_reports(
     book: &Book,
     wanted: &[(Id<Visit>, String, Options)],
+    language: Language,
     tell: &mut Tell<'_>,
 ) -> Result<Vec<ReportFile>, String> {
     #[allow(clippy::cast_precision_loss)] // A share to show.
@@ -205,7 +227,10 @@ fn made_reports(
         let mut tell = |part: f32| tell(from + each * part);
         made.push(ReportFile {
             title: title.clone(),
-            pdf: pages(&mut tell, |watch| report(book, *visit, *options, watch))?.pdf,
+            pdf: pages(language, &mut tell, |watch| {
+                report(book, *visit, *options, watch)
+            })?
+            .pdf,
         });
     }
     Ok(made)

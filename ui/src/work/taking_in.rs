@@ -4,6 +4,7 @@ use std::path::{Path, PathBuf};
 
 use tautbook_core::book::{Book, OpenMode, SystemClock};
 use tautbook_core::dayfile::{DayFileError, Progress, TakenIn, VerifiedDayFile};
+use tautbook_core::language::Language;
 
 use super::Tell;
 use super::outgoing::share;
@@ -34,6 +35,7 @@ pub(super) fn take_in(
     book: &Path,
     file: &Path,
     passphrase: Option<&str>,
+    language: Language,
     tell: &mut Tell<'_>,
 ) -> Result<Taken, Refused> {
     let refused = |why: String, locked| Refused {
@@ -46,7 +48,7 @@ pub(super) fn take_in(
             error,
             DayFileError::NeedsPassphrase | DayFileError::WrongPassphrase
         );
-        refused(error.to_string(), locked)
+        refused(error.said(language), locked)
     };
     let mut watch = |progress: Progress| tell(share(progress));
     let verified = VerifiedDayFile::open(file, passphrase, &mut watch).map_err(faulty)?;
@@ -55,7 +57,7 @@ pub(super) fn take_in(
         .map(|visit| format!("{}, {}, {}", visit.customer, visit.site, visit.date))
         .collect();
     let (mut book, _) = Book::open(book, OpenMode::Existing, Box::new(SystemClock))
-        .map_err(|error| refused(error.to_string(), false))?;
+        .map_err(|error| refused(error.said(language), false))?;
     let taken = verified.take_into(&mut book, &mut watch).map_err(faulty)?;
     let name = file.file_name().unwrap_or_default();
     Ok(Taken {

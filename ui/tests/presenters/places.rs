@@ -143,7 +143,7 @@ fn a_clock_set_back_is_said_on_opening() {
     let desk = Desk::new();
     assert_eq!(desk.said(), None);
     for (back_ms, span) in [
-        (90_000, "a minute"),
+        (90_000, "1 minute"),
         (30 * 60_000, "30 minutes"),
         (5 * 3_600_000, "5 hours"),
         (72 * 3_600_000, "3 days"),

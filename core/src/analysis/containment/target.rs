@@ -4,6 +4,9 @@ use std::fmt;
 
 use thiserror::Error;
 
+use crate::language::Language;
+use crate::say;
+use crate::say_count;
 use crate::survey::{
     Id, Line, Load, Reading, Record, Stability, Target, TargetForce, TargetOrigin, Visit,
 };
@@ -20,12 +23,9 @@ use super::{READ_TO_N, Taken, ToleranceRule, ZoneName, taken};
 
 /// Why no target can be derived.
 #[derive(Debug, Clone, Copy, PartialEq, Error)]
+#[error("{}", self.said(Language::English))]
 pub enum DeriveError {
     /// Too few loads.
-    #[error(
-        "{have} of the {needed} loads needed are known to have shipped undamaged and were read \
-         here: {missing} more {} needed", if *.missing == 1 { "is" } else { "are" }
-    )]
     TooFewLoads {
         /// How many there are.
         have: usize,
@@ -35,14 +35,35 @@ pub enum DeriveError {
         missing: usize,
     },
     /// The lowest readings scatter so much that the bound is zero or less.
-    #[error(
-        "the lowest readings of these loads lie so far apart that no force above zero is sure: \
-         read more loads that shipped undamaged, or loads more alike"
-    )]
     NothingSure,
     /// The numbers cannot be worked with.
-    #[error(transparent)]
     Statistics(#[from] StatisticsError),
+}
+
+impl DeriveError {
+    /// It in a language.
+    #[must_use]
+    pub fn said(&self, language: Language) -> String {
+        match self {
+            Self::TooFewLoads {
+                have,
+                needed,
+                missing,
+            } => say_count!(
+                language,
+                *missing,
+                "{have} of the {needed} loads needed are known to have shipped undamaged and were read here: {n} more is needed",
+                "{have} of the {needed} loads needed are known to have shipped undamaged and were read here: {n} more are needed",
+                have = have,
+                needed = needed
+            ),
+            Self::NothingSure => say!(
+                language,
+                "the lowest readings of these loads lie so far apart that no force above zero is sure: read more loads that shipped undamaged, or loads more alike"
+            ),
+            Self::Statistics(error) => error.said(language),
+        }
+    }
 }
 
 /// What a derived target rests on; each is a sentence for the screen.
@@ -60,29 +81,43 @@ pub enum Assumption {
     NotTheLeast,
 }
 
-impl fmt::Display for Assumption {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+impl Assumption {
+    /// It in a language.
+    #[must_use]
+    pub fn said(&self, language: Language) -> String {
         match self {
-            Self::LowestOfEachLoad => f.write_str(
-                "Each load counts once, with its lowest reading in the zone: readings on one load \
-                 are not independent of each other, and a load is judged by its lowest.",
+            Self::LowestOfEachLoad => say!(
+                language,
+                "Each load counts once, with its lowest reading in the zone: readings on one load are not independent of each other, and a load is judged by its lowest."
             ),
-            Self::Rule(rule) => rule.fmt(f),
-            Self::FacesOfLength(m) => write!(
-                f,
-                "It holds for faces about {m:.2} m ({:.0} in) long: the pull plate reads more on a \
-                 shorter face.",
-                m / crate::units::M_PER_IN
+            Self::Rule(rule) => rule.said(language),
+            Self::FacesOfLength(m) => say!(
+                language,
+                "It holds for faces about {m} m ({inches} in) long: the pull plate reads more on a shorter face.",
+                m = crate::units::show_number(
+                    *m,
+                    &crate::units::UnitChoice::metric()
+                        .with_decimal(language.decimal_mark())
+                        .style()
+                        .with_digits(2)
+                ),
+                inches = format!("{:.0}", m / crate::units::M_PER_IN)
             ),
-            Self::FacesUnknown => f.write_str(
-                "The length of the faces is not known, and the pull plate reads more on a shorter \
-                 one: measure the loads.",
+            Self::FacesUnknown => say!(
+                language,
+                "The length of the faces is not known, and the pull plate reads more on a shorter one: measure the loads."
             ),
-            Self::NotTheLeast => f.write_str(
-                "Loads like these arrived undamaged; that does not show that less would not do. \
-                 Do not go below it without a shipping trial.",
+            Self::NotTheLeast => say!(
+                language,
+                "Loads like these arrived undamaged; that does not show that less would not do. Do not go below it without a shipping trial."
             ),
         }
+    }
+}
+
+impl fmt::Display for Assumption {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.said(Language::English))
     }
 }
 

@@ -5,6 +5,8 @@ use std::fmt;
 
 use thiserror::Error;
 
+use crate::language::Language;
+use crate::say;
 use crate::survey::{Id, Load};
 use crate::units::{Containment, Force, Method};
 
@@ -33,16 +35,24 @@ impl Default for ToleranceRule {
     }
 }
 
-impl fmt::Display for ToleranceRule {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+impl ToleranceRule {
+    /// It in a language.
+    #[must_use]
+    pub fn said(&self, language: Language) -> String {
         // Rounded to a tenth of a percent, shown without a trailing zero.
         let percent = |part: f64| (1000.0 * part).round() / 10.0;
-        write!(
-            f,
-            "At least {} % of such readings lie above the bound, said with {} % confidence.",
-            percent(self.coverage),
-            percent(self.confidence)
+        say!(
+            language,
+            "At least {coverage} % of such readings lie above the bound, said with {confidence} % confidence.",
+            coverage = percent(self.coverage),
+            confidence = percent(self.confidence)
         )
+    }
+}
+
+impl fmt::Display for ToleranceRule {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.said(Language::English))
     }
 }
 

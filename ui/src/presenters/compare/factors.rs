@@ -1,5 +1,6 @@
 //! The numbers savings are worked out with, each typed with where it is from.
 
+use tautbook_core::say;
 use tautbook_core::survey::{Factor, FactorUnit, Factors};
 use tautbook_core::units::{UnitChoice, parse_number, parse_percent};
 
@@ -162,7 +163,12 @@ pub fn edit_factor(session: &mut Session, field: Field, text: &str) {
             match kept {
                 Some(factor) => (factor.source, factor.year) = source(text),
                 None if text.trim().is_empty() => {}
-                None => return Err(FieldError::Text("write the number first".to_owned())),
+                None => {
+                    return Err(FieldError::Text(say!(
+                        session.language(),
+                        "write the number first"
+                    )));
+                }
             }
         } else {
             let value = field.read(text, session.units())?;

@@ -1,5 +1,6 @@
 //! The margin: how much less the new setup may hold, chosen before it is read.
 
+use tautbook_core::say;
 use tautbook_core::survey::{Margin, Moment};
 use tautbook_core::units::{Force, Method, parse_force};
 
@@ -22,31 +23,32 @@ pub(super) struct View {
 
 /// The margin of a pair by one method.
 pub(super) fn view<M: Method>(session: &Session, pair: &Pair) -> View {
-    let units = session.units();
+    let (units, language) = (session.units(), session.language());
     let (kept, beforehand) = match pair.margin::<M>() {
         Some((kept, beforehand)) => (Some(kept), beforehand),
         None => (None, false),
     };
     let (note, tone) = match kept {
         None => (
-            "Agree it with the customer before the new setup is read: what is chosen after the \
-             readings proves nothing."
-                .to_owned(),
+            say!(
+                language,
+                "Agree it with the customer before the new setup is read: what is chosen after the readings proves nothing."
+            ),
             Tone::Info,
         ),
         Some(kept) if beforehand => (
-            format!(
-                "Chosen before the new setup was read, {}.",
-                when(kept.chosen)
+            say!(
+                language,
+                "Chosen before the new setup was read, {when}.",
+                when = when(kept.chosen)
             ),
             Tone::Good,
         ),
         Some(kept) => (
-            format!(
-                "Chosen after the new setup was read, {}: it shows what the readings say, not \
-                 that the new setup was put to the test. Wrap and read fresh loads in a new setup \
-                 for that.",
-                when(kept.chosen)
+            say!(
+                language,
+                "Chosen after the new setup was read, {when}: it shows what the readings say, not that the new setup was put to the test. Wrap and read fresh loads in a new setup for that.",
+                when = when(kept.chosen)
             ),
             Tone::Warning,
         ),
@@ -78,9 +80,10 @@ pub fn edit_margin(session: &mut Session, text: &str) {
     session.settle(MARGIN, text, |session, text| {
         let force = optional(parse_force(text, &session.units().force_typing()))?;
         if old == new {
-            return Err(FieldError::Text(
-                "choose two setups first: this is one setup twice".to_owned(),
-            ));
+            return Err(FieldError::Text(say!(
+                session.language(),
+                "choose two setups first: this is one setup twice"
+            )));
         }
         session.book.act("choose_margin", |act| {
             let chosen = act.now();

@@ -8,6 +8,7 @@ use tautbook_core::analysis::comparison::{
 };
 use tautbook_core::book::{BookError, Which};
 use tautbook_core::chart;
+use tautbook_core::say;
 use tautbook_core::survey::{Id, Line, Setup, SetupRole};
 use tautbook_core::units::{Force, Method, MethodId, PullPlate, TorsionTool};
 use tautbook_core::words::compare::{self as words, Pair};
@@ -102,7 +103,12 @@ fn view_by<M: Method>(session: &Session, pair: &Pair) -> Result<View, BookError>
         .map(|setup| (setup.id, setup.body.name))
         .collect();
     Ok(View {
-        scope: format!("{} against {}", names[1], names[0]),
+        scope: say!(
+            to.language,
+            "{new} against {old}",
+            new = names[1],
+            old = names[0]
+        ),
         method: M::ID,
         setups,
         old,
@@ -129,11 +135,17 @@ fn verdict<M: Method>(
     to: tautbook_core::words::Reader,
 ) -> (String, Tone, Block) {
     if one_setup {
-        let text = "This is one setup twice. Choose another one below.".to_owned();
+        let text = say!(
+            to.language,
+            "This is one setup twice. Choose another one below."
+        );
         return (text, Tone::Info, Block::default());
     }
     let Some(force) = margin.kept else {
-        let text = "Not judged: choose first how much less the new setup may hold.".to_owned();
+        let text = say!(
+            to.language,
+            "Not judged: choose first how much less the new setup may hold."
+        );
         return (text, Tone::Info, Block::default());
     };
     words::verdict(found, film, force, margin.beforehand, to)

@@ -1,6 +1,8 @@
 //! What the panel allows: the least, the most and the step of each setting.
 
 use tautbook_core::book::BookError;
+use tautbook_core::language::Language;
+use tautbook_core::say;
 use tautbook_core::survey::{Id, Line, PitchChoices, ProgrammeLimits, TurnChoices};
 use tautbook_core::units::{TypedError, UnitChoice, parse_length, parse_turns};
 
@@ -177,7 +179,7 @@ pub fn edit_limit(session: &mut Session, limit: Limit, text: &str) {
 }
 
 fn keep(session: &mut Session, line: Id<Line>, limit: Limit, text: &str) -> Result<(), FieldError> {
-    let units = session.units();
+    let (units, language) = (session.units(), session.language());
     let limits = session.book.get(line)?.body.wrapper.limits;
     let group = limit.group();
     let texts = group.parts().map(|part| {
@@ -195,8 +197,11 @@ fn keep(session: &mut Session, line: Id<Line>, limit: Limit, text: &str) -> Resu
         Group::Bottom | Group::Top => {
             let parse = |text: &String| parse_turns(text, units.decimal);
             check(&texts, here, parse)?;
-            let choices =
-                all(&texts, parse)?.map(|[least, most, step]| TurnChoices { least, most, step });
+            let choices = all(&texts, language, parse)?.map(|[least, most, step]| TurnChoices {
+                least,
+                most,
+                step,
+            });
             session.change("set_limits", line, |line: &mut Line| {
                 let limits = &mut line.wrapper.limits;
                 match group {
@@ -208,8 +213,11 @@ fn keep(session: &mut Session, line: Id<Line>, limit: Limit, text: &str) -> Resu
         Group::Pitch => {
             let parse = |text: &String| parse_length(text, &units.length_typing());
             check(&texts, here, parse)?;
-            let choices =
-                all(&texts, parse)?.map(|[least, most, step]| PitchChoices { least, most, step });
+            let choices = all(&texts, language, parse)?.map(|[least, most, step]| PitchChoices {
+                least,
+                most,
+                step,
+            });
             session.change("set_limits", line, |line: &mut Line| {
                 line.wrapper.limits.pitch = choices;
             })?;
@@ -236,6 +244,7 @@ fn check<T>(
 /// All three, or `None` when all are blank.
 fn all<T>(
     texts: &[String; 3],
+    language: Language,
     parse: impl Fn(&String) -> Result<T, TypedError>,
 ) -> Result<Option<[T; 3]>, FieldError> {
     if texts.iter().all(|text| text.trim().is_empty()) {
@@ -244,9 +253,10 @@ fn all<T>(
     let [least, most, step] = texts;
     match (parse(least), parse(most), parse(step)) {
         (Ok(least), Ok(most), Ok(step)) => Ok(Some([least, most, step])),
-        _ => Err(FieldError::Text(
-            "kept when the least, the most and the step are all there".to_owned(),
-        )),
+        _ => Err(FieldError::Text(say!(
+            language,
+            "kept when the least, the most and the step are all there"
+        ))),
     }
 }
 

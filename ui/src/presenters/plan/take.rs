@@ -3,6 +3,7 @@
 use tautbook_core::analysis::containment::ZoneName;
 use tautbook_core::analysis::plan::{Candidate, Plan, plan};
 use tautbook_core::book::BookError;
+use tautbook_core::say;
 use tautbook_core::survey::{Id, Planned, Settings, Setup, SetupRole, Spiral};
 use tautbook_core::units::{
     Entered, Force, Length, Method, MethodId, PullPlate, TorsionTool, UnitChoice, parse_force,
@@ -31,7 +32,10 @@ pub fn take(session: &mut Session, offer: usize) {
     let Some(trial) = made else {
         session.say(Notice {
             tone: Tone::Warning,
-            text: "The plan has changed meanwhile. Look at it again.".to_owned(),
+            text: say!(
+                session.language(),
+                "The plan has changed meanwhile. Look at it again."
+            ),
             act: None,
         });
         return;
@@ -78,13 +82,16 @@ fn trial<M: Method>(
         .map(|setup| setup.name.as_str())
         .collect();
     Ok(Some(Setup {
-        name: next_name("Trial", trials.into_iter()),
+        name: next_name(
+            |n| say!(session.language(), "Trial {n}", n = n),
+            trials.into_iter(),
+        ),
         role: SetupRole::Trial,
         film_roll: run.runs_as.film_roll,
         settings: settings(&base.settings, &candidate, units),
         notes: String::new(),
         planned: Some(planned(&plan, &candidate, units)),
-        ..Setup::new(setup.line, "Trial", SetupRole::Trial)
+        ..Setup::new(setup.line, String::new(), SetupRole::Trial)
     }))
 }
 

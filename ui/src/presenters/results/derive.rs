@@ -3,15 +3,18 @@
 use tautbook_core::analysis::containment::target::{Derivation, DeriveError, Derived, derive};
 use tautbook_core::analysis::containment::{ToleranceRule, ZoneName, targets_for};
 use tautbook_core::book::BookError;
+use tautbook_core::language::{Language, Reader};
+use tautbook_core::say;
+use tautbook_core::say_count;
 use tautbook_core::survey::{Load, Reading, Record, Setup, Target, TargetOrigin};
 use tautbook_core::units::{
     Length, Method, MethodId, PullPlate, TorsionTool, UnitChoice, show_length,
 };
 
 use super::super::block::{Block, Fact};
-use super::super::{count, figures};
+use super::super::figures;
 use super::material::{Material, gather};
-use super::targets::{on_faces, own_target};
+use super::targets::own_target;
 use crate::place::Place;
 use crate::session::{Notice, NoticeAct, Question, Session, Tone, WhenYes};
 
@@ -84,27 +87,33 @@ fn sure<M: Method>(found: &[Derivation<M>]) -> impl Iterator<Item = &Derived<M>>
 
 /// What the screen offers.
 pub(super) fn offer<M: Method>(session: &Session, material: &Material) -> Result<Offer, BookError> {
-    let units = session.units();
+    let to = session.reader();
     let shipped = Shipped::of(session, material)?;
     let needed = Target::LEAST_SHIPPED_LOADS;
     let have = shipped.loads.len();
     let mut known = Block::default();
     for zone in ZoneName::ALL {
-        known.note(origin::<M>(material, zone));
+        known.note(origin::<M>(material, zone, to.language));
     }
     if have < needed {
-        let class = if material.stability().is_some() {
-            " of this line and of this class"
+        let left = needed - have;
+        known.lead = if material.stability().is_some() {
+            say_count!(
+                to.language,
+                have,
+                "{n} load of this line and of this class is marked as arrived whole: {left} more needed to derive targets. Mark it on each load.",
+                "{n} loads of this line and of this class are marked as arrived whole: {left} more needed to derive targets. Mark it on each load.",
+                left = left
+            )
         } else {
-            " of this line"
+            say_count!(
+                to.language,
+                have,
+                "{n} load of this line is marked as arrived whole: {left} more needed to derive targets. Mark it on each load.",
+                "{n} loads of this line are marked as arrived whole: {left} more needed to derive targets. Mark it on each load.",
+                left = left
+            )
         };
-        known.lead = format!(
-            "{}{class} {} marked as arrived whole: {} more needed to derive targets. Mark it on \
-             each load.",
-            count(have, "load", "loads"),
-            if have == 1 { "is" } else { "are" },
-            needed - have,
-        );
         return Ok(Offer {
             block: known,
             press: String::new(),
@@ -113,54 +122,75 @@ pub(super) fn offer<M: Method>(session: &Session, material: &Material) -> Result
     let found = shipped.derive::<M>();
     let mut block = known;
     for one in &found {
-        block.facts.push(fact(one, units));
+        block.facts.push(fact(one, to));
     }
     let mut most = 0;
     for derived in sure(&found) {
         most = most.max(derived.loads.len());
         for assumption in &derived.assumptions {
-            block.note(assumption.to_string());
+            block.note(assumption.said(to.language));
         }
     }
     let press = if most == 0 {
         String::new()
     } else {
-        format!("Derive targets from {most} loads that shipped well")
+        say_count!(
+            to.language,
+            most,
+            "Derive targets from {n} load that shipped well",
+            "Derive targets from {n} loads that shipped well"
+        )
     };
     Ok(Offer { block, press })
 }
 
-fn fact<M: Method>(one: &Derivation<M>, units: UnitChoice) -> Fact {
-    let zone = figures::sentence(one.zone.as_str());
-    let zone = zone.trim_end_matches('.');
+fn fact<M: Method>(one: &Derivation<M>, to: Reader) -> Fact {
+    let (units, language) = (to.units, to.language);
+    let label = say!(
+        language,
+        "{zone}, from loads that shipped well",
+        zone = one.zone.word().said(language)
+    );
     match &one.target {
         Ok(derived) => {
             let rule = ToleranceRule::default();
-            Fact::new(
-                format!("{zone}, from loads that shipped well"),
-                figures::force(derived.minimum.force(), units),
-            )
-            .with(format!(
-                "{}; {} of such loads hold more, {} sure{}",
-                count(derived.loads.len(), "load", "loads"),
-                figures::percent(rule.coverage, units),
-                figures::percent(rule.confidence, units),
-                faces(derived, units)
-            ))
+            let coverage = figures::percent(rule.coverage, units);
+            let confidence = figures::percent(rule.confidence, units);
+            let loads = derived.loads.len();
+            let detail = match faces(derived, units) {
+                None => say_count!(
+                    language,
+                    loads,
+                    "{n} load; {coverage} of such loads hold more, {confidence} sure",
+                    "{n} loads; {coverage} of such loads hold more, {confidence} sure",
+                    coverage = coverage,
+                    confidence = confidence
+                ),
+                Some(face) => say_count!(
+                    language,
+                    loads,
+                    "{n} load; {coverage} of such loads hold more, {confidence} sure; on {face} faces",
+                    "{n} loads; {coverage} of such loads hold more, {confidence} sure; on {face} faces",
+                    coverage = coverage,
+                    confidence = confidence,
+                    face = face
+                ),
+            };
+            Fact::new(label, figures::force(derived.minimum.force(), units)).with(detail)
         }
-        Err(error) => Fact::new(format!("{zone}, from loads that shipped well"), "none yet")
-            .with(figures::sentence(&error.to_string())),
+        Err(error) => Fact::new(label, say!(language, "none yet"))
+            .with(figures::sentence(&error.said(language))),
     }
 }
 
-/// The faces a target by the pull plate holds for; blank for the torsion tool.
-fn faces<M: Method>(derived: &Derived<M>, units: UnitChoice) -> String {
+/// The length of the faces a target by the pull plate holds for; none for the torsion tool.
+fn faces<M: Method>(derived: &Derived<M>, units: UnitChoice) -> Option<String> {
     derived
         .face_length_m
         .and_then(|m| Length::from_m(m).ok())
-        .map_or_else(String::new, |length| {
+        .map(|length| {
             let style = units.style().with_digits(0);
-            format!("; on {} faces", show_length(length, units.length, &style))
+            show_length(length, units.length, &style)
         })
 }
 
@@ -173,12 +203,13 @@ pub fn ask(session: &mut Session) {
         MethodId::TorsionTool => words::<TorsionTool>(session),
         MethodId::PullPlate => words::<PullPlate>(session),
     };
+    let language = session.language();
     if let Some(Some(text)) = session.report(words) {
         session.ask(Question {
-            title: "Set these targets?".to_owned(),
+            title: say!(language, "Set these targets?"),
             text,
-            yes: "Set targets".to_owned(),
-            no: "Not now".to_owned(),
+            yes: say!(language, "Set targets"),
+            no: say!(language, "Not now"),
             when_yes: WhenYes::DeriveTargets,
         });
     }
@@ -189,41 +220,58 @@ fn words<M: Method>(session: &Session) -> Result<Option<String>, BookError> {
     let Place::Results { scope, .. } = session.here() else {
         return Ok(None);
     };
-    let units = session.units();
+    let (units, language) = (session.units(), session.language());
     let material = gather(session, scope)?;
     let found = Shipped::of(session, &material)?.derive::<M>();
     let mut said = Vec::new();
     let mut replaced = Vec::new();
     for derived in sure(&found) {
-        said.push(format!(
-            "{} {}{}",
-            derived.zone.as_str(),
-            figures::force(derived.minimum.force(), units),
-            faces(derived, units)
-        ));
+        let zone = derived.zone.in_list().said(language);
+        let force = figures::force(derived.minimum.force(), units);
+        said.push(match faces(derived, units) {
+            None => say!(language, "{zone} {force}", zone = zone, force = force),
+            Some(face) => say!(
+                language,
+                "{zone} {force} on {face} faces",
+                zone = zone,
+                force = force,
+                face = face
+            ),
+        });
         if let Some(own) = in_place_of(&material, derived) {
-            replaced.push(format!(
-                "{} at the {}{}",
-                own.minimum.entered(),
-                derived.zone.as_str(),
-                on_faces(own)
-            ));
+            let zone = derived.zone.the().said(language);
+            let force = own.minimum.entered();
+            replaced.push(match &own.face_length {
+                None => say!(language, "{force} at {zone}", force = force, zone = zone),
+                Some(face) => say!(
+                    language,
+                    "{force} at {zone} on {face} faces",
+                    force = force,
+                    zone = zone,
+                    face = face.text
+                ),
+            });
         }
     }
     if said.is_empty() {
         return Ok(None);
     }
     let rule = ToleranceRule::default();
-    let mut text = format!(
-        "{} {} of such loads hold more, {} sure.",
-        figures::sentence(&format!("at least: {}", said.join(", "))),
-        figures::percent(rule.coverage, units),
-        figures::percent(rule.confidence, units)
-    );
+    let mut text = vec![say!(
+        language,
+        "At least: {targets}. {coverage} of such loads hold more, {confidence} sure.",
+        targets = said.join(", "),
+        coverage = figures::percent(rule.coverage, units),
+        confidence = figures::percent(rule.confidence, units)
+    )];
     if !replaced.is_empty() {
-        text = format!("{text} In place of {}.", replaced.join(", "));
+        text.push(say!(
+            language,
+            "In place of {targets}.",
+            targets = replaced.join(", ")
+        ));
     }
-    Ok(Some(text))
+    Ok(Some(text.join(" ")))
 }
 
 /// Sets the derived targets for this line, all in one act.
@@ -244,7 +292,10 @@ pub fn derive_targets(session: &mut Session) {
     if let Some(action) = done {
         session.say(Notice {
             tone: Tone::Good,
-            text: "Targets set from loads that shipped well.".to_owned(),
+            text: say!(
+                session.language(),
+                "Targets set from loads that shipped well."
+            ),
             act: Some(NoticeAct::Undo(action)),
         });
     }
@@ -298,7 +349,7 @@ fn in_place_of<'m, M: Method>(
 
 /// Where the targets of this line for a zone come from and what faces they are for, in a sentence;
 /// blank where it is the customer's own for all faces, or none.
-fn origin<M: Method>(material: &Material, zone: ZoneName) -> String {
+fn origin<M: Method>(material: &Material, zone: ZoneName, language: Language) -> String {
     let lengths = targets_for::<M>(&material.targets, material.line.id, material.stability());
     let lengths = lengths
         .iter()
@@ -310,22 +361,35 @@ fn origin<M: Method>(material: &Material, zone: ZoneName) -> String {
         let Some(own) = own_target::<M>(material, zone, face_m) else {
             continue;
         };
-        let from = match &own.origin {
-            TargetOrigin::ShippedLoads { loads } => {
-                format!("from {} loads that shipped well", loads.len())
-            }
-            TargetOrigin::CustomerStandard { .. } => "the customer\u{2019}s own".to_owned(),
-        };
-        let is_plain = matches!(own.origin, TargetOrigin::CustomerStandard { .. });
-        if is_plain && own.face_length.is_none() {
-            continue;
-        }
-        said.push(format!(
-            "The target at the {} of {}{} is {from}.",
-            zone.as_str(),
-            own.minimum.entered(),
-            on_faces(own)
-        ));
+        let zone = zone.the().said(language);
+        let force = own.minimum.entered();
+        said.push(match (&own.origin, &own.face_length) {
+            (TargetOrigin::CustomerStandard { .. }, None) => continue,
+            (TargetOrigin::CustomerStandard { .. }, Some(face)) => say!(
+                language,
+                "The target at {zone} of {force}, on {face} faces, is the customer’s own.",
+                zone = zone,
+                force = force,
+                face = face.text
+            ),
+            (TargetOrigin::ShippedLoads { loads }, None) => say_count!(
+                language,
+                loads.len(),
+                "The target at {zone} of {force} is from {n} load that shipped well.",
+                "The target at {zone} of {force} is from {n} loads that shipped well.",
+                zone = zone,
+                force = force
+            ),
+            (TargetOrigin::ShippedLoads { loads }, Some(face)) => say_count!(
+                language,
+                loads.len(),
+                "The target at {zone} of {force}, on {face} faces, is from {n} load that shipped well.",
+                "The target at {zone} of {force}, on {face} faces, is from {n} loads that shipped well.",
+                zone = zone,
+                force = force,
+                face = face.text
+            ),
+        });
     }
     said.join(" ")
 }

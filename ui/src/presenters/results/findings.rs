@@ -4,16 +4,18 @@ use std::collections::BTreeMap;
 
 use tautbook_core::analysis::diagnosis::{Care, Diagnosis, Finding, diagnose};
 use tautbook_core::book::{BookError, Which};
+use tautbook_core::language::Language;
 use tautbook_core::say;
+use tautbook_core::say_count;
 use tautbook_core::survey::{
     self, FindingState, Kind, RecordRef, RecordSet, Seriousness, WhoMayAct,
 };
 use tautbook_core::units::MethodId;
 
+use super::super::figures;
 use super::super::machine::finding::who;
 use super::super::title::title;
 use super::super::today::place_of;
-use super::super::{count, figures};
 use super::material::Material;
 use crate::place::{Place, Scope};
 use crate::session::{Session, Tone};
@@ -121,7 +123,12 @@ fn view(session: &Session, scope: Scope, finding: &Finding) -> Result<FindingVie
         more_links: if left == 0 {
             String::new()
         } else {
-            format!("And {} more.", count(left, "place", "places"))
+            say_count!(
+                session.language(),
+                left,
+                "And {n} place more.",
+                "And {n} places more."
+            )
         },
         what: figures::sentence(&finding.what),
         tone: tone(finding.seriousness),
@@ -213,10 +220,10 @@ fn links(
         // The load that is shown needs no way to itself.
         .filter(|(place, ..)| !matches!((place, scope), (Place::Load(load), Scope::Load(own)) if *load == own))
         .map(|(place, record, kinds)| {
-            let what: Vec<String> = kinds.into_iter().map(|(kind, n)| counted(kind, n)).collect();
+            let what: Vec<String> = kinds.into_iter().map(|(kind, n)| counted(kind, n, session.language())).collect();
             Ok(Link {
                 record,
-                name: title(session.book(), place)?.name,
+                name: title(session, place)?.name,
                 what: what.join(", "),
             })
         })
@@ -224,25 +231,24 @@ fn links(
 }
 
 /// So many records of a kind.
-fn counted(kind: Kind, n: usize) -> String {
-    let (one, many) = match kind {
-        Kind::Reading => ("reading", "readings"),
-        Kind::FilmWeight => ("weighing", "weighings"),
-        Kind::Load => ("load", "loads"),
-        Kind::Setup => ("setting", "settings"),
-        Kind::FilmRoll => ("film roll", "film rolls"),
-        Kind::StretchMark => ("pair of marks", "pairs of marks"),
-        Kind::MachineCheck => ("check", "checks"),
-        Kind::Photo => ("photo", "photos"),
-        Kind::Thickness => ("thickness", "thicknesses"),
-        Kind::FilmBreaks => ("count of breaks", "counts of breaks"),
-        Kind::FilmWidth => ("film width", "film widths"),
-        Kind::Target => ("target", "targets"),
-        Kind::Line => ("line", "lines"),
-        Kind::Tool => ("tool", "tools"),
-        _ => ("record", "records"),
-    };
-    count(n, one, many)
+fn counted(kind: Kind, n: usize, l: Language) -> String {
+    match kind {
+        Kind::Reading => say_count!(l, n, "{n} reading", "{n} readings"),
+        Kind::FilmWeight => say_count!(l, n, "{n} weighing", "{n} weighings"),
+        Kind::Load => say_count!(l, n, "{n} load", "{n} loads"),
+        Kind::Setup => say_count!(l, n, "{n} setting", "{n} settings"),
+        Kind::FilmRoll => say_count!(l, n, "{n} film roll", "{n} film rolls"),
+        Kind::StretchMark => say_count!(l, n, "{n} pair of marks", "{n} pairs of marks"),
+        Kind::MachineCheck => say_count!(l, n, "{n} check", "{n} checks"),
+        Kind::Photo => say_count!(l, n, "{n} photo", "{n} photos"),
+        Kind::Thickness => say_count!(l, n, "{n} thickness", "{n} thicknesses"),
+        Kind::FilmBreaks => say_count!(l, n, "{n} count of breaks", "{n} counts of breaks"),
+        Kind::FilmWidth => say_count!(l, n, "{n} film width", "{n} film widths"),
+        Kind::Target => say_count!(l, n, "{n} target", "{n} targets"),
+        Kind::Line => say_count!(l, n, "{n} line", "{n} lines"),
+        Kind::Tool => say_count!(l, n, "{n} tool", "{n} tools"),
+        _ => say_count!(l, n, "{n} record", "{n} records"),
+    }
 }
 
 /// Opens the place where a record that shows something is seen; back leads here again.

@@ -10,6 +10,9 @@ use tautbook_core::analysis::containment::{ZoneName, ZoneTargets, containment, t
 use tautbook_core::analysis::film::film_per_load;
 use tautbook_core::book::BookError;
 use tautbook_core::chart::{KeptForce, LoadSide};
+use tautbook_core::language::Language;
+use tautbook_core::say;
+use tautbook_core::say_count;
 use tautbook_core::units::{Containment, Method, MethodId, PullPlate, TorsionTool};
 use tautbook_core::words;
 
@@ -22,7 +25,7 @@ pub use words::ZoneWords;
 
 use super::block::Block;
 use super::figures::film_mass;
-use super::{count, figures, plan};
+use super::{figures, plan};
 use crate::place::{Place, Scope};
 use crate::session::{Entry, Session, Tone};
 
@@ -109,9 +112,10 @@ fn view_by<M: Method>(
     };
     let entry = |zone: ZoneName| session.entry(zone.as_str(), &own(zone), units.force.symbol());
     let inherited = |zone: ZoneName, kept: Option<Containment<M>>| match kept {
-        Some(kept) if own(zone).is_empty() => format!(
-            "{}, for the whole visit, while nothing is written here",
-            figures::force(kept.force(), units)
+        Some(kept) if own(zone).is_empty() => say!(
+            to.language,
+            "{force}, for the whole visit, while nothing is written here",
+            force = figures::force(kept.force(), units)
         ),
         Some(_) | None => String::new(),
     };
@@ -131,7 +135,7 @@ fn view_by<M: Method>(
         },
         outcome: outcome::<M>(session, scope, material)?,
         method: M::ID,
-        scope: scope_words::<M>(scope, material),
+        scope: scope_words::<M>(scope, material, to.language),
         headline,
         tone,
         zones: result
@@ -146,8 +150,19 @@ fn view_by<M: Method>(
             .map_or_else(String::new, |film| film_mass(film.mass, units)),
         film_detail: film.as_ref().map_or_else(String::new, |film| {
             let loads = usize::try_from(film.loads).unwrap_or(usize::MAX);
-            let weighings = count(material.weights.len(), "weighing", "weighings");
-            format!("{} in {weighings}", count(loads, "load", "loads"))
+            let weighings = say_count!(
+                to.language,
+                material.weights.len(),
+                "in {n} weighing",
+                "in {n} weighings"
+            );
+            say_count!(
+                to.language,
+                loads,
+                "{n} load {in_weighings}",
+                "{n} loads {in_weighings}",
+                in_weighings = weighings
+            )
         }),
         balance: words::balance(material, to),
         stretch: words::stretch(material, to),
@@ -188,7 +203,7 @@ fn outcome<M: Method>(
     ))
 }
 
-fn scope_words<M: Method>(scope: Scope, material: &Material) -> String {
+fn scope_words<M: Method>(scope: Scope, material: &Material, language: Language) -> String {
     match scope {
         Scope::Load(_) => material
             .loads
@@ -200,11 +215,13 @@ fn scope_words<M: Method>(scope: Scope, material: &Material) -> String {
                 .iter()
                 .filter(|readings| readings.iter().any(|reading| is_in_use::<M>(reading)))
                 .count();
-            format!(
-                "{}, {} read of {}",
-                material.setup.name,
-                count(read, "load", "loads"),
-                material.loads.len()
+            say_count!(
+                language,
+                read,
+                "{setup}, {n} load read of {all}",
+                "{setup}, {n} loads read of {all}",
+                setup = material.setup.name,
+                all = material.loads.len()
             )
         }
     }

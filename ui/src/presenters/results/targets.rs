@@ -51,14 +51,6 @@ pub(super) fn shown_target<M: Method>(
     own_target::<M>(material, zone, most)
 }
 
-/// The faces a target is for, in words; blank where it is for all.
-pub(super) fn on_faces(target: &Target) -> String {
-    target
-        .face_length
-        .as_ref()
-        .map_or_else(String::new, |length| format!(", on {} faces", length.text))
-}
-
 /// Notes a target half typed.
 pub fn draft_target(session: &mut Session, zone: ZoneName, text: &str) {
     session.draft(zone.as_str(), text);

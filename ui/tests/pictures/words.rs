@@ -1,0 +1,268 @@
+//! No English is left on the screens in another language.
+//!
+//! Every place of the app is opened in each language. A word that stands there as it does in English
+//! must be one that the language's catalogues say too, or one that somebody wrote in the book.
+
+use std::collections::BTreeSet;
+use std::path::Path;
+use std::rc::Rc;
+
+use i_slint_backend_testing::ElementQuery;
+use slint::ComponentHandle;
+use tautbook_core::book::Which;
+use tautbook_core::language::Language;
+use tautbook_core::survey::Visit;
+use tautbook_core::units::MethodId;
+use tautbook_ui::app::App;
+use tautbook_ui::place::{Place, Scope};
+use tautbook_ui::screens::MainWindow;
+use tautbook_ui::session::{Look, Session};
+
+use super::{backend, survey};
+
+type Words = BTreeSet<String>;
+
+/// What stands for a quantity, a name of a file or of a thing in every language.
+const ALIKE: &[&str] = &[
+    // Units and formats.
+    "lb",
+    "oz",
+    "in",
+    "ft",
+    "ga",
+    "mm",
+    "cm",
+    "kg",
+    "min",
+    "mil",
+    "pdf",
+    "jpeg",
+    "png",
+    "zip",
+    "age",
+    "usd",
+    // The names of the languages, each in itself.
+    "english",
+    "español",
+    "français",
+    // The app's own name, and the folders it keeps.
+    "tautbook",
+    "outgoing",
+    "tmp",
+];
+
+/// The words of a text in small letters; numbers, codes and single letters are none.
+fn words(text: &str) -> impl Iterator<Item = String> + '_ {
+    text.split(|sign: char| !sign.is_alphanumeric())
+        .filter(|word| word.chars().count() > 1 && word.chars().all(char::is_alphabetic))
+        .map(str::to_lowercase)
+}
+
+/// A translation without the names of its placeholders.
+fn without_names(said: &str) -> String {
+    let mut left = String::new();
+    for part in said.split('{') {
+        left.push_str(part.split_once('}').map_or(part, |(_, after)| after));
+        left.push(' ');
+    }
+    left
+}
+
+/// The words that a language's catalogues say.
+fn said(language: Language) -> Words {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("../lang")
+        .join(language.code())
+        .join("LC_MESSAGES");
+    let mut found = Words::new();
+    for name in ["tautbook.po", "tautbook-ui.po"] {
+        let text = std::fs::read_to_string(folder.join(name)).unwrap();
+        let mut translated = false;
+        for line in text.lines() {
+            if !line.starts_with('"') {
+                translated = line.starts_with("msgstr");
+            }
+            if translated && let Some((_, said)) = line.split_once('"') {
+                found.extend(words(&without_names(&said.replace("\\n", " "))));
+            }
+        }
+    }
+    assert!(found.len() > 500, "{}", found.len());
+    found
+}
+
+/// What people wrote in the book, the longest first. Names in the records' own terms, such as
+/// `as_found`, are none of it.
+fn written(session: &Session) -> Vec<String> {
+    let mut found = BTreeSet::new();
+    let term = |text: &str| text.bytes().all(|sign| matches!(sign, b'a'..=b'z' | b'_'));
+    let mut gather = |value: &serde_json::Value| {
+        let mut left = vec![value];
+        while let Some(value) = left.pop() {
+            match value {
+                serde_json::Value::String(text) if !term(text) => {
+                    found.insert(text.clone());
+                }
+                serde_json::Value::Array(parts) => left.extend(parts),
+                serde_json::Value::Object(parts) => left.extend(parts.values()),
+                _ => {}
+            }
+        }
+    };
+    for visit in session.book().all::<Visit>().unwrap() {
+        let records = session.book().visit_records(visit.id, Which::All).unwrap();
+        gather(&serde_json::to_value(records).unwrap());
+    }
+    let mut found: Vec<String> = found.into_iter().collect();
+    found.sort_by_key(|text| std::cmp::Reverse(text.len()));
+    found
+}
+
+/// A text without what people wrote, names of files made of that, and the licence's own name.
+fn without(text: &str, written: &[String]) -> String {
+    let file = |part: &str| part.contains("-20") || part.contains(".jpg");
+    let parts: Vec<&str> = text.split(' ').filter(|part| !file(part)).collect();
+    let mut left = parts.join(" ").replace("MIT OR Apache-2.0", "");
+    for own in written {
+        if left.contains(own.as_str()) {
+            left = left.replace(own.as_str(), " 0 ");
+        }
+    }
+    left
+}
+
+fn shown(window: &MainWindow) -> Vec<String> {
+    ElementQuery::from_root(window)
+        .match_descendants()
+        .match_predicate(|element| element.accessible_label().is_some())
+        .find_all()
+        .iter()
+        .filter_map(i_slint_backend_testing::ElementHandle::accessible_label)
+        .map(|label| label.to_string())
+        .collect()
+}
+
+fn speak(app: &App, language: Language) {
+    app.act(move |session| {
+        session.set_look(Look {
+            language,
+            ..session.look()
+        });
+    });
+    i_slint_backend_testing::mock_elapsed_time(std::time::Duration::from_millis(20));
+}
+
+/// The places of the survey that have no scene of their own.
+fn places(session: &Session) -> Vec<Place> {
+    let book = session.book();
+    let mut places = vec![Place::Today, Place::About];
+    for visit in book.all::<Visit>().unwrap() {
+        places.extend([Place::Visit(visit.id)]);
+        let records = book.visit_records(visit.id, Which::InUse).unwrap();
+        places.extend(
+            records
+                .film_rolls
+                .first()
+                .map(|roll| Place::FilmRoll(roll.id)),
+        );
+        places.extend(records.lines.first().map(|line| Place::Line(line.id)));
+        for method in [MethodId::TorsionTool, MethodId::PullPlate] {
+            for setup in &records.setups {
+                places.push(Place::Results {
+                    scope: Scope::Setup(setup.id),
+                    method,
+                });
+                places.push(Place::Plan {
+                    setup: setup.id,
+                    method,
+                });
+            }
+            if let [old, .., new] = records.setups.as_slice() {
+                places.push(Place::Compare {
+                    old: old.id,
+                    new: new.id,
+                    method,
+                });
+            }
+        }
+        places.extend(records.setups.iter().map(|setup| Place::Setup(setup.id)));
+        places.extend(
+            records
+                .loads
+                .first()
+                .into_iter()
+                .flat_map(|load| [Place::Load(load.id), Place::Weigh(load.id)]),
+        );
+    }
+    places
+}
+
+/// What is left of English on one screen, said for each language.
+fn left(
+    name: &str,
+    window: &MainWindow,
+    app: &App,
+    go: impl Fn(&mut Session) + Clone + 'static,
+    left: &mut BTreeSet<String>,
+) {
+    speak(app, Language::English);
+    let written = app.look(written);
+    let english: Words = shown(window)
+        .iter()
+        .flat_map(|text| words(&without(text, &written)).collect::<Vec<_>>())
+        .filter(|word| !ALIKE.contains(&word.as_str()))
+        .collect();
+    for language in [Language::Spanish, Language::French] {
+        let said = said(language);
+        speak(app, language);
+        // Again, for what was said on the way.
+        app.act(go.clone());
+        for text in shown(window) {
+            let same: Vec<String> = words(&without(&text, &written))
+                .filter(|word| english.contains(word) && !said.contains(word))
+                .collect();
+            if !same.is_empty() {
+                left.insert(format!("{}, {name}: {same:?} in {text:?}", language.code()));
+            }
+        }
+    }
+    speak(app, Language::English);
+}
+
+#[test]
+fn no_english_is_left_in_another_language() {
+    backend::backend();
+    let mut found = BTreeSet::new();
+    for (name, go) in survey::SCENES {
+        let kept = tempfile::tempdir().unwrap();
+        let (session, known) = survey::session(kept.path());
+        let window = MainWindow::new().unwrap();
+        let app = App::start(&window, session);
+        let known = Rc::new(known);
+        let go = move |session: &mut Session| go(session, &known);
+        app.act(go.clone());
+        left(name, &window, &app, go, &mut found);
+    }
+    let kept = tempfile::tempdir().unwrap();
+    let (session, _) = survey::session(kept.path());
+    let window = MainWindow::new().unwrap();
+    let app = App::start(&window, session);
+    for place in app.look(places) {
+        let go = move |session: &mut Session| session.go(place);
+        app.act(go);
+        left(&format!("{place:?}"), &window, &app, go, &mut found);
+    }
+    let found: Vec<String> = found.into_iter().collect();
+    assert!(found.is_empty(), "{}:\n{}", found.len(), found.join("\n"));
+}
+
+#[test]
+fn a_word_left_in_english_is_found() {
+    let spanish = said(Language::Spanish);
+    assert!(spanish.contains("carga"));
+    for english in ["load", "setup", "readings", "weighing"] {
+        assert!(!spanish.contains(english), "{english}");
+    }
+    let found: Vec<String> = words("Load 4, 7K2M-4QXD: 12 lb a load").collect();
+    assert_eq!(found, ["load", "lb", "load"]);
+}

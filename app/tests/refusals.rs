@@ -146,7 +146,7 @@ fn files_of_records_that_cannot_be_taken_in() {
     orphans["records"]["loads"][0]["setup"] = "01900000-0000-7000-8000-000000000000".into();
     import(
         orphans.to_string().as_bytes(),
-        &["nothing of this file was taken in", "load setup"],
+        &["nothing of this file was taken in", "load: setup names"],
     );
     run(folder.path(), "import missing.json --book book.taut").refused(&["could not be read"]);
 }

@@ -11,6 +11,7 @@ mod fits;
 mod reference;
 mod survey;
 mod walk;
+mod words;
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};

@@ -22,7 +22,7 @@ use tautbook_ui::presenters::{
     setup, today, tools, visit, weigh,
 };
 use tautbook_ui::screens::{MainWindow, ReadAdapter};
-use tautbook_ui::session::{Notice, Session, TextSize, Tone};
+use tautbook_ui::session::{Session, TextSize};
 use uuid::Uuid;
 
 /// What the scenes go to.
@@ -51,18 +51,29 @@ pub(crate) fn names() -> Vec<&'static str> {
     names
 }
 
-/// The app's state at a scene.
+/// The app's state at a scene, in the language asked for by `TAUTBOOK_LANGUAGE`, else in English.
 pub(crate) fn start(name: &str, folder: &Path) -> Session {
+    let asked = asked("TAUTBOOK_LANGUAGE");
+    let language = Language::ALL
+        .into_iter()
+        .find(|language| language.code() == asked);
+    start_in(language.unwrap_or(Language::English), name, folder)
+}
+
+/// The app's state at a scene, all that led there said in a language.
+pub(crate) fn start_in(language: Language, name: &str, folder: &Path) -> Session {
     let Some((_, go)) = SCENES.iter().find(|(scene, _)| *scene == name) else {
         assert_eq!(name, FIRST_START);
         let clock = Box::new(FixedClock(at()));
         let path = folder.join("book.taut");
         let (book, opened) = Book::open(&path, OpenMode::OpenOrStart, clock).unwrap();
-        return Session::resume(book, &opened, Box::new(Desktop)).unwrap();
+        let mut session = Session::resume(book, &opened, Box::new(Desktop)).unwrap();
+        look(&mut session, language);
+        return session;
     };
     let (mut session, known) = session(folder);
+    look(&mut session, language);
     go(&mut session, &known);
-    as_asked(&mut session);
     session
 }
 
@@ -86,15 +97,7 @@ const SCENES: &[Scene] = &[
     ("film-roll", |session, known| {
         session.go(Place::FilmRoll(known.roll));
     }),
-    ("film-roll-refused", |session, known| {
-        session.go(Place::FilmRoll(known.roll));
-        film_roll::edit(
-            session,
-            known.roll,
-            film_roll::Field::Thickness,
-            "8 gauge-ish",
-        );
-    }),
+    ("film-roll-refused", film_roll_refused),
     ("setup", |session, known| {
         session.go(Place::Setup(known.setups[0]));
     }),
@@ -104,12 +107,10 @@ const SCENES: &[Scene] = &[
     ("load", |session, known| session.go(Place::Load(known.load))),
     ("load-new", |session, known| fresh_load(session, known)),
     ("load-notice", |session, known| {
-        session.go(Place::Load(known.load));
-        session.say(Notice {
-            tone: Tone::Warning,
-            text: "This load has no height yet: the zones are drawn as thirds.".to_owned(),
-            act: None,
-        });
+        session.go(Place::FilmRoll(known.roll));
+        film_roll::draft(session, film_roll::Field::Thickness, THICKNESS);
+        let load = known.load;
+        session.go_on_from_form(|session| session.go(Place::Load(load)));
     }),
     ("read-first", |session, known| {
         fresh_read(session, known, MethodId::TorsionTool);
@@ -291,6 +292,15 @@ pub(crate) fn finish(name: &str, window: &MainWindow) {
     }
 }
 
+/// A thickness that is none.
+const THICKNESS: &str = "8 gauge-ish";
+
+/// It is typed on the film roll.
+fn film_roll_refused(session: &mut Session, known: &Known) {
+    session.go(Place::FilmRoll(known.roll));
+    film_roll::edit(session, known.roll, film_roll::Field::Thickness, THICKNESS);
+}
+
 /// A load nothing was measured on yet.
 fn fresh_load(session: &mut Session, known: &Known) {
     session.go(Place::Setup(known.setups[0]));
@@ -313,17 +323,18 @@ pub(crate) fn is_asked() -> bool {
         .any(|name| std::env::var_os(name).is_some())
 }
 
-/// Words and size of words as asked for by `TAUTBOOK_LANGUAGE` and `TAUTBOOK_TEXT`.
-fn as_asked(session: &mut Session) {
-    let asked = |name| std::env::var(name).unwrap_or_default();
-    let language = Language::ALL
-        .into_iter()
-        .find(|language| language.code() == asked("TAUTBOOK_LANGUAGE"));
+fn asked(name: &str) -> String {
+    std::env::var(name).unwrap_or_default()
+}
+
+/// The language, and the size of the words as asked for by `TAUTBOOK_TEXT`.
+fn look(session: &mut Session, language: Language) {
+    let asked = asked("TAUTBOOK_TEXT");
     let text = [TextSize::Normal, TextSize::Larger, TextSize::Largest]
         .into_iter()
-        .find(|text| text.scale().to_string() == asked("TAUTBOOK_TEXT"));
+        .find(|text| text.scale().to_string() == asked);
     settings::set(session, |look| {
-        look.language = language.unwrap_or(look.language);
+        look.language = language;
         look.text = text.unwrap_or(look.text);
     });
 }

@@ -3,6 +3,7 @@
 
 #![allow(clippy::unwrap_used)] // In a test a failed unwrap is a failed test.
 
+mod abroad;
 mod chosen;
 mod compare;
 mod forms;

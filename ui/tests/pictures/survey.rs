@@ -2,6 +2,7 @@
 
 use std::ops::ControlFlow;
 use std::path::Path;
+use std::sync::OnceLock;
 
 use chrono::Days;
 use slint::ComponentHandle;
@@ -26,6 +27,7 @@ use tautbook_ui::session::{Session, TextSize};
 use uuid::Uuid;
 
 /// What the scenes go to.
+#[derive(Clone)]
 struct Known {
     visit: Id<Visit>,
     line: Id<Line>,
@@ -354,9 +356,39 @@ fn at() -> Moment {
 
 /// The app's state over a book with what the scenes show in it.
 fn session(folder: &Path) -> (Session, Known) {
+    // Made once, and copied for each scene.
+    static MADE: OnceLock<(tempfile::TempDir, Known)> = OnceLock::new();
+    let (made, known) = MADE.get_or_init(|| {
+        let made = tempfile::tempdir().unwrap();
+        let known = survey(made.path());
+        (made, known)
+    });
+    copy_folder(made.path(), folder);
+    let clock = Box::new(FixedClock(at()));
+    let path = folder.join("book.taut");
+    let (book, opened) = Book::open(&path, OpenMode::OpenOrStart, clock).unwrap();
+    let session = Session::resume(book, &opened, Box::new(Desktop)).unwrap();
+    (session, known.clone())
+}
+
+fn copy_folder(from: &Path, to: &Path) {
+    std::fs::create_dir_all(to).unwrap();
+    for entry in std::fs::read_dir(from).unwrap() {
+        let entry = entry.unwrap();
+        let into = to.join(entry.file_name());
+        if entry.file_type().unwrap().is_dir() {
+            copy_folder(&entry.path(), &into);
+        } else {
+            std::fs::copy(entry.path(), into).unwrap();
+        }
+    }
+}
+
+/// Makes the book of the scenes in a folder.
+fn survey(folder: &Path) -> Known {
     let path = folder.join("book.taut");
     let clock = Box::new(FixedClock(at()));
-    let (mut book, opened) = Book::open(&path, OpenMode::OpenOrStart, clock).unwrap();
+    let (mut book, _) = Book::open(&path, OpenMode::OpenOrStart, clock).unwrap();
     let records = day::sample("tile-maker");
     let visit = records.visits[0].id;
     let line = records.lines[0].id;
@@ -390,7 +422,7 @@ fn session(folder: &Path) -> (Session, Known) {
     let lost = book.get(photos[2]).unwrap();
     std::fs::remove_file(book.photo_folder().photo(&lost.sha256).unwrap()).unwrap();
     let samples = add(&mut book, visit, line, load);
-    let known = Known {
+    Known {
         visit,
         line,
         roll,
@@ -400,9 +432,7 @@ fn session(folder: &Path) -> (Session, Known) {
         photo: photos[0],
         lost: photos[2],
         samples,
-    };
-    let session = Session::resume(book, &opened, Box::new(Desktop)).unwrap();
-    (session, known)
+    }
 }
 
 fn add(book: &mut Book, visit: Id<Visit>, line: Id<Line>, load: Id<Load>) -> Vec<Id<Sample>> {

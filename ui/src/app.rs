@@ -40,6 +40,11 @@ impl App {
         at(&self.session.borrow())
     }
 
+    /// The session, where nothing is being done to it.
+    pub(crate) fn glance<T>(&self, at: impl FnOnce(&Session) -> T) -> Option<T> {
+        self.session.try_borrow().ok().map(|session| at(&session))
+    }
+
     /// Does something the person asked for, having first tried to keep what stands half typed,
     /// and shows what came of it.
     pub fn act(&self, work: impl FnOnce(&mut Session) + 'static) {
@@ -104,9 +109,10 @@ impl App {
         };
         if let Err(error) = filled {
             let mut session = self.session.borrow_mut();
+            let text = error.said(session.language());
             session.say(Notice {
                 tone: Tone::Bad,
-                text: error.to_string(),
+                text,
                 act: None,
             });
             adapters::fill_notice(&window, &session);

@@ -23,6 +23,8 @@ pub enum Scope {
 pub enum Place {
     /// The visits.
     Today,
+    /// Every visit of the book.
+    Visits,
     /// A visit.
     Visit(Id<Visit>),
     /// A line.
@@ -93,6 +95,8 @@ pub enum Place {
     Settings,
     /// About Tautbook.
     About,
+    /// What of it is other people's work.
+    Parts,
 }
 
 /// The places from Today to where the person is; never empty.

@@ -347,7 +347,9 @@ impl Session {
         if !matches!(
             self.here(),
             Place::Today
+                | Place::Visits
                 | Place::About
+                | Place::Parts
                 | Place::Settings
                 | Place::Find
                 | Place::Send
@@ -388,7 +390,9 @@ impl Session {
     pub(crate) fn is_place_lost(&self, place: Place) -> Result<bool, BookError> {
         match place {
             Place::Today
+            | Place::Visits
             | Place::About
+            | Place::Parts
             | Place::Settings
             | Place::Tools
             | Place::Find

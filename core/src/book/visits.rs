@@ -68,6 +68,17 @@ impl Book {
         Ok(rows.collect::<Result<_, _>>()?)
     }
 
+    /// How many visits are in use.
+    ///
+    /// # Errors
+    /// The store's errors.
+    pub fn visit_count(&self) -> Result<u32, BookError> {
+        let mut statement = self
+            .db
+            .prepare_cached("SELECT count(*) FROM visit WHERE aside_ms IS NULL")?;
+        Ok(statement.query_row((), |row| row.get(0))?)
+    }
+
     /// Whether a record is in the book and not set aside.
     ///
     /// # Errors

@@ -114,11 +114,8 @@ mod tests {
 
     #[test]
     fn the_table_is_that_of_the_fonts() {
-        let fonts: [&[u8]; 2] = [
-            include_bytes!("../../../ui/fonts/Lato-Regular.ttf"),
-            include_bytes!("../../../ui/fonts/Lato-Bold.ttf"),
-        ];
-        for (font, bold) in fonts.into_iter().zip([false, true]) {
+        use crate::fonts::{BOLD, REGULAR};
+        for (font, bold) in [REGULAR, BOLD].into_iter().zip([false, true]) {
             let face = ttf_parser::Face::parse(font, 0).unwrap();
             assert!((f64::from(face.units_per_em()) - UNITS_PER_EM).abs() < 1e-9);
             // Those of the `hhea` table: `Face::ascender` gives the shorter typographic ones.

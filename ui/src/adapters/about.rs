@@ -3,18 +3,22 @@
 use slint::ComponentHandle;
 
 use super::model;
+use crate::app::App;
+use crate::place::Place;
 use crate::screens::{AboutAdapter, MainWindow, ThirdParty};
 
 /// Crate and licences, a line each, as the licence check writes it.
 const THIRD_PARTY: &str = include_str!("../../licences/third-party.txt");
 
-pub(super) fn fill(window: &MainWindow) {
+pub(super) fn fill(window: &MainWindow, app: &App) {
     let about = window.global::<AboutAdapter>();
     about.set_version(env!("CARGO_PKG_VERSION").into());
     about.set_third_parties(model(third_parties().map(|(name, licence)| ThirdParty {
         name: name.into(),
         licence: licence.into(),
     })));
+    let on = app.clone();
+    about.on_open_parts(move || on.act(|session| session.go(Place::Parts)));
 }
 
 /// Name with version, and licences, of each third-party crate.

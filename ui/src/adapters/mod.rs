@@ -25,6 +25,7 @@ mod setup;
 mod today;
 mod tools;
 mod visit;
+mod visits;
 mod weigh;
 
 use std::rc::Rc;
@@ -45,6 +46,7 @@ use crate::session::{Entry, Session, Tone};
 pub(crate) fn connect(window: &MainWindow, app: &App) {
     nav::connect(window, app);
     today::connect(window, app);
+    visits::connect(window, app);
     visit::connect(window, app);
     line::connect(window, app);
     film_roll::connect(window, app);
@@ -66,13 +68,14 @@ pub(crate) fn connect(window: &MainWindow, app: &App) {
     differences::connect(window, app);
     tools::connect(window, app);
     settings::connect(window, app);
-    about::fill(window);
+    about::fill(window, app);
 }
 
 /// Fills the screen of the present place, then goes to it.
 pub(crate) fn fill(window: &MainWindow, session: &Session) -> Result<(), BookError> {
     match session.here() {
         Place::Today => today::fill(window, session)?,
+        Place::Visits => visits::fill(window, session)?,
         Place::Visit(id) => visit::fill(window, session, id)?,
         Place::Line(id) => line::fill(window, session, id)?,
         Place::FilmRoll(id) => film_roll::fill(window, session, id)?,
@@ -94,7 +97,7 @@ pub(crate) fn fill(window: &MainWindow, session: &Session) -> Result<(), BookErr
         Place::Differences => differences::fill(window, session)?,
         Place::Tools => tools::fill(window, session)?,
         Place::Settings => settings::fill(window, session)?,
-        Place::About => {}
+        Place::About | Place::Parts => {}
     }
     nav::fill(window, session)
 }

@@ -18,6 +18,7 @@ use crate::session::{NoticeAct, Session, WhenYes};
 const fn screen(place: Place) -> Screen {
     match place {
         Place::Today => Screen::Today,
+        Place::Visits => Screen::Visits,
         Place::Visit(_) => Screen::Visit,
         Place::Line(_) => Screen::Line,
         Place::FilmRoll(_) => Screen::FilmRoll,
@@ -40,6 +41,7 @@ const fn screen(place: Place) -> Screen {
         Place::Tools => Screen::Tools,
         Place::Settings => Screen::Settings,
         Place::About => Screen::About,
+        Place::Parts => Screen::Parts,
     }
 }
 

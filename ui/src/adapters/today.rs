@@ -1,7 +1,8 @@
 //! Today, filled and listened to.
 
 use slint::ComponentHandle;
-use tautbook_core::book::BookError;
+use tautbook_core::book::{BookError, VisitSummary};
+use tautbook_core::language::Language;
 use tautbook_core::survey::{Kind, Purpose};
 use tautbook_core::words::dates::short_date;
 
@@ -31,22 +32,29 @@ const fn found(kind: Kind) -> HitKind {
     }
 }
 
+pub(super) fn row(visit: VisitSummary, language: Language) -> VisitRow {
+    VisitRow {
+        id: id_text(visit.id),
+        customer: visit.customer.into(),
+        site: visit.site.into(),
+        date: short_date(visit.date, language).into(),
+        purpose: purpose(visit.purpose),
+        lines: i32::try_from(visit.lines).unwrap_or(i32::MAX),
+        loads: i32::try_from(visit.loads).unwrap_or(i32::MAX),
+        readings: i32::try_from(visit.readings).unwrap_or(i32::MAX),
+    }
+}
+
 pub(super) fn fill(window: &MainWindow, session: &Session) -> Result<(), BookError> {
     let today = window.global::<TodayAdapter>();
     let view = today::view(session)?;
     today.set_date_line(view.date_line.into());
     today.set_rep(view.rep.into());
     today.set_due(whole(sample::due(session)?.len()));
-    today.set_visits(model(view.visits.into_iter().map(|visit| VisitRow {
-        id: id_text(visit.id),
-        customer: visit.customer.into(),
-        site: visit.site.into(),
-        date: short_date(visit.date, session.language()).into(),
-        purpose: purpose(visit.purpose),
-        lines: i32::try_from(visit.lines).unwrap_or(i32::MAX),
-        loads: i32::try_from(visit.loads).unwrap_or(i32::MAX),
-        readings: i32::try_from(visit.readings).unwrap_or(i32::MAX),
-    })));
+    let language = session.language();
+    let rows = view.visits.into_iter().map(|visit| row(visit, language));
+    today.set_visits(model(rows));
+    today.set_visits_in_all(i32::try_from(view.visits_in_all).unwrap_or(i32::MAX));
     today.set_last_place(view.last_place.into());
     today.set_search(entry(view.search));
     today.set_searching(view.hits.is_some());
@@ -85,6 +93,8 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
             on.act(move |session| today::open_hit(session, record));
         }
     });
+    let on = app.clone();
+    today.on_open_visits(move || on.act(|session| session.go(Place::Visits)));
     let on = app.clone();
     today.on_open_find(move || on.act(|session| session.go(Place::Find)));
     let on = app.clone();

@@ -119,7 +119,9 @@ pub fn settle_form(session: &mut Session) {
         Place::Tools => tools::settle(session),
         Place::Settings => settings::settle(session),
         Place::Today
+        | Place::Visits
         | Place::About
+        | Place::Parts
         | Place::Read { .. }
         | Place::Weigh(_)
         | Place::Photo(_)

@@ -33,7 +33,9 @@ pub fn title(session: &Session, place: Place) -> Result<Title, BookError> {
         Place::Photos(of) => return title_of_record(session, of),
         Place::Photo(id) => return title_of_record(session, book.get(id)?.of),
         Place::Today
+        | Place::Visits
         | Place::About
+        | Place::Parts
         | Place::Settings
         | Place::Tools
         | Place::Find
@@ -189,8 +191,14 @@ pub fn way_to(book: &Book, place: Place) -> Result<Vec<Place>, BookError> {
     };
     Ok(match place {
         Place::Today => Vec::new(),
-        Place::Find | Place::Send | Place::Settings | Place::Tools | Place::Visit(_) => vec![place],
+        Place::Find
+        | Place::Send
+        | Place::Settings
+        | Place::Tools
+        | Place::Visits
+        | Place::Visit(_) => vec![place],
         Place::About => vec![Place::Settings, place],
+        Place::Parts => vec![Place::Settings, Place::About, place],
         Place::Differences => vec![Place::Send, place],
         Place::Keep(id) | Place::Report(id) => vec![Place::Visit(id), place],
         Place::Sample(id) => {

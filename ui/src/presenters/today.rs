@@ -10,8 +10,8 @@ use super::title::{customer, title, way_to};
 use crate::place::Place;
 use crate::session::{Entry, Session};
 
-/// How many visits the list shows.
-const MOST_VISITS: u32 = 60;
+/// How many visits are listed before one goes on to all of them.
+const MOST_VISITS: u32 = 10;
 
 /// How many hits a search shows.
 const MOST_HITS: u32 = 40;
@@ -36,6 +36,8 @@ pub struct View {
     pub rep: String,
     /// The latest visits.
     pub visits: Vec<VisitSummary>,
+    /// How many there are in all.
+    pub visits_in_all: u32,
     /// Where the person was last, in words; empty when nowhere.
     pub last_place: String,
     /// What is searched for.
@@ -82,6 +84,7 @@ pub fn view(session: &Session) -> Result<View, BookError> {
         date_line: long_date(book.now().date_time().date_naive(), session.language()),
         rep: book.state(REP)?.unwrap_or_default(),
         visits: book.visits(0, MOST_VISITS)?,
+        visits_in_all: book.visit_count()?,
         last_place: match session.last_place()? {
             Some(place) => name_of(session, place)?,
             None => String::new(),

@@ -88,6 +88,10 @@ const SCENES: &[Scene] = &[
     ("today-nothing-found", |session, _| {
         session.draft(today::SEARCH, "nowhere");
     }),
+    ("visits", |session, known| {
+        many_visits(session, known);
+        session.go(Place::Visits);
+    }),
     ("visit", |session, known| {
         session.go(Place::Visit(known.visit));
     }),
@@ -204,6 +208,7 @@ const SCENES: &[Scene] = &[
         plan::open_line(session, known.line);
     }),
     ("about", |session, _| session.go(Place::About)),
+    ("parts", |session, _| session.go(Place::Parts)),
     ("photos", |session, known| {
         session.go(Place::Photos(known.reading));
     }),
@@ -301,6 +306,18 @@ const THICKNESS: &str = "8 gauge-ish";
 fn film_roll_refused(session: &mut Session, known: &Known) {
     session.go(Place::FilmRoll(known.roll));
     film_roll::edit(session, known.roll, film_roll::Field::Thickness, THICKNESS);
+}
+
+/// More visits than Today lists.
+fn many_visits(session: &mut Session, known: &Known) {
+    let first = session.book().get(known.visit).unwrap().body;
+    for n in 1..30 {
+        let visit = Visit {
+            date: first.date - Days::new(7 * n),
+            ..first.clone()
+        };
+        session.add("start_visit", visit).unwrap();
+    }
 }
 
 /// A load nothing was measured on yet.

@@ -157,7 +157,8 @@ fn seen(language: Language, name: &str) -> (Vec<String>, impl Fn() -> Vec<String
 fn no_english_is_left_in_another_language() {
     backend::backend();
     let mut left = BTreeSet::new();
-    for name in survey::names() {
+    // The parts are named as their makers named them and their licences.
+    for name in survey::names().into_iter().filter(|name| *name != "parts") {
         let (texts, _) = seen(Language::English, name);
         let english: Words = texts.iter().flat_map(|text| words(text)).collect();
         for language in [Language::Spanish, Language::French] {

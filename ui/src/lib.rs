@@ -13,6 +13,7 @@ pub mod device;
 pub mod look;
 pub mod place;
 pub mod presenters;
+mod recent;
 pub mod session;
 mod work;
 

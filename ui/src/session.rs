@@ -17,6 +17,7 @@ use tautbook_core::units::{TypedError, UnitChoice};
 
 use crate::device::Device;
 use crate::place::{Place, Scope, Way};
+use crate::recent::Recent;
 use crate::work::Work;
 
 /// What a button on a message does.
@@ -112,6 +113,8 @@ pub struct Entry {
     pub doubt: String,
     /// Its unit or an example.
     pub hint: String,
+    /// What was written in it lately, where it stands empty.
+    pub recent: Vec<String>,
 }
 
 /// Why a field was not kept.
@@ -150,6 +153,7 @@ const WAY: &str = "way";
 const LAST: &str = "last_way";
 const TYPED: &str = "typed";
 const LOOK: &str = "look";
+const RECENT: &str = "recent";
 
 /// The state behind the screens.
 pub struct Session {
@@ -174,6 +178,7 @@ pub struct Session {
     pub(crate) just_saved: bool,
     /// Why a field was not kept the last time one was tried.
     unkept: Option<String>,
+    recent: Recent,
 }
 
 impl Session {
@@ -200,6 +205,7 @@ impl Session {
             making: crate::presenters::report::Making::default(),
             just_saved: false,
             unkept: None,
+            recent: serde_json::from_str(&recall(RECENT)?).unwrap_or_default(),
             book,
             device,
         };
@@ -546,11 +552,38 @@ impl Session {
         } else {
             hint
         };
+        let recent = if text.is_empty() {
+            self.recent.of(&self.kind_of_field(field)).to_vec()
+        } else {
+            Vec::new()
+        };
         Entry {
             text,
             error,
             doubt: String::new(),
             hint: hint.to_owned(),
+            recent,
+        }
+    }
+
+    /// A field's name wherever it stands: the kind of place and the field, without what it is of.
+    fn kind_of_field(&self, field: &str) -> String {
+        let place = serde_json::to_value(self.here()).unwrap_or_default();
+        let kind = match &place {
+            serde_json::Value::Object(one) => one.keys().next().map_or("", String::as_str),
+            place => place.as_str().unwrap_or_default(),
+        };
+        let field = field.split(' ').next().unwrap_or_default();
+        format!("{kind} {field}")
+    }
+
+    /// Notes what was kept of a field, to offer it where the field stands empty again.
+    fn note_recent(&mut self, field: &str, text: &str) {
+        let field = self.kind_of_field(field);
+        if self.recent.note(&field, text) {
+            let kept = serde_json::to_string(&self.recent).unwrap_or_default();
+            let kept = self.book.set_state(RECENT, &kept);
+            self.report(kept);
         }
     }
 
@@ -565,6 +598,7 @@ impl Session {
         match keep(self, text) {
             Ok(()) => {
                 self.drop_draft(field);
+                self.note_recent(field, text);
                 return;
             }
             Err(FieldError::Asked) => {}

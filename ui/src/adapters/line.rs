@@ -88,6 +88,7 @@ pub(super) fn fill(window: &MainWindow, session: &Session, id: Id<Line>) -> Resu
         spec: roll.spec.into(),
         note: roll.note.into(),
     })));
+    adapter.set_unticked(whole(view.unticked));
     adapter.set_setups(model(view.setups.into_iter().map(|setup| SetupRow {
         id: id_text(setup.id),
         name: setup.name.into(),

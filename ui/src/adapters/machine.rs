@@ -2,10 +2,12 @@
 
 use slint::ComponentHandle;
 use tautbook_core::book::BookError;
+use tautbook_core::chart::{Frame, film_path};
 use tautbook_core::survey::{CheckItem, CheckResult, FindingState, Id, Line, Seriousness};
 
 use super::{entry, refill, same, whole};
 use crate::app::App;
+use crate::chart::chart;
 use crate::place::Place;
 use crate::presenters::machine::{self, ITEMS, ItemRow, finding};
 use crate::screens::{self, MachineAdapter, MachineFound, MachineItem, MachinePart, MainWindow};
@@ -18,6 +20,12 @@ pub(super) fn fill(window: &MainWindow, session: &Session, id: Id<Line>) -> Resu
     adapter.set_read_at(view.read_at.into());
     adapter.set_isolated_by(entry(view.isolated_by));
     adapter.set_done(whole(view.done));
+    adapter.set_way_wrong(view.way.wrong.into());
+    let way = view.way.drawing;
+    adapter.on_way(move |width, text, _| {
+        chart(&film_path(&way, Frame::new(width.into(), text.into())))
+    });
+    adapter.set_charts(adapter.get_charts().wrapping_add(1));
     let rows = view.items.into_iter().map(row);
     if let Some(anew) = refill(&adapter.get_items(), rows.collect()) {
         adapter.set_items(anew);
@@ -36,6 +44,7 @@ fn row(item: ItemRow) -> MachineItem {
             Some(CheckResult::NeedsTechnician) => MachineFound::Technician,
             Some(CheckResult::NotLookedAt) => MachineFound::NotLookedAt,
         },
+        with_way: item.item == CheckItem::FilmPath,
         with_gap: item.gap.is_some(),
         gap: entry(item.gap.unwrap_or_default()),
         notes: entry(item.notes),

@@ -177,6 +177,11 @@ fn entry(entry: Entry) -> screens::Entry {
         error: entry.error.into(),
         doubt: entry.doubt.into(),
         hint: entry.hint.into(),
+        recent: if entry.recent.is_empty() {
+            ModelRc::default()
+        } else {
+            model(entry.recent.into_iter().map(SharedString::from))
+        },
     }
 }
 

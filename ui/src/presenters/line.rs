@@ -146,6 +146,8 @@ pub struct View {
     pub rolls: Vec<RollRow>,
     /// Setups.
     pub setups: Vec<SetupRow>,
+    /// Points of the visit's safety list that are not ticked.
+    pub unticked: usize,
 }
 
 /// Where the choice between a year and a shift is kept until a number is typed.
@@ -158,6 +160,7 @@ const BASIS: &str = "loads_basis";
 pub fn view(session: &Session, id: Id<Line>) -> Result<View, BookError> {
     let book = session.book();
     let line = book.get(id)?;
+    let visit = book.get(line.visit)?;
     let (mut a_year, mut a_shift, mut shifts, mut days, mut computed) = Default::default();
     let mut basis = LoadsBasis::AYear;
     match line.volume {
@@ -213,6 +216,7 @@ pub fn view(session: &Session, id: Id<Line>) -> Result<View, BookError> {
             })
             .collect(),
         setups: setup_rows(session, id)?,
+        unticked: visit.safety.iter().filter(|item| !item.done).count(),
     })
 }
 

@@ -11,7 +11,7 @@ use tautbook_core::survey::{
 use tautbook_core::units::parse_length;
 use tautbook_core::word;
 
-use super::{caution, photos, written};
+use super::{caution, loading, photos, written};
 use crate::session::{Entry, FieldError, Notice, NoticeAct, Session, Tone, optional};
 use finding::FindingRow;
 
@@ -64,6 +64,8 @@ pub struct View {
     pub items: Vec<ItemRow>,
     /// How many items were looked at.
     pub done: usize,
+    /// The way of the film on this line.
+    pub way: loading::Way,
 }
 
 /// What the screen shows now.
@@ -88,6 +90,7 @@ pub fn view(session: &Session, line: Id<Line>) -> Result<View, BookError> {
             let at = caution.acknowledged_at.date_time();
             at.format("%Y-%m-%d %H:%M").to_string()
         }),
+        way: loading::way(&session.book().get(line)?.wrapper, session.language()),
         done: items.iter().filter(|item| item.result.is_some()).count(),
         items,
     })

@@ -153,6 +153,7 @@ const BAG: &[Word] = &[
 const SAFETY: &[Word] = &[
     word!("Signed in and shown the site’s rules"),
     word!("Safety shoes"),
+    word!("Hard hat where the site asks for one"),
     word!("High-visibility vest"),
     word!("Eye protection"),
     word!("Cut-resistant gloves"),

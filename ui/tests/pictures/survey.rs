@@ -5,7 +5,9 @@ use std::path::Path;
 use std::sync::OnceLock;
 
 use chrono::Days;
-use slint::ComponentHandle;
+use i_slint_backend_testing::ElementHandle;
+use slint::platform::{PointerEventButton, WindowEvent};
+use slint::{ComponentHandle, LogicalPosition, LogicalSize};
 use tautbook_core::book::{Book, FixedClock, OpenMode};
 use tautbook_core::language::Language;
 use tautbook_core::photos::{Options, Source, prepare};
@@ -96,9 +98,30 @@ const SCENES: &[Scene] = &[
         session.go(Place::Visit(known.visit));
     }),
     ("visit-new", |session, _| today::start_visit(session)),
+    ("visit-recent", |session, known| {
+        let visit = session.book().get(known.visit).unwrap().body;
+        for customer in ["Harrow Tile", "Kiln Lane Pottery", "Glenside Bottling"] {
+            session.go(Place::Visit(known.visit));
+            visit::edit(session, known.visit, visit::Field::Customer, customer);
+        }
+        visit::edit(
+            session,
+            known.visit,
+            visit::Field::Customer,
+            &visit.customer,
+        );
+        today::start_visit(session);
+    }),
     ("line", |session, known| session.go(Place::Line(known.line))),
     ("line-new", |session, known| {
         visit::add_line(session, known.visit);
+    }),
+    ("line-first", |session, _| {
+        today::start_visit(session);
+        let Place::Visit(fresh) = session.here() else {
+            panic!("on {:?}", session.here());
+        };
+        visit::add_line(session, fresh);
     }),
     ("film-roll", |session, known| {
         session.go(Place::FilmRoll(known.roll));
@@ -296,6 +319,22 @@ const SCENES: &[Scene] = &[
 pub(crate) fn finish(name: &str, window: &MainWindow) {
     if name == "read-place" {
         window.global::<ReadAdapter<'_>>().set_choosing_place(true);
+    }
+    if name == "visit-recent" {
+        window.show().unwrap();
+        window.window().set_size(LogicalSize::new(360.0, 740.0));
+        let field = ElementHandle::find_by_accessible_label(window, "Customer")
+            .next()
+            .unwrap();
+        let (at, size) = (field.absolute_position(), field.size());
+        let position = LogicalPosition::new(at.x + size.width / 2.0, at.y + size.height / 2.0);
+        let button = PointerEventButton::Left;
+        for event in [
+            WindowEvent::PointerPressed { position, button },
+            WindowEvent::PointerReleased { position, button },
+        ] {
+            window.window().dispatch_event(event);
+        }
     }
 }
 

@@ -66,10 +66,11 @@ pub(super) fn fill(window: &MainWindow, session: &Session) -> Result<(), BookErr
         count: whole(cell.count),
         last: cell.last.into(),
     })));
-    let [from_edge, from_side, from_top] = view.distances;
+    let [from_edge, from_side, from_top, pull] = view.distances;
     adapter.set_from_edge(from_edge.into());
     adapter.set_from_side(from_side.into());
     adapter.set_from_top(from_top.into());
+    adapter.set_pull(pull.into());
     Ok(())
 }
 

@@ -92,8 +92,9 @@ pub struct View {
     /// What is the matter with the tool in hand; blank when nothing is, and while something is
     /// typed.
     pub stale: String,
-    /// The measuring place in the units in use: from the right edge, from the side, from the top.
-    pub distances: [String; 3],
+    /// The measuring place in the units in use: from the right edge, from the side, from the
+    /// top, and how far the plate is pulled.
+    pub distances: [String; 4],
 }
 
 /// A place on Read.
@@ -236,12 +237,13 @@ fn by_method(
     Ok(readings)
 }
 
-fn distances(units: UnitChoice) -> [String; 3] {
+fn distances(units: UnitChoice) -> [String; 4] {
     let style = units.style().with_digits(0);
     [
         TorsionReading::FROM_RIGHT_EDGE_IN,
         PullReading::FROM_SIDE_IN,
         PullReading::FROM_TOP_IN,
+        PullReading::PULLED_IN,
     ]
     .map(|inches| {
         Length::from_in(inches).map_or_else(

@@ -14,6 +14,7 @@ mod samples;
 mod send;
 mod tools;
 mod trial;
+mod visits;
 
 use std::path::PathBuf;
 

@@ -1,0 +1,112 @@
+//! A long list of visits, and what was written lately, offered again.
+
+use i_slint_backend_testing::ElementQuery;
+use tautbook_core::survey::{Purpose, Visit};
+use tautbook_ui::place::Place;
+use tautbook_ui::session::Session;
+
+use crate::Folder;
+use crate::hand::{Hand, PHONE};
+
+const MANY: usize = 400;
+
+fn add_visits(hand: &Hand) {
+    hand.app.act(|session| {
+        for n in 0..MANY {
+            let visit = Visit {
+                customer: format!("Customer {n}"),
+                site: "Kiln Lane".to_owned(),
+                date: "2026-03-12".parse().unwrap(),
+                rep: String::new(),
+                purpose: Purpose::Baseline,
+                bag: Vec::new(),
+                safety: Vec::new(),
+                notes: String::new(),
+            };
+            session.add("start_visit", visit).unwrap();
+        }
+    });
+    hand.settle();
+}
+
+/// The rows that are there to be seen, from the top.
+fn rows(hand: &Hand) -> Vec<String> {
+    let mut rows: Vec<_> = ElementQuery::from_root(&hand.window)
+        .match_inherits("VisitListRow")
+        .find_all()
+        .iter()
+        .map(|row| (row.absolute_position().y, row.accessible_label().unwrap()))
+        .collect();
+    rows.sort_by(|one, other| one.0.total_cmp(&other.0));
+    rows.into_iter().map(|(_, label)| label.into()).collect()
+}
+
+#[test]
+fn a_long_list_makes_the_rows_that_are_seen_and_keeps_its_place() {
+    let folder = Folder::new();
+    let mut hand = Hand::on(&folder.book());
+    add_visits(&hand);
+    hand.whole_form();
+    assert_eq!(rows(&hand).len(), 10, "Today lists the latest");
+    hand.press_label("All visits. 400 visits. ");
+    hand.size(PHONE);
+    let first = rows(&hand);
+    // Of the same day, the one written last comes first.
+    assert!(first[0].contains("Customer 399"), "{first:?}");
+    assert!(first.len() < 30, "{} rows of {MANY}", first.len());
+
+    for _ in 0..20 {
+        hand.press_label("Show more of this page");
+    }
+    let there = rows(&hand);
+    assert!(there.len() < 30, "{} rows of {MANY}", there.len());
+    assert!(!there.iter().any(|row| first.contains(row)), "{there:?}");
+    // Each visit once, in its order.
+    let numbers: Vec<usize> = there
+        .iter()
+        .map(|row| {
+            let (_, rest) = row.split_once("Customer ").unwrap();
+            rest.split('.').next().unwrap().parse().unwrap()
+        })
+        .collect();
+    assert!(
+        numbers.windows(2).all(|two| two[0] == two[1] + 1),
+        "{numbers:?}"
+    );
+
+    let pressed = there[2].clone();
+    hand.press_label(&pressed);
+    let Place::Visit(id) = hand.app.look(Session::here) else {
+        panic!("not on a visit");
+    };
+    let customer = hand
+        .app
+        .look(|session| session.book().get(id).unwrap().body.customer);
+    assert!(pressed.starts_with(&customer), "{pressed:?}: {customer}");
+    hand.press_label("Back");
+    assert_eq!(hand.app.look(Session::here), Place::Visits);
+    assert!(rows(&hand).contains(&pressed), "the list stays where it was");
+}
+
+#[test]
+fn what_was_written_lately_is_offered_in_an_empty_field() {
+    let folder = Folder::new();
+    let mut hand = Hand::on(&folder.book());
+    for customer in ["Harrow Tile", "Glenside Bottling"] {
+        hand.press("TodayScreen::start");
+        hand.whole_form();
+        hand.write("Customer", customer);
+        hand.size(PHONE);
+        hand.press_label("Back");
+    }
+    hand.press("TodayScreen::start");
+    hand.press_label("Customer");
+    hand.press_label("Write Harrow Tile");
+    hand.press_label("Back");
+    let latest = hand.visits();
+    assert_eq!(latest.len(), 3);
+    let named = latest
+        .iter()
+        .filter(|visit| visit.customer == "Harrow Tile");
+    assert_eq!(named.count(), 2);
+}

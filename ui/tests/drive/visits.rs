@@ -85,7 +85,10 @@ fn a_long_list_makes_the_rows_that_are_seen_and_keeps_its_place() {
     assert!(pressed.starts_with(&customer), "{pressed:?}: {customer}");
     hand.press_label("Back");
     assert_eq!(hand.app.look(Session::here), Place::Visits);
-    assert!(rows(&hand).contains(&pressed), "the list stays where it was");
+    assert!(
+        rows(&hand).contains(&pressed),
+        "the list stays where it was"
+    );
 }
 
 #[test]

@@ -150,6 +150,10 @@ const WAY: &str = "way";
 const LAST: &str = "last_way";
 const TYPED: &str = "typed";
 const LOOK: &str = "look";
+const RECENT: &str = "recent_words";
+
+/// So many words written lately are kept.
+const MOST_RECENT: usize = 12;
 
 /// The state behind the screens.
 pub struct Session {
@@ -164,6 +168,8 @@ pub struct Session {
     pub(crate) work: Work,
     /// What was just kept on Photos, and the action, to undo it.
     pub(crate) photo_kept: Option<(String, ActionKey)>,
+    /// A picture that was sent and waits for a record whose photos are opened.
+    pub(crate) waiting_picture: Option<std::path::PathBuf>,
     /// What the last label or code led to.
     pub(crate) found: crate::presenters::find::Found,
     /// What goes into the next day file, and what came of the last.
@@ -195,6 +201,7 @@ impl Session {
             question: None,
             work: Work::default(),
             photo_kept: None,
+            waiting_picture: None,
             found: crate::presenters::find::Found::default(),
             sending: crate::presenters::send::Sending::default(),
             making: crate::presenters::report::Making::default(),
@@ -313,6 +320,12 @@ impl Session {
     pub fn go_by(&mut self, places: Vec<Place>) {
         self.way.by(places);
         self.arrived();
+    }
+
+    /// Whether there is something to go back from: a question, or any place but Today.
+    #[must_use]
+    pub fn can_go_back(&self) -> bool {
+        self.question.is_some() || self.here() != Place::Today
     }
 
     /// Goes back. `false` on Today, where the platform decides what back means.
@@ -561,6 +574,7 @@ impl Session {
         match keep(self, text) {
             Ok(()) => {
                 self.drop_draft(field);
+                self.note_word(text);
                 return;
             }
             Err(FieldError::Asked) => {}
@@ -585,6 +599,32 @@ impl Session {
         self.unkept.clone_from(&typed.error);
         self.typed.insert(self.key(field), typed);
         self.keep_typed();
+    }
+
+    /// Words written lately, the latest first: names and places, not figures or notes.
+    ///
+    /// # Errors
+    /// The store's errors.
+    pub fn recent_words(&self) -> Result<Vec<String>, BookError> {
+        let kept = self.book.state(RECENT)?.unwrap_or_default();
+        Ok(serde_json::from_str(&kept).unwrap_or_default())
+    }
+
+    fn note_word(&mut self, text: &str) {
+        let word = text.trim();
+        if !word.starts_with(char::is_alphabetic) || !(3..=40).contains(&word.chars().count()) {
+            return;
+        }
+        let kept = self.recent_words();
+        let Some(mut words) = self.report(kept) else {
+            return;
+        };
+        words.retain(|kept| kept != word);
+        words.insert(0, word.to_owned());
+        words.truncate(MOST_RECENT);
+        let kept = serde_json::to_string(&words).unwrap_or_default();
+        let kept = self.book.set_state(RECENT, &kept);
+        self.report(kept);
     }
 
     /// Does something that may lead away, having first tried to keep what stands half typed. What

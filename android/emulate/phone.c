@@ -1,0 +1,369 @@
+/* Runs the phone's library as a phone would: `phone LIBRARY DATA SHARED PICTURES WHAT`, where WHAT is
+   one of the runs at the end. DATA is the app's own folder, SHARED the phone's pictures and downloads.
+   What is expected and not so ends it with a message and 1. */
+#include <dlfcn.h>
+#include <fcntl.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include "phone.h"
+
+FILE *calls, *report;
+static const char *shared_folder, *pictures;
+
+#define MUST(condition, ...)                                                                   \
+    do                                                                                         \
+        if (!(condition)) {                                                                    \
+            fprintf(report, "line %d: ", __LINE__);                                            \
+            fprintf(report, __VA_ARGS__);                                                      \
+            fprintf(report, "\n");                                                             \
+            exit(1);                                                                           \
+        }                                                                                      \
+    while (0)
+
+/* ---- What Java answers ---- */
+
+static enum { TAKES, GIVES_NOTHING, NOT_THERE, REFUSED, NO_ROOM } camera;
+static char camera_item[200], sent_item[200], sent_name[100], dialog_text[200];
+static int dialog_shown, stepped_aside, buzzes, chosen_to_share, items, deleted;
+static object *start;
+
+/* The file behind an item: `content://media/.../N`, or one that was sent. */
+static const char *path_of(const char *item) {
+    static char path[400];
+    if (!strncmp(item, "content://sent/", 15)) return item + 14;
+    snprintf(path, sizeof path, "%s/%s", shared_folder, strrchr(item, '/') + 1);
+    return path;
+}
+
+static value nothing(void) { return (value){.j = 0}; }
+static value is(int number) { return (value){.j = number}; }
+static value of(object *it) { return (value){.l = it}; }
+static value string(const char *text) { return of(text ? new_object("java/lang/String", text) : NULL); }
+
+value answer(const char *class_name, const char *method, object *self, const value *with) {
+#define ON(name) if (!strcmp(method, name))
+    fprintf(calls, "%s.%s%s%s\n", class_name, method, self && self->text ? " " : "", self && self->text ? self->text : "");
+    ON("parse") return of(new_object("android/net/Uri", with[0].l->text));
+    ON("toString") return string(self->text ? self->text : "");
+    ON("insert") {
+        if (camera == NO_ROOM) return nothing();
+        char item[200];
+        snprintf(item, sizeof item, "%s/%d", with[0].l->text, ++items);
+        fclose(fopen(path_of(item), "wb"));
+        return of(new_object("android/net/Uri", item));
+    }
+    ON("delete") {
+        deleted++;
+        return is(!unlink(path_of(with[0].l->text)));
+    }
+    ON("update") return is(1);
+    ON("openFileDescriptor") {
+        object *made = new_object("android/os/ParcelFileDescriptor", path_of(with[0].l->text));
+        made->count = with[1].l->text[0] == 'w';
+        if (access(made->text, F_OK)) {
+            throw_new("java/io/FileNotFoundException", "no such item");
+            return nothing();
+        }
+        return of(made);
+    }
+    ON("detachFd") return is(open(self->text, self->count ? O_WRONLY | O_TRUNC : O_RDONLY));
+    ON("query") return of(new_object("android/database/Cursor", sent_name));
+    ON("moveToFirst") return is(1);
+    ON("getString") return string(self->text);
+    ON("<init>") {
+        if (!strcmp(class_name, "android/content/Intent")) self->text = strdup(with[0].l->text);
+        return nothing();
+    }
+    ON("putExtra") {
+        if (!strcmp(with[0].l->text, "output")) strcpy(camera_item, with[1].l->text);
+        return of(self);
+    }
+    ON("createChooser") return of(new_object("android/content/Intent", "chooser"));
+    ON("startActivity") {
+        object *intent = with[0].l;
+        if (!strcmp(intent->text, "chooser")) chosen_to_share++;
+        if (!strcmp(intent->text, "android.media.action.IMAGE_CAPTURE")) {
+            if (camera == NOT_THERE) throw_new("android.content.ActivityNotFoundException", "none");
+            if (camera == REFUSED) throw_new("java.lang.SecurityException", "refused");
+        }
+        return nothing();
+    }
+    ON("getIntent") return of(start);
+    ON("getAction") return string(self->text);
+    ON("setAction") {
+        self->text = NULL;
+        return of(self);
+    }
+    ON("getData") return of(new_object("android/net/Uri", sent_item));
+    ON("getParcelableExtra") return of(new_object("android/net/Uri", sent_item));
+    ON("hasSystemFeature") return is(1);
+    ON("vibrate") {
+        buzzes++;
+        return nothing();
+    }
+    ON("moveTaskToBack") {
+        stepped_aside++;
+        return is(1);
+    }
+    ON("getSystemWindowInsetTop") return is(96);
+    ON("getSystemWindowInsetBottom") return is(64);
+    ON("getDisplayCutout") return nothing();
+    ON("isShowing") return is(dialog_shown);
+    ON("show") {
+        dialog_shown = 1;
+        return nothing();
+    }
+    ON("append") {
+        strcpy(dialog_text, with[0].l->text);
+        return nothing();
+    }
+    ON("getText") return of(new_object("android/text/Editable", dialog_text));
+    ON("get") {
+        /* Letters of a keyboard that is plugged in. */
+        return is(with[0].i >= 29 && with[0].i <= 54 ? 'a' + with[0].i - 29 : 0);
+    }
+    ON("forName") return of(new_object("java/lang/Class", with[0].l->text));
+    ON("loadClass") return of(new_object("java/lang/Class", with[0].l->text));
+    ON("getName") return string(self->text ? self->text : self->class_name);
+    ON("getMessage") return string(self->text);
+    ON("getStackTrace") return of(new_object("array", NULL));
+    ON("getClass") return of(new_object("java/lang/Class", self->class_name));
+#define MAKES(name, class) ON(name) return of(new_object(class, NULL));
+    MAKES("getApplication", "android/app/Application")
+    MAKES("getAssets", "android/content/res/AssetManager")
+    MAKES("getClassLoader", "java/lang/ClassLoader")
+    MAKES("getContextClassLoader", "java/lang/ClassLoader")
+    MAKES("currentThread", "java/lang/Thread")
+    MAKES("getContentResolver", "android/content/ContentResolver")
+    MAKES("getPackageManager", "android/content/pm/PackageManager")
+    MAKES("getSystemService", "android/os/Vibrator")
+    MAKES("createOneShot", "android/os/VibrationEffect")
+    MAKES("newRawUri", "android/content/ClipData")
+    MAKES("valueOf", "java/lang/Integer")
+    MAKES("getWindow", "android/view/Window")
+    MAKES("getDecorView", "android/view/View")
+    MAKES("getRootWindowInsets", "android/view/WindowInsets")
+    MAKES("create", "android/app/AlertDialog")
+    MAKES("getDevice", "android/view/InputDevice")
+    MAKES("getKeyCharacterMap", "android/view/KeyCharacterMap")
+    return method[0] == 's' || method[0] == 'a' ? of(self) : nothing();
+}
+
+/* ---- An activity ---- */
+
+typedef struct activity activity;
+struct callbacks {
+    void (*start)(activity *), (*resume)(activity *);
+    void *(*save_state)(activity *, size_t *);
+    void (*pause)(activity *), (*stop)(activity *), (*destroy)(activity *);
+    void (*focus)(activity *, int);
+    void (*window_created)(activity *, window *), (*window_resized)(activity *, window *);
+    void (*window_redraw)(activity *, window *), (*window_destroyed)(activity *, window *);
+    void (*queue_created)(activity *, queue *), (*queue_destroyed)(activity *, queue *);
+    void (*content_rect)(activity *, const int *);
+    void (*configuration)(activity *), (*low_memory)(activity *);
+};
+struct activity {
+    struct callbacks *callbacks;
+    void *vm, *env;
+    object *instance_of_java;
+    const char *internal, *external;
+    int sdk;
+    void *instance, *assets;
+    const char *obb;
+};
+
+static void (*on_create)(activity *, void *, size_t);
+static const char *data;
+static activity *now;
+static window *shown;
+static queue *input;
+
+static void show_window(int width, int height) {
+    shown = make_window(width, height);
+    now->callbacks->window_created(now, shown);
+}
+
+static void launch(void *state, size_t size) {
+    now = calloc(1, sizeof *now);
+    now->callbacks = calloc(1, sizeof *now->callbacks);
+    now->vm = java_machine();
+    now->env = java_environment();
+    now->instance_of_java = new_object("android/app/NativeActivity", NULL);
+    now->internal = data;
+    now->external = data;
+    now->sdk = 34;
+    now->assets = &configuration;
+    on_create(now, state, size);
+    now->callbacks->start(now);
+    now->callbacks->resume(now);
+    input = make_queue();
+    now->callbacks->queue_created(now, input);
+    show_window(1080, 2340);
+    now->callbacks->focus(now, 1);
+}
+
+static void go_away(void) {
+    size_t size;
+    now->callbacks->focus(now, 0);
+    now->callbacks->pause(now);
+    free(now->callbacks->save_state(now, &size));
+    now->callbacks->window_destroyed(now, shown);
+    now->callbacks->stop(now);
+}
+
+static void come_back(void) {
+    now->callbacks->start(now);
+    now->callbacks->resume(now);
+    show_window(1080, 2340);
+    now->callbacks->focus(now, 1);
+}
+
+static void destroy(void) {
+    now->callbacks->queue_destroyed(now, input);
+    now->callbacks->destroy(now);
+}
+
+/* Until everything that was put in was taken out and nothing more is drawn. */
+static void settle(void) {
+    for (int still = 0, last = -1, n = 0; still < 3 && n < 400; n++) {
+        run_here(100);
+        still = waiting(input) == 0 && frames(shown) == last && last > 0 ? still + 1 : 0;
+        last = frames(shown);
+    }
+    MUST(waiting(input) == 0, "touches were not taken");
+    MUST(frames(shown) > 0, "nothing was drawn");
+}
+
+static void see(const char *name) {
+    char path[400];
+    snprintf(path, sizeof path, "%s/%s.png", pictures, name);
+    settle();
+    picture(shown, path);
+}
+
+static void tap(float x, float y) {
+    touch(input, 0, 0, x, y);
+    touch(input, 1, 0, x, y);
+    settle();
+}
+
+static void press(int code) {
+    key(input, 0, code);
+    key(input, 1, code);
+    settle();
+}
+
+enum { BACK = 4 };
+
+static void idle(void) {
+    settle();
+    int before = polls, drawn = frames(shown);
+    run_here(2000);
+    MUST(polls - before <= 1, "%d wake-ups in 2 s with nothing to do", polls - before);
+    MUST(frames(shown) == drawn, "%d frames in 2 s with nothing to do", frames(shown) - drawn);
+}
+
+/* ---- Runs ---- */
+
+/* A day file is sent to a phone that has no book yet. */
+static void arrive(void) {
+    start = new_object("android/content/Intent", "android.intent.action.VIEW");
+    launch(NULL, 0);
+    for (int n = 0; n < 60 && !buzzes; n++) run_here(500);
+    MUST(buzzes > 0, "the day file was not taken in");
+    see("arrive-1-taken-in");
+    press(BACK);
+    see("arrive-2-today");
+    idle();
+    int before = stepped_aside;
+    press(BACK);
+    MUST(stepped_aside == before + 1, "back on the first screen does not leave");
+    go_away();
+    come_back();
+    see("arrive-3-back");
+    go_away();
+    destroy();
+    /* The same process, the same intent as the phone gives it again. */
+    int had = buzzes;
+    launch("1", 1);
+    see("arrive-4-again");
+    MUST(buzzes == had, "the day file was taken in twice");
+    lose(shown);
+    now->callbacks->window_redraw(now, shown);
+    run_here(300);
+    now->callbacks->window_destroyed(now, shown);
+    show_window(2340, 1080);
+    see("arrive-5-rotated");
+    now->callbacks->low_memory(now);
+    see("arrive-6-low-memory");
+    configuration.night = 2;
+    now->callbacks->configuration(now);
+    see("arrive-7-night");
+    go_away();
+    destroy();
+}
+
+/* The keys of Read, from the left and the top of the keypad: 0 to 2 across, 0 to 4 down. */
+static void keypad(int column, int row) {
+    float from = 0.485f, down = 0.967f;
+    tap(1080 * (0.17f + 0.33f * (float)column), 2340 * (from + (down - from) * ((float)row + 0.5f) / 5));
+}
+
+/* A reading, with a phone that is turned and left in the middle of it. */
+static void reading(void) {
+    launch(NULL, 0);
+    see("read-1");
+    MUST(window_flags & 0x80, "the screen does not stay on");
+    keypad(0, 0);
+    see("read-2-one-key");
+    /* The heel of the hand as well: nothing is pressed by it. */
+    touch(input, 0, 0, 540, 500);
+    touch_two(input, 5, 1, 540, 500, 540, 1300);
+    touch_two(input, 6, 1, 540, 500, 540, 1300);
+    touch(input, 3, 0, 540, 500);
+    now->callbacks->window_destroyed(now, shown);
+    show_window(2340, 1080);
+    see("read-3-turned");
+    now->callbacks->window_destroyed(now, shown);
+    show_window(1080, 2340);
+    go_away();
+    destroy();
+    launch("1", 1);
+    see("read-4-as-it-was");
+    keypad(1, 0);
+    int had = buzzes;
+    keypad(2, 4);
+    see("read-5-saved");
+    MUST(buzzes == had + 1, "the reading was not saved");
+    go_away();
+    destroy();
+}
+
+int main(int count, char **given) {
+    /* The library takes 1 and 2 for the log. */
+    calls = fdopen(dup(1), "w");
+    report = fdopen(dup(2), "w");
+    setvbuf(report, NULL, _IONBF, 0);
+    MUST(count == 6 || count == 7, "phone LIBRARY DATA SHARED PICTURES WHAT [SENT]");
+    data = given[2];
+    shared_folder = given[3];
+    pictures = given[4];
+    if (count == 7) {
+        snprintf(sent_item, sizeof sent_item, "content://sent%s", given[6]);
+        snprintf(sent_name, sizeof sent_name, "%s", strrchr(given[6], '/') + 1);
+    }
+    setvbuf(calls, NULL, _IOLBF, 0);
+    looper_here();
+    void *library = dlopen(given[1], RTLD_NOW);
+    MUST(library, "%s", dlerror());
+    on_create = (void (*)(activity *, void *, size_t))dlsym(library, "ANativeActivity_onCreate");
+    MUST(on_create, "no entry point");
+    if (!strcmp(given[5], "arrive")) arrive();
+    else if (!strcmp(given[5], "read")) reading();
+    else MUST(0, "no run called %s", given[5]);
+    fprintf(report, "%s: as expected\n", given[5]);
+    fflush(NULL);
+    _exit(0);
+}

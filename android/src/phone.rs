@@ -23,6 +23,8 @@ pub(crate) struct Phone {
     pub(crate) data: PathBuf,
     /// The language the screens speak, for what is said here.
     pub(crate) language: Cell<Language>,
+    /// The screen is to stay lit, or no longer: told to the platform by [`Phone::light`].
+    wants_light: Cell<Option<bool>>,
     awaits_camera: RefCell<Option<FileAnswer>>,
     has_camera: bool,
 }
@@ -33,6 +35,7 @@ impl Phone {
             app: app.clone(),
             data,
             language: Cell::new(language(app).unwrap_or_default()),
+            wants_light: Cell::new(None),
             awaits_camera: RefCell::default(),
             has_camera: camera::is_there(app),
         })
@@ -47,6 +50,20 @@ impl Phone {
                 None
             }
             None => Some(came),
+        }
+    }
+
+    /// Keeps the screen lit or not, as was last asked. Not to be called while an event is being taken:
+    /// android-activity would wait for itself for ever.
+    pub(crate) fn light(&self) {
+        let (lit, none) = (
+            WindowManagerFlags::KEEP_SCREEN_ON,
+            WindowManagerFlags::empty(),
+        );
+        match self.wants_light.take() {
+            Some(true) => self.app.set_window_flags(lit, none),
+            Some(false) => self.app.set_window_flags(none, lit),
+            None => {}
         }
     }
 
@@ -109,15 +126,7 @@ impl Device for Screens {
     }
 
     fn keep_screen_on(&self, on: bool) {
-        let (lit, none) = (
-            WindowManagerFlags::KEEP_SCREEN_ON,
-            WindowManagerFlags::empty(),
-        );
-        if on {
-            self.0.app.set_window_flags(lit, none);
-        } else {
-            self.0.app.set_window_flags(none, lit);
-        }
+        self.0.wants_light.set(Some(on));
     }
 
     fn language(&self) -> Option<Language> {

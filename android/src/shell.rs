@@ -360,6 +360,7 @@ impl Shell<'_> {
             self.open();
         }
         slint::platform::update_timers_and_animations();
+        self.phone.light();
         if let Some(insets) = self.insets.take() {
             self.window.set_insets(insets);
         }

@@ -133,6 +133,10 @@ impl Device for Screens {
         language(&self.0.app)
     }
 
+    fn speak(&self, language: Language) {
+        self.0.language.set(language);
+    }
+
     fn has_camera(&self) -> bool {
         self.0.has_camera
     }

@@ -113,3 +113,21 @@ int pthread_atfork(void (*before)(void), void (*after)(void), void (*in_child)(v
     (void)before; (void)after; (void)in_child;
     return 0;
 }
+
+/* A storage that is full takes nothing more. */
+bool storage_full;
+
+static ssize_t no_room(void) {
+    errno = ENOSPC;
+    return -1;
+}
+
+NAMED(ssize_t, write_here, write, (int to, const void *from, size_t size)) {
+    if (storage_full && to > 2 && size > 8) return no_room();
+    return ((ssize_t (*)(int, const void *, size_t))next("write"))(to, from, size);
+}
+
+NAMED(ssize_t, write_at, pwrite, (int to, const void *from, size_t size, off_t at)) {
+    if (storage_full) return no_room();
+    return ((ssize_t (*)(int, const void *, size_t, off_t))next("pwrite"))(to, from, size, at);
+}

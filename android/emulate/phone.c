@@ -4,6 +4,7 @@
 #include <dlfcn.h>
 #include <fcntl.h>
 #include <sys/stat.h>
+#include <time.h>
 #include <unistd.h>
 
 #include "phone.h"
@@ -185,7 +186,25 @@ static void show_window(int width, int height) {
     now->callbacks->window_created(now, shown);
 }
 
+static int first_frame;
+
+static int milliseconds(void) {
+    struct timespec at;
+    clock_gettime(CLOCK_MONOTONIC, &at);
+    return (int)(at.tv_sec * 1000 + at.tv_nsec / 1000000);
+}
+
+/* The most that was resident, the emulator's own with it, in MB. */
+static int most_memory(void) {
+    char line[200];
+    int kilobytes = 0;
+    FILE *status = fopen("/proc/self/status", "r");
+    while (status && fgets(line, sizeof line, status)) sscanf(line, "VmHWM: %d", &kilobytes);
+    return kilobytes / 1000;
+}
+
 static void launch(void *state, size_t size) {
+    int from = milliseconds();
     now = calloc(1, sizeof *now);
     now->callbacks = calloc(1, sizeof *now->callbacks);
     now->vm = java_machine();
@@ -202,6 +221,8 @@ static void launch(void *state, size_t size) {
     now->callbacks->queue_created(now, input);
     show_window(1080, 2340);
     now->callbacks->focus(now, 1);
+    while (!frames(shown) && milliseconds() - from < 60000) run_here(5);
+    if (!first_frame) first_frame = milliseconds() - from;
 }
 
 static void go_away(void) {
@@ -311,7 +332,7 @@ static void keypad(int column, int row) {
     tap(1080 * (0.17f + 0.33f * (float)column), 2340 * (from + (down - from) * ((float)row + 0.5f) / 5));
 }
 
-/* A reading, with a phone that is turned and left in the middle of it. */
+/* A reading, with a phone that is turned and left in the middle of it, and a storage that is full. */
 static void reading(void) {
     launch(NULL, 0);
     see("read-1");
@@ -328,18 +349,103 @@ static void reading(void) {
     see("read-3-turned");
     now->callbacks->window_destroyed(now, shown);
     show_window(1080, 2340);
+    settle();
     go_away();
     destroy();
     launch("1", 1);
     see("read-4-as-it-was");
     keypad(1, 0);
     int had = buzzes;
+    storage_full = true;
     keypad(2, 4);
-    see("read-5-saved");
+    see("read-5-full");
+    MUST(buzzes == had, "it said saved with a full storage");
+    storage_full = false;
+    keypad(2, 4);
+    see("read-6-saved");
     MUST(buzzes == had + 1, "the reading was not saved");
     go_away();
     destroy();
 }
+
+/* A file that is no day file. */
+static void wrong_file(void) {
+    start = new_object("android/content/Intent", "android.intent.action.SEND");
+    launch(NULL, 0);
+    run_here(3000);
+    see("wrong-file");
+    MUST(buzzes == 0, "a file that is no day file was taken in");
+    go_away();
+    destroy();
+}
+
+/* The phone's camera: what it was asked for is in `camera_item`. */
+static void ask_camera(void) {
+    camera_item[0] = 0;
+    tap(270, 2130);
+}
+
+static void copy(const char *from, const char *to) {
+    FILE *in = fopen(from, "rb"), *out = fopen(to, "wb");
+    MUST(in && out, "cannot copy %s to %s", from, to);
+    for (int c; (c = fgetc(in)) != EOF;) fputc(c, out);
+    fclose(in);
+    fclose(out);
+}
+
+/* The camera that is not there, refused, without room, without a picture; then a picture is taken
+   while the app is ended by the phone. */
+static void camera_used(void) {
+    launch(NULL, 0);
+    see("camera-1-photos");
+    camera = NOT_THERE;
+    ask_camera();
+    MUST(camera_item[0], "the camera was not asked");
+    see("camera-2-not-there");
+    camera = REFUSED;
+    ask_camera();
+    see("camera-3-refused");
+    camera = NO_ROOM;
+    ask_camera();
+    MUST(!camera_item[0], "the camera was asked without an item");
+    see("camera-4-no-room");
+    MUST(deleted == 2, "%d items tidied, not 2", deleted);
+    camera = TAKES;
+    ask_camera();
+    MUST(camera_item[0], "the camera was not asked again");
+    go_away();
+    come_back();
+    see("camera-5-gave-nothing");
+    MUST(deleted == 3, "the empty item was not tidied");
+    ask_camera();
+    MUST(camera_item[0], "the camera was not asked once more");
+    go_away();
+    copy(sent_item + 14, path_of(camera_item));
+    /* The phone ends the app here: nothing more of it runs. */
+}
+
+static void camera_left(void) {
+    launch("1", 1);
+    for (int n = 0; n < 20 && !deleted; n++) run_here(500);
+    MUST(deleted == 1, "the photo was not picked up");
+    run_here(3000);
+    see("camera-6-kept");
+    go_away();
+    destroy();
+}
+
+/* The keyboard for gloves, and the phone's own. */
+static void typing(void) {
+    launch(NULL, 0);
+    see("type-1-form");
+    go_away();
+    destroy();
+}
+
+static const struct { const char *name; void (*run)(void); } runs[] = {
+    {"arrive", arrive}, {"read", reading}, {"wrong", wrong_file}, {"camera", camera_used},
+    {"left", camera_left}, {"type", typing},
+};
 
 int main(int count, char **given) {
     /* The library takes 1 and 2 for the log. */
@@ -360,10 +466,13 @@ int main(int count, char **given) {
     MUST(library, "%s", dlerror());
     on_create = (void (*)(activity *, void *, size_t))dlsym(library, "ANativeActivity_onCreate");
     MUST(on_create, "no entry point");
-    if (!strcmp(given[5], "arrive")) arrive();
-    else if (!strcmp(given[5], "read")) reading();
-    else MUST(0, "no run called %s", given[5]);
-    fprintf(report, "%s: as expected\n", given[5]);
-    fflush(NULL);
-    _exit(0);
+    for (size_t n = 0; n < sizeof runs / sizeof *runs; n++)
+        if (!strcmp(given[5], runs[n].name)) {
+            runs[n].run();
+            fprintf(report, "%s: as expected, %d ms to the first frame, %d MB at most with the emulator\n",
+                    given[5], first_frame, most_memory());
+            fflush(NULL);
+            _exit(0);
+        }
+    MUST(0, "no run called %s", given[5]);
 }

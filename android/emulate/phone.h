@@ -67,3 +67,4 @@ extern FILE *calls, *report;
 extern int window_flags;
 extern int finished;
 extern int polls;
+extern bool storage_full;

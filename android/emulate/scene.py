@@ -26,25 +26,47 @@ def day_file(to):
         desk("--book", book, "export", "latest", "--out", to)
 
 
-def at_read(book):
-    """The person was on Read when the phone last ended the app."""
+def at(book, place, counted):
+    """The person was there when the phone last ended the app; so many were `counted`."""
     with sqlite3.connect(book) as data:
         load = uuid.UUID(bytes=data.execute("SELECT load FROM reading ORDER BY id LIMIT 1").fetchone()[0])
-        place = {"read": {"load": str(load), "method": "torsion_tool", "zone": "top", "face": "front"}}
+        place = place(str(load))
         data.execute("INSERT OR REPLACE INTO state VALUES ('way', ?)", (json.dumps(["today", place]),))
-        before = data.execute("SELECT count(*) FROM reading").fetchone()[0]
+        before = data.execute(f"SELECT count(*) FROM {counted}").fetchone()[0]
     pathlib.Path(book + ".before").write_text(str(before))
 
 
-def has_reading(book):
-    """One reading more, of 12 as it was typed, and the book is whole."""
+def at_read(book):
+    at(book, lambda load: {"read": {"load": load, "method": "torsion_tool", "zone": "top", "face": "front"}}, "reading")
+
+
+def at_photos(book):
+    at(book, lambda load: {"photos": {"kind": "load", "id": load}}, "photo")
+
+
+def at_load(book):
+    at(book, lambda load: {"load": load}, "photo")
+
+
+def has_one_more(book, counted):
     before = int(pathlib.Path(book + ".before").read_text())
     with sqlite3.connect(book) as data:
         assert data.execute("PRAGMA integrity_check").fetchone() == ("ok",), "the book is damaged"
-        count = data.execute("SELECT count(*) FROM reading").fetchone()[0]
-        assert count == before + 1, f"{count - before} readings were kept"
+        count = data.execute(f"SELECT count(*) FROM {counted}").fetchone()[0]
+        assert count == before + 1, f"{count - before} were kept"
     desk("--book", book, "check")
 
 
-WHAT = {"day-file": day_file, "at-read": at_read, "has-reading": has_reading}
+def has_reading(book):
+    """One reading more, and the book is whole."""
+    has_one_more(book, "reading")
+
+
+def has_photo(book):
+    """One photo more, and the book is whole, with the photo's file."""
+    has_one_more(book, "photo")
+
+
+WHAT = {"day-file": day_file, "at-read": at_read, "has-reading": has_reading, "at-photos": at_photos,
+        "has-photo": has_photo, "at-load": at_load}
 WHAT[sys.argv[1]](sys.argv[2])

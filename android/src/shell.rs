@@ -383,7 +383,9 @@ impl Shell<'_> {
         let changed = self.window.take_typing();
         let has_keys = changed.is_some() && self.has_keys();
         let Shows::Screens {
-            app, wants_phone, ..
+            window,
+            app,
+            wants_phone,
         } = &self.shows
         else {
             return;
@@ -397,7 +399,8 @@ impl Shell<'_> {
             && self.dialog.is_none()
             && let Some(field) = &self.typing
         {
-            self.dialog = Some(Dialog::show(self.app, field.text.clone(), field.number));
+            let number = window.global::<Keyboard>().get_number();
+            self.dialog = Some(Dialog::show(self.app, field.text.clone(), number));
         }
         if let Some(dialog) = &mut self.dialog
             && let Some(closed) = dialog.look(self.app)

@@ -5,7 +5,6 @@ use std::rc::{Rc, Weak};
 use std::time::Duration;
 
 use i_slint_core::InternalToken;
-use i_slint_core::items::InputType;
 use i_slint_core::lengths::PhysicalEdges;
 use i_slint_core::window::{InputMethodRequest, WindowAdapterInternal, WindowInner};
 use slint::platform::software_renderer::{RepaintBufferType, SoftwareRenderer};
@@ -17,8 +16,6 @@ use slint::{PhysicalSize, Window, WindowSize};
 pub(crate) struct Typing {
     /// What stands in it.
     pub(crate) text: String,
-    /// It takes a number.
-    pub(crate) number: bool,
 }
 
 /// A window drawn by the software renderer into a buffer that is kept from frame to frame.
@@ -129,7 +126,6 @@ impl WindowAdapterInternal for PhoneWindow {
     fn input_method_request(&self, request: InputMethodRequest) {
         let typing = match request {
             InputMethodRequest::Enable(field) | InputMethodRequest::Update(field) => Some(Typing {
-                number: matches!(field.input_type, InputType::Number | InputType::Decimal),
                 text: field.text.into(),
             }),
             _ => None,

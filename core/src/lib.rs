@@ -13,6 +13,7 @@ pub mod analysis;
 pub mod book;
 pub mod chart;
 pub mod dayfile;
+mod fonts;
 pub mod label;
 pub mod language;
 pub mod office;

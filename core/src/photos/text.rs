@@ -5,9 +5,7 @@ use ttf_parser::{Face, OutlineBuilder};
 
 use super::PhotoError;
 use crate::chart::text_width;
-
-/// Lato Bold, of the screens and the report (SIL Open Font Licence 1.1, beside it).
-const FONT: &[u8] = include_bytes!("../../../ui/fonts/Lato-Bold.ttf");
+use crate::fonts::BOLD;
 
 /// Distance from one line of text to the next, over its size.
 const LINE: f32 = 1.15;
@@ -33,7 +31,7 @@ impl<'t> Text<'t> {
     /// # Errors
     /// [`PhotoError::Internal`] when the font cannot be read.
     pub(super) fn new(text: &'t str, size: f32) -> Result<Self, PhotoError> {
-        let face = Face::parse(FONT, 0)
+        let face = Face::parse(BOLD, 0)
             .map_err(|error| PhotoError::Internal(format!("the font: {error}")))?;
         let lines = text.lines().map(str::trim).filter(|line| !line.is_empty());
         Ok(Self {

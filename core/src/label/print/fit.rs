@@ -6,11 +6,7 @@ use ab_glyph::{Font, FontRef};
 
 use super::{PrintError, PrintNote};
 use crate::chart::text_width;
-
-/// Lato, as the screens and charts have it (SIL Open Font License, `ui/fonts/OFL.txt`).
-pub(super) const REGULAR: &[u8] = include_bytes!("../../../../ui/fonts/Lato-Regular.ttf");
-/// Lato in bold.
-pub(super) const BOLD: &[u8] = include_bytes!("../../../../ui/fonts/Lato-Bold.ttf");
+use crate::fonts::REGULAR;
 
 /// What a cut text ends in.
 const DOTS: char = '\u{2026}';

@@ -10,10 +10,10 @@ use krilla::surface::Surface;
 use krilla::text::{Font, TextDirection};
 use krilla::{Document, SerializeSettings};
 
-use super::fit::{BOLD, REGULAR};
 use super::paper::MM_PER_INCH;
 use super::scene::Mark;
 use super::{LabelText, Paper, PrintError, Printed, layout};
+use crate::fonts::{BOLD, REGULAR};
 
 /// These labels as a PDF at true size, black on white. The same labels give the same bytes.
 ///

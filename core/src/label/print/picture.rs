@@ -3,9 +3,9 @@
 use ab_glyph::{Font, FontRef, Glyph, PxScale, ScaleFont, point};
 use png::{BitDepth, ColorType, Encoder, PixelDimensions, Unit};
 
-use super::fit::{BOLD, REGULAR};
 use super::scene::{Mark, Page};
 use super::{Dpi, LabelText, Paper, PrintError, Printed, layout};
+use crate::fonts::{BOLD, REGULAR};
 
 /// A page of dots.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -8,8 +8,9 @@ use krilla::surface::Surface;
 use krilla::text::{Font, TextDirection};
 
 use crate::chart::Role;
+use crate::fonts::{BOLD, REGULAR};
 use crate::report::ReportError;
-use crate::report::set::{BOLD, Fonts, Mark, Paint, REGULAR};
+use crate::report::set::{Fonts, Mark, Paint};
 
 /// A length in the precision that drawings have.
 #[allow(clippy::cast_possible_truncation)] // A place on a page.

@@ -4,13 +4,8 @@ use std::collections::BTreeSet;
 
 use ttf_parser::Face;
 
+use crate::fonts::{BOLD, REGULAR};
 use crate::report::ReportError;
-
-/// Lato, as the screens and charts have it (SIL Open Font License, `ui/fonts/OFL.txt`).
-pub(in crate::report) const REGULAR: &[u8] =
-    include_bytes!("../../../../ui/fonts/Lato-Regular.ttf");
-/// Lato in bold.
-pub(in crate::report) const BOLD: &[u8] = include_bytes!("../../../../ui/fonts/Lato-Bold.ttf");
 
 /// The two weights.
 pub(in crate::report) struct Fonts {

@@ -10,7 +10,7 @@ mod table;
 mod text;
 mod tree;
 
-pub(super) use fonts::{BOLD, Fonts, REGULAR};
+pub(super) use fonts::Fonts;
 pub(super) use mark::{Mark, Paint, PhotoBox, Placed};
 pub(super) use pages::{Bookmark, Set};
 pub(super) use tree::{Child, Kind, Tree};

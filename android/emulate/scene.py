@@ -44,10 +44,6 @@ def at_photos(book):
     at(book, lambda load: {"photos": {"kind": "load", "id": load}}, "photo")
 
 
-def at_load(book):
-    at(book, lambda load: {"load": load}, "photo")
-
-
 def has_one_more(book, counted):
     before = int(pathlib.Path(book + ".before").read_text())
     with sqlite3.connect(book) as data:
@@ -67,6 +63,14 @@ def has_photo(book):
     has_one_more(book, "photo")
 
 
+def has_caption(book):
+    """What was typed is what the photo shows."""
+    with sqlite3.connect(book) as data:
+        captions = data.execute("SELECT caption FROM photo").fetchall()
+    assert ("Hall 3, dock side",) in captions, f"the captions are {captions}"
+    desk("--book", book, "check")
+
+
 WHAT = {"day-file": day_file, "at-read": at_read, "has-reading": has_reading, "at-photos": at_photos,
-        "has-photo": has_photo, "at-load": at_load}
+        "has-photo": has_photo, "has-caption": has_caption}
 WHAT[sys.argv[1]](sys.argv[2])

@@ -446,10 +446,12 @@ static void letter(int column, int row) { tap(145 + 263 * (float)column, 961 + 2
 static void typing(void) {
     launch(NULL, 0);
     see("type-1-form");
-    tap(500, 1375);
+    tap(500, 1090);
     see("type-2-keyboard");
     letter(0, 0);
+    see("type-2b");
     letter(3, 2);
+    see("type-2c");
     letter(0, 1);
     see("type-3-ha");
     now->callbacks->window_destroyed(now, shown);

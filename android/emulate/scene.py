@@ -66,7 +66,7 @@ def has_photo(book):
 def has_caption(book):
     """What was typed is what the photo shows."""
     with sqlite3.connect(book) as data:
-        captions = data.execute("SELECT caption FROM photo").fetchall()
+        captions = data.execute("SELECT body ->> '$.caption' FROM photo").fetchall()
     assert ("Hall 3, dock side",) in captions, f"the captions are {captions}"
     desk("--book", book, "check")
 

@@ -70,7 +70,7 @@ fn add(arguments: &[Vec<TokenTree>], counted: bool, marked: &mut Marked) {
 
 fn marked() -> Marked {
     let mut marked = Marked::new();
-    let members = ["core", "ui", "app"].into_iter();
+    let members = ["core", "ui", "app", "android"].into_iter();
     for file in members.flat_map(|member| sources(&root().join(member).join("src"), "rs")) {
         // The examples in the macros' own documentation are no sentences of ours.
         let code = std::fs::read_to_string(&file).unwrap();

@@ -64,6 +64,34 @@ impl App {
         self.show();
     }
 
+    /// Goes back, as the platform's own key asks. `false` where there is nothing to go back to: the
+    /// platform decides what that means.
+    #[must_use]
+    pub fn back(&self) -> bool {
+        let can = self.session.borrow().can_go_back();
+        if can {
+            self.act(|session| {
+                session.back();
+            });
+        }
+        can
+    }
+
+    /// Shows the keyboard for gloves or takes it away, as the platform hears that a field has the
+    /// keyboard or none has.
+    pub fn show_keyboard(&self, shown: bool) {
+        if let Some(window) = self.window.upgrade() {
+            adapters::keyboard::show(&window, shown);
+        }
+    }
+
+    /// Writes a text in place of what stands in the field that has the keyboard.
+    pub fn replace_typed(&self, text: &str) {
+        if let Some(window) = self.window.upgrade() {
+            adapters::keyboard::replace(&window, text.into());
+        }
+    }
+
     /// Notes what is half typed. Nothing on the screen changes by it.
     pub(crate) fn note(&self, work: impl FnOnce(&mut Session) + 'static) {
         let Ok(mut session) = self.session.try_borrow_mut() else {

@@ -168,6 +168,8 @@ pub struct Session {
     pub(crate) work: Work,
     /// What was just kept on Photos, and the action, to undo it.
     pub(crate) photo_kept: Option<(String, ActionKey)>,
+    /// A picture that was sent and waits for a record whose photos are opened.
+    pub(crate) waiting_picture: Option<std::path::PathBuf>,
     /// What the last label or code led to.
     pub(crate) found: crate::presenters::find::Found,
     /// What goes into the next day file, and what came of the last.
@@ -200,6 +202,7 @@ impl Session {
             question: None,
             work: Work::default(),
             photo_kept: None,
+            waiting_picture: None,
             found: crate::presenters::find::Found::default(),
             sending: crate::presenters::send::Sending::default(),
             making: crate::presenters::report::Making::default(),
@@ -319,6 +322,12 @@ impl Session {
     pub fn go_by(&mut self, places: Vec<Place>) {
         self.way.by(places);
         self.arrived();
+    }
+
+    /// Whether there is something to go back from: a question, or any place but Today.
+    #[must_use]
+    pub fn can_go_back(&self) -> bool {
+        self.question.is_some() || self.here() != Place::Today
     }
 
     /// Goes back. `false` on Today, where the platform decides what back means.

@@ -7,6 +7,7 @@ mod differences;
 mod film_roll;
 mod find;
 mod keep;
+pub(crate) mod keyboard;
 mod line;
 mod load;
 mod machine;
@@ -45,6 +46,7 @@ use crate::session::{Entry, Session, Tone};
 /// Takes every callback of every screen.
 pub(crate) fn connect(window: &MainWindow, app: &App) {
     nav::connect(window, app);
+    keyboard::connect(window);
     today::connect(window, app);
     visits::connect(window, app);
     visit::connect(window, app);

@@ -229,6 +229,9 @@ pub fn open_due(session: &mut Session, id: Id<Sample>) {
 /// Asks the platform for a picture to look for labels in.
 pub fn ask(session: &mut Session, from: PictureFrom) {
     session.found = Found::default();
+    if from == PictureFrom::Camera {
+        super::arrivals::note_camera(session, crate::work::For::Label);
+    }
     let answer = session.work.answer_to(crate::work::For::Label);
     session.device.ask_picture(from, answer);
 }

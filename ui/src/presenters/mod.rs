@@ -1,6 +1,7 @@
 //! One presenter a screen: what it shows, from the book, and what its buttons do. They know
 //! neither window nor widget and are tested without one.
 
+pub mod arrivals;
 mod caution;
 pub mod compare;
 pub mod differences;

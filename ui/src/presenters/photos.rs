@@ -266,11 +266,15 @@ pub fn limit_long_side(session: &mut Session, pixels: u32) {
 /// Goes to the pictures of a record.
 pub fn open(session: &mut Session, of: RecordRef) {
     session.go(Place::Photos(of));
+    super::arrivals::take_waiting(session, of);
 }
 
 /// Asks the platform for a picture.
 pub fn ask(session: &mut Session, of: RecordRef, from: PictureFrom) {
     session.photo_kept = None;
+    if from == PictureFrom::Camera {
+        super::arrivals::note_camera(session, For::Record(of));
+    }
     let answer = session.work.answer_to(For::Record(of));
     session.device.ask_picture(from, answer);
 }

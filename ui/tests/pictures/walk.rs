@@ -235,9 +235,11 @@ pub(crate) fn walk(window: &MainWindow) -> Walked {
             walked.words.push(words);
         }
         if let Some(touched) = item.downcast::<TouchArea>() {
-            let blocks = parents(item)
-                .next()
-                .is_none_or(|parent| is_a(&parent, "QuestionPanel") || is_a(&parent, "Banner"));
+            let blocks = parents(item).next().is_none_or(|parent| {
+                ["QuestionPanel", "Banner", "GloveKeyboard"]
+                    .iter()
+                    .any(|name| is_a(&parent, name))
+            });
             if let (true, false, Some(place)) =
                 (touched.as_pin_ref().enabled(), blocks, surroundings(item))
             {

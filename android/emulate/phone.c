@@ -1,0 +1,510 @@
+/* Runs the phone's library as a phone would: `phone LIBRARY DATA SHARED PICTURES WHAT`, where WHAT is
+   one of the runs at the end. DATA is the app's own folder, SHARED the phone's pictures and downloads.
+   What is expected and not so ends it with a message and 1. */
+#include <dlfcn.h>
+#include <fcntl.h>
+#include <sys/stat.h>
+#include <time.h>
+#include <unistd.h>
+
+#include "phone.h"
+
+FILE *calls, *report;
+static const char *shared_folder, *pictures;
+
+#define MUST(condition, ...)                                                                   \
+    do                                                                                         \
+        if (!(condition)) {                                                                    \
+            fprintf(report, "line %d: ", __LINE__);                                            \
+            fprintf(report, __VA_ARGS__);                                                      \
+            fprintf(report, "\n");                                                             \
+            exit(1);                                                                           \
+        }                                                                                      \
+    while (0)
+
+/* ---- What Java answers ---- */
+
+static enum { TAKES, GIVES_NOTHING, NOT_THERE, REFUSED, NO_ROOM } camera;
+static char camera_item[200], sent_item[200], sent_name[100], dialog_text[200];
+static int dialog_shown, stepped_aside, buzzes, chosen_to_share, items, deleted;
+static object *start;
+
+/* The file behind an item: `content://media/.../N`, or one that was sent. */
+static const char *path_of(const char *item) {
+    static char path[400];
+    if (!strncmp(item, "content://sent/", 15)) return item + 14;
+    snprintf(path, sizeof path, "%s/%s", shared_folder, strrchr(item, '/') + 1);
+    return path;
+}
+
+static value nothing(void) { return (value){.j = 0}; }
+static value is(int number) { return (value){.j = number}; }
+static value of(object *it) { return (value){.l = it}; }
+static value string(const char *text) { return of(text ? new_object("java/lang/String", text) : NULL); }
+
+value answer(const char *class_name, const char *method, object *self, const value *with) {
+#define ON(name) if (!strcmp(method, name))
+    fprintf(calls, "%s.%s%s%s\n", class_name, method, self && self->text ? " " : "", self && self->text ? self->text : "");
+    ON("parse") return of(new_object("android/net/Uri", with[0].l->text));
+    ON("toString") return string(self->text ? self->text : "");
+    ON("insert") {
+        if (camera == NO_ROOM) return nothing();
+        char item[200];
+        snprintf(item, sizeof item, "%s/%d", with[0].l->text, ++items);
+        fclose(fopen(path_of(item), "wb"));
+        return of(new_object("android/net/Uri", item));
+    }
+    ON("delete") {
+        deleted++;
+        return is(!unlink(path_of(with[0].l->text)));
+    }
+    ON("update") return is(1);
+    ON("openFileDescriptor") {
+        object *made = new_object("android/os/ParcelFileDescriptor", path_of(with[0].l->text));
+        made->count = with[1].l->text[0] == 'w';
+        if (access(made->text, F_OK)) {
+            throw_new("java/io/FileNotFoundException", "no such item");
+            return nothing();
+        }
+        return of(made);
+    }
+    ON("detachFd") return is(open(self->text, self->count ? O_WRONLY | O_TRUNC : O_RDONLY));
+    ON("query") return of(new_object("android/database/Cursor", sent_name));
+    ON("moveToFirst") return is(1);
+    ON("getString") return string(self->text);
+    ON("<init>") {
+        const char *last = class_name + strlen(class_name) - 6;
+        if (last >= class_name && !strcmp(last, "Intent")) self->text = strdup(with[0].l->text);
+        return nothing();
+    }
+    ON("putExtra") {
+        if (!strcmp(with[0].l->text, "output")) strcpy(camera_item, with[1].l->text);
+        return of(self);
+    }
+    ON("createChooser") return of(new_object("android/content/Intent", "chooser"));
+    ON("startActivity") {
+        object *intent = with[0].l;
+        if (!strcmp(intent->text, "chooser")) chosen_to_share++;
+        if (!strcmp(intent->text, "android.media.action.IMAGE_CAPTURE")) {
+            if (camera == NOT_THERE) throw_new("android.content.ActivityNotFoundException", "none");
+            if (camera == REFUSED) throw_new("java.lang.SecurityException", "refused");
+        }
+        return nothing();
+    }
+    ON("getIntent") return of(start);
+    ON("getAction") return string(self->text);
+    ON("setAction") {
+        self->text = NULL;
+        return of(self);
+    }
+    ON("getData") return of(new_object("android/net/Uri", sent_item));
+    ON("getParcelableExtra") return of(new_object("android/net/Uri", sent_item));
+    ON("hasSystemFeature") return is(1);
+    ON("vibrate") {
+        buzzes++;
+        return nothing();
+    }
+    ON("moveTaskToBack") {
+        stepped_aside++;
+        return is(1);
+    }
+    ON("getSystemWindowInsetTop") return is(96);
+    ON("getSystemWindowInsetBottom") return is(64);
+    ON("getDisplayCutout") return nothing();
+    ON("isShowing") return is(dialog_shown);
+    ON("show") {
+        dialog_shown = 1;
+        return nothing();
+    }
+    ON("append") {
+        strcpy(dialog_text, with[0].l->text);
+        return nothing();
+    }
+    ON("getText") return of(new_object("android/text/Editable", dialog_text));
+    ON("get") {
+        /* Letters of a keyboard that is plugged in. */
+        return is(with[0].i >= 29 && with[0].i <= 54 ? 'a' + with[0].i - 29 : 0);
+    }
+    ON("forName") return of(new_object("java/lang/Class", with[0].l->text));
+    ON("loadClass") return of(new_object("java/lang/Class", with[0].l->text));
+    ON("getName") return string(self->text ? self->text : self->class_name);
+    ON("getMessage") return string(self->text);
+    ON("getStackTrace") return of(new_object("array", NULL));
+    ON("getClass") return of(new_object("java/lang/Class", self->class_name));
+#define MAKES(name, class) ON(name) return of(new_object(class, NULL));
+    MAKES("getApplication", "android/app/Application")
+    MAKES("getAssets", "android/content/res/AssetManager")
+    MAKES("getClassLoader", "java/lang/ClassLoader")
+    MAKES("getContextClassLoader", "java/lang/ClassLoader")
+    MAKES("currentThread", "java/lang/Thread")
+    MAKES("getContentResolver", "android/content/ContentResolver")
+    MAKES("getPackageManager", "android/content/pm/PackageManager")
+    MAKES("getSystemService", "android/os/Vibrator")
+    MAKES("createOneShot", "android/os/VibrationEffect")
+    MAKES("newRawUri", "android/content/ClipData")
+    MAKES("valueOf", "java/lang/Integer")
+    MAKES("getWindow", "android/view/Window")
+    MAKES("getDecorView", "android/view/View")
+    MAKES("getRootWindowInsets", "android/view/WindowInsets")
+    MAKES("create", "android/app/AlertDialog")
+    MAKES("getDevice", "android/view/InputDevice")
+    MAKES("getKeyCharacterMap", "android/view/KeyCharacterMap")
+    return method[0] == 's' || method[0] == 'a' ? of(self) : nothing();
+}
+
+/* ---- An activity ---- */
+
+typedef struct activity activity;
+struct callbacks {
+    void (*start)(activity *), (*resume)(activity *);
+    void *(*save_state)(activity *, size_t *);
+    void (*pause)(activity *), (*stop)(activity *), (*destroy)(activity *);
+    void (*focus)(activity *, int);
+    void (*window_created)(activity *, window *), (*window_resized)(activity *, window *);
+    void (*window_redraw)(activity *, window *), (*window_destroyed)(activity *, window *);
+    void (*queue_created)(activity *, queue *), (*queue_destroyed)(activity *, queue *);
+    void (*content_rect)(activity *, const int *);
+    void (*configuration)(activity *), (*low_memory)(activity *);
+};
+struct activity {
+    struct callbacks *callbacks;
+    void *vm, *env;
+    object *instance_of_java;
+    const char *internal, *external;
+    int sdk;
+    void *instance, *assets;
+    const char *obb;
+};
+
+static void (*on_create)(activity *, void *, size_t);
+static const char *data;
+static activity *now;
+static window *shown;
+static queue *input;
+
+static void show_window(int width, int height) {
+    shown = make_window(width, height);
+    now->callbacks->window_created(now, shown);
+}
+
+static int first_frame;
+
+static int milliseconds(void) {
+    struct timespec at;
+    clock_gettime(CLOCK_MONOTONIC, &at);
+    return (int)(at.tv_sec * 1000 + at.tv_nsec / 1000000);
+}
+
+/* The most that was resident, the emulator's own with it, in MB. */
+static int most_memory(void) {
+    char line[200];
+    int kilobytes = 0;
+    FILE *status = fopen("/proc/self/status", "r");
+    while (status && fgets(line, sizeof line, status)) sscanf(line, "VmHWM: %d", &kilobytes);
+    return kilobytes / 1000;
+}
+
+static void launch(void *state, size_t size) {
+    int from = milliseconds();
+    now = calloc(1, sizeof *now);
+    now->callbacks = calloc(1, sizeof *now->callbacks);
+    now->vm = java_machine();
+    now->env = java_environment();
+    now->instance_of_java = new_object("android/app/NativeActivity", NULL);
+    now->internal = data;
+    now->external = data;
+    now->sdk = 34;
+    now->assets = &configuration;
+    on_create(now, state, size);
+    now->callbacks->start(now);
+    now->callbacks->resume(now);
+    input = make_queue();
+    now->callbacks->queue_created(now, input);
+    show_window(1080, 2340);
+    now->callbacks->focus(now, 1);
+    while (!frames(shown) && milliseconds() - from < 60000) run_here(5);
+    if (!first_frame) first_frame = milliseconds() - from;
+}
+
+static void go_away(void) {
+    size_t size;
+    now->callbacks->focus(now, 0);
+    now->callbacks->pause(now);
+    free(now->callbacks->save_state(now, &size));
+    now->callbacks->window_destroyed(now, shown);
+    now->callbacks->stop(now);
+}
+
+static void come_back(void) {
+    now->callbacks->start(now);
+    now->callbacks->resume(now);
+    show_window(1080, 2340);
+    now->callbacks->focus(now, 1);
+}
+
+static void destroy(void) {
+    now->callbacks->queue_destroyed(now, input);
+    now->callbacks->destroy(now);
+}
+
+/* Until everything that was put in was taken out and nothing more is drawn. */
+static void settle(void) {
+    for (int still = 0, last = -1, n = 0; still < 3 && n < 400; n++) {
+        run_here(100);
+        still = waiting(input) == 0 && frames(shown) == last && last > 0 ? still + 1 : 0;
+        last = frames(shown);
+    }
+    MUST(waiting(input) == 0, "touches were not taken");
+    MUST(frames(shown) > 0, "nothing was drawn");
+}
+
+static void see(const char *name) {
+    char path[400];
+    snprintf(path, sizeof path, "%s/%s.png", pictures, name);
+    settle();
+    picture(shown, path);
+}
+
+static void tap(float x, float y) {
+    touch(input, 0, 0, x, y);
+    touch(input, 1, 0, x, y);
+    settle();
+}
+
+static void press(int code) {
+    key(input, 0, code);
+    key(input, 1, code);
+    settle();
+}
+
+enum { BACK = 4 };
+
+static void idle(void) {
+    settle();
+    int before = polls, drawn = frames(shown);
+    run_here(2000);
+    MUST(polls - before <= 1, "%d wake-ups in 2 s with nothing to do", polls - before);
+    MUST(frames(shown) == drawn, "%d frames in 2 s with nothing to do", frames(shown) - drawn);
+}
+
+/* ---- Runs ---- */
+
+/* A day file is sent to a phone that has no book yet. */
+static void arrive(void) {
+    start = new_object("android/content/Intent", "android.intent.action.VIEW");
+    launch(NULL, 0);
+    for (int n = 0; n < 60 && !buzzes; n++) run_here(500);
+    MUST(buzzes > 0, "the day file was not taken in");
+    see("arrive-1-taken-in");
+    press(BACK);
+    see("arrive-2-today");
+    idle();
+    int before = stepped_aside;
+    press(BACK);
+    MUST(stepped_aside == before + 1, "back on the first screen does not leave");
+    go_away();
+    come_back();
+    see("arrive-3-back");
+    go_away();
+    destroy();
+    /* The same process, the same intent as the phone gives it again. */
+    int had = buzzes;
+    launch("1", 1);
+    see("arrive-4-again");
+    MUST(buzzes == had, "the day file was taken in twice");
+    lose(shown);
+    now->callbacks->window_redraw(now, shown);
+    run_here(300);
+    now->callbacks->window_destroyed(now, shown);
+    show_window(2340, 1080);
+    see("arrive-5-rotated");
+    now->callbacks->low_memory(now);
+    see("arrive-6-low-memory");
+    configuration.night = 2;
+    now->callbacks->configuration(now);
+    see("arrive-7-night");
+    go_away();
+    destroy();
+}
+
+/* The keys of Read, from the left and the top of the keypad: 0 to 2 across, 0 to 4 down. */
+static void keypad(int column, int row) { tap(181 + 357 * (float)column, 827 + 320 * (float)row); }
+
+/* A reading, with a phone that is turned and left in the middle of it, and a storage that is full. */
+static void reading(void) {
+    launch(NULL, 0);
+    see("read-1");
+    MUST(window_flags & 0x80, "the screen does not stay on");
+    keypad(0, 0);
+    see("read-2-one-key");
+    /* The heel of the hand as well: nothing is pressed by it. */
+    touch(input, 0, 0, 540, 500);
+    touch_two(input, 5, 1, 540, 500, 540, 1300);
+    touch_two(input, 6, 1, 540, 500, 540, 1300);
+    touch(input, 3, 0, 540, 500);
+    now->callbacks->window_destroyed(now, shown);
+    show_window(2340, 1080);
+    see("read-3-turned");
+    now->callbacks->window_destroyed(now, shown);
+    show_window(1080, 2340);
+    settle();
+    go_away();
+    destroy();
+    launch("1", 1);
+    see("read-4-as-it-was");
+    keypad(1, 0);
+    int had = buzzes;
+    storage_full = true;
+    keypad(2, 4);
+    see("read-5-full");
+    MUST(buzzes == had, "it said saved with a full storage");
+    storage_full = false;
+    keypad(2, 4); /* Closes the message, which lies over it. */
+    keypad(2, 4);
+    see("read-6-saved");
+    MUST(buzzes == had + 1, "the reading was not saved");
+    go_away();
+    destroy();
+}
+
+/* A file that is no day file. */
+static void wrong_file(void) {
+    start = new_object("android/content/Intent", "android.intent.action.SEND");
+    launch(NULL, 0);
+    run_here(3000);
+    see("wrong-file");
+    MUST(buzzes == 0, "a file that is no day file was taken in");
+    go_away();
+    destroy();
+}
+
+/* The phone's camera: what it was asked for is in `camera_item`. */
+static void ask_camera(void) {
+    camera_item[0] = 0;
+    tap(270, 2130);
+}
+
+static void close_message(void) { tap(540, 2130); }
+
+static void copy(const char *from, const char *to) {
+    FILE *in = fopen(from, "rb"), *out = fopen(to, "wb");
+    MUST(in && out, "cannot copy %s to %s", from, to);
+    for (int c; (c = fgetc(in)) != EOF;) fputc(c, out);
+    fclose(in);
+    fclose(out);
+}
+
+/* The camera that is not there, refused, without room, without a picture; then a picture is taken
+   while the app is ended by the phone. */
+static void camera_used(void) {
+    launch(NULL, 0);
+    see("camera-1-photos");
+    camera = NOT_THERE;
+    ask_camera();
+    MUST(camera_item[0], "the camera was not asked");
+    see("camera-2-not-there");
+    close_message();
+    camera = REFUSED;
+    ask_camera();
+    see("camera-3-refused");
+    close_message();
+    camera = NO_ROOM;
+    ask_camera();
+    MUST(!camera_item[0], "the camera was asked without an item");
+    see("camera-4-no-room");
+    MUST(deleted == 2, "%d items tidied, not 2", deleted);
+    close_message();
+    camera = TAKES;
+    ask_camera();
+    MUST(camera_item[0], "the camera was not asked again");
+    go_away();
+    come_back();
+    see("camera-5-gave-nothing");
+    MUST(deleted == 3, "the empty item was not tidied");
+    close_message();
+    ask_camera();
+    MUST(camera_item[0], "the camera was not asked once more");
+    go_away();
+    copy(sent_item + 14, path_of(camera_item));
+    /* The phone ends the app here: nothing more of it runs. */
+}
+
+static void camera_left(void) {
+    launch("1", 1);
+    for (int n = 0; n < 20 && !deleted; n++) run_here(500);
+    MUST(deleted == 1, "the photo was not picked up");
+    run_here(3000);
+    see("camera-6-kept");
+    go_away();
+    destroy();
+}
+
+/* The keys of the keyboard for gloves, from the left and the top: 0 to 3 across, 0 to 5 down. */
+static void letter(int column, int row) { tap(145 + 263 * (float)column, 961 + 236.5f * (float)row); }
+
+/* The keyboard for gloves, a turn while it is there, and the phone's own keyboard in its dialog. */
+static void typing(void) {
+    launch(NULL, 0);
+    see("type-1-form");
+    tap(500, 1090);
+    see("type-2-keyboard");
+    letter(0, 0);
+    see("type-2b");
+    letter(3, 2);
+    see("type-2c");
+    letter(0, 1);
+    see("type-3-ha");
+    now->callbacks->window_destroyed(now, shown);
+    show_window(2340, 1080);
+    see("type-4-turned");
+    now->callbacks->window_destroyed(now, shown);
+    show_window(1080, 2340);
+    see("type-5-back");
+    letter(0, 5);
+    run_here(1000);
+    MUST(dialog_shown, "the phone's own keyboard was not shown");
+    MUST(!strcmp(dialog_text, "Ha"), "the dialog begins with '%s'", dialog_text);
+    strcpy(dialog_text, "Hall 3, dock side");
+    dialog_shown = 0;
+    run_here(1000);
+    see("type-6-from-dialog");
+    letter(3, 5);
+    see("type-7-done");
+    go_away();
+    destroy();
+}
+
+static const struct { const char *name; void (*run)(void); } runs[] = {
+    {"arrive", arrive}, {"read", reading}, {"wrong", wrong_file}, {"camera", camera_used},
+    {"left", camera_left}, {"type", typing},
+};
+
+int main(int count, char **given) {
+    /* The library takes 1 and 2 for the log. */
+    calls = fdopen(dup(1), "w");
+    report = fdopen(dup(2), "w");
+    setvbuf(report, NULL, _IONBF, 0);
+    MUST(count == 6 || count == 7, "phone LIBRARY DATA SHARED PICTURES WHAT [SENT]");
+    data = given[2];
+    shared_folder = given[3];
+    pictures = given[4];
+    if (count == 7) {
+        snprintf(sent_item, sizeof sent_item, "content://sent%s", given[6]);
+        snprintf(sent_name, sizeof sent_name, "%s", strrchr(given[6], '/') + 1);
+    }
+    setvbuf(calls, NULL, _IOLBF, 0);
+    looper_here();
+    void *library = dlopen(given[1], RTLD_NOW);
+    MUST(library, "%s", dlerror());
+    on_create = (void (*)(activity *, void *, size_t))dlsym(library, "ANativeActivity_onCreate");
+    MUST(on_create, "no entry point");
+    for (size_t n = 0; n < sizeof runs / sizeof *runs; n++)
+        if (!strcmp(given[5], runs[n].name)) {
+            runs[n].run();
+            fprintf(report, "%s: as expected, %d ms to the first frame, %d MB at most with the emulator\n",
+                    given[5], first_frame, most_memory());
+            fflush(NULL);
+            _exit(0);
+        }
+    MUST(0, "no run called %s", given[5]);
+}

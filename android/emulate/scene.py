@@ -1,0 +1,76 @@
+"""What a run on the emulated phone begins with, and what it must have left: `scene.py WHAT FILE`."""
+import json
+import os
+import pathlib
+import sqlite3
+import subprocess
+import sys
+import tempfile
+import uuid
+
+ROOT = pathlib.Path(__file__).resolve().parents[2]
+
+
+def desk(*given):
+    """The desk command: the one named by TAUTBOOK, or built for the tests."""
+    program = os.environ.get("TAUTBOOK")
+    start = [program] if program else ["cargo", "run", "--quiet", "--locked", "-p", "tautbook", "--"]
+    subprocess.run([*start, *given], cwd=ROOT, check=True, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+
+
+def day_file(to):
+    """A sample survey as a day file, to be sent to the phone."""
+    with tempfile.TemporaryDirectory() as folder:
+        book = f"{folder}/book.taut"
+        desk("--book", book, "import", "sample-surveys/bottling-plant.json")
+        desk("--book", book, "export", "latest", "--out", to)
+
+
+def at(book, place, counted):
+    """The person was there when the phone last ended the app; so many were `counted`."""
+    with sqlite3.connect(book) as data:
+        load = uuid.UUID(bytes=data.execute("SELECT load FROM reading ORDER BY id LIMIT 1").fetchone()[0])
+        place = place(str(load))
+        data.execute("INSERT OR REPLACE INTO state VALUES ('way', ?)", (json.dumps(["today", place]),))
+        before = data.execute(f"SELECT count(*) FROM {counted}").fetchone()[0]
+    pathlib.Path(book + ".before").write_text(str(before))
+
+
+def at_read(book):
+    at(book, lambda load: {"read": {"load": load, "method": "torsion_tool", "zone": "top", "face": "front"}}, "reading")
+
+
+def at_photos(book):
+    at(book, lambda load: {"photos": {"kind": "load", "id": load}}, "photo")
+
+
+def has_one_more(book, counted):
+    before = int(pathlib.Path(book + ".before").read_text())
+    with sqlite3.connect(book) as data:
+        assert data.execute("PRAGMA integrity_check").fetchone() == ("ok",), "the book is damaged"
+        count = data.execute(f"SELECT count(*) FROM {counted}").fetchone()[0]
+        assert count == before + 1, f"{count - before} were kept"
+    desk("--book", book, "check")
+
+
+def has_reading(book):
+    """One reading more, and the book is whole."""
+    has_one_more(book, "reading")
+
+
+def has_photo(book):
+    """One photo more, and the book is whole, with the photo's file."""
+    has_one_more(book, "photo")
+
+
+def has_caption(book):
+    """What was typed is what the photo shows."""
+    with sqlite3.connect(book) as data:
+        captions = data.execute("SELECT body ->> '$.caption' FROM photo").fetchall()
+    assert ("Hall 3, dock side",) in captions, f"the captions are {captions}"
+    desk("--book", book, "check")
+
+
+WHAT = {"day-file": day_file, "at-read": at_read, "has-reading": has_reading, "at-photos": at_photos,
+        "has-photo": has_photo, "has-caption": has_caption}
+WHAT[sys.argv[1]](sys.argv[2])

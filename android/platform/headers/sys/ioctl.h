@@ -1,0 +1,2 @@
+/* Included by SQLite, which uses nothing of it here. */
+#pragma once

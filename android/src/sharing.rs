@@ -1,0 +1,154 @@
+//! A file handed over: copied into the phone's downloads and offered to whatever can send it.
+
+use std::path::Path;
+
+use android_activity::AndroidApp;
+use tautbook_core::language::Language;
+use tautbook_core::say;
+
+use crate::java;
+use crate::storage::{self, Collection, NewItem, Trouble};
+
+/// Lets what is started read the item it is given.
+const GRANT_READ: i32 = 1;
+
+/// What kind of file this is, by the end of its name.
+fn kind(file: &Path) -> &'static str {
+    match file.extension().and_then(|end| end.to_str()) {
+        Some("pdf") => "application/pdf",
+        Some("zip") => "application/zip",
+        Some("csv") => "text/csv",
+        Some("png") => "image/png",
+        Some("jpg" | "jpeg") => "image/jpeg",
+        _ => "application/octet-stream",
+    }
+}
+
+/// Puts a file into the downloads and offers it. What was done with it, as a sentence.
+pub(crate) fn share(app: &AndroidApp, language: Language, file: &Path) -> Result<String, String> {
+    let name = file.file_name().unwrap_or_default().to_string_lossy();
+    let item = NewItem {
+        collection: Collection::Downloads,
+        name: &name,
+        kind: kind(file),
+        unfinished: true,
+    };
+    let no_room = || {
+        say!(
+            language,
+            "The phone has no room for a copy of this file. It is still in Tautbook. Free some \
+             space and press again."
+        )
+    };
+    let Ok(Some(item)) = storage::make(app, &item) else {
+        return Err(no_room());
+    };
+    let copied = storage::copy_out(app, file, &item).and_then(|()| {
+        storage::finish(app, &item).map_err(|error| Trouble::Platform(java::why(&error)))
+    });
+    if let Err(trouble) = copied {
+        storage::remove(app, &item);
+        return Err(match trouble {
+            Trouble::Io(error) if error.kind() == std::io::ErrorKind::StorageFull => no_room(),
+            Trouble::Io(error) => could_not_copy(language, &error.to_string()),
+            Trouble::Platform(why) => could_not_copy(language, &why),
+            Trouble::TooLarge => no_room(),
+        });
+    }
+    match offer(app, &item, kind(file)) {
+        Ok(()) => Ok(say!(
+            language,
+            "It is in Download/Tautbook as {name}. Choose what sends it.",
+            name = name
+        )),
+        Err(error) => {
+            eprintln!("nothing to send with: {}", java::why(&error));
+            Ok(say!(
+                language,
+                "It is in Download/Tautbook as {name}. Nothing on this phone can send it: open it \
+                 there.",
+                name = name
+            ))
+        }
+    }
+}
+
+fn could_not_copy(language: Language, why: &str) -> String {
+    say!(
+        language,
+        "The file could not be copied to the phone's downloads: {why}. It is still in Tautbook. \
+         Press again.",
+        why = why
+    )
+}
+
+fn offer(app: &AndroidApp, item: &str, kind: &str) -> java::Result<()> {
+    java::with(app, |env, activity| {
+        let action = env.new_string("android.intent.action.SEND")?;
+        let intent = new!(
+            env,
+            "android/content/Intent",
+            "(Ljava/lang/String;)V",
+            &action
+        )?;
+        let kind = env.new_string(kind)?;
+        call!(
+            env,
+            &intent,
+            "setType",
+            "(Ljava/lang/String;)Landroid/content/Intent;",
+            &kind,
+        )?;
+        let address = storage::address(env, item)?;
+        let stream = env.new_string("android.intent.extra.STREAM")?;
+        call!(
+            env,
+            &intent,
+            "putExtra",
+            "(Ljava/lang/String;Landroid/os/Parcelable;)Landroid/content/Intent;",
+            &stream,
+            &address,
+        )?;
+        let label = env.new_string("Tautbook")?;
+        let clip = call_static!(
+            env,
+            "android/content/ClipData",
+            "newRawUri",
+            "(Ljava/lang/CharSequence;Landroid/net/Uri;)Landroid/content/ClipData;",
+            &label,
+            &address,
+        )?
+        .l()?;
+        call!(
+            env,
+            &intent,
+            "setClipData",
+            "(Landroid/content/ClipData;)V",
+            &clip,
+        )?;
+        call!(
+            env,
+            &intent,
+            "addFlags",
+            "(I)Landroid/content/Intent;",
+            GRANT_READ,
+        )?;
+        let chooser = call_static!(
+            env,
+            "android/content/Intent",
+            "createChooser",
+            "(Landroid/content/Intent;Ljava/lang/CharSequence;)Landroid/content/Intent;",
+            &intent,
+            &jni::objects::JObject::null(),
+        )?
+        .l()?;
+        call!(
+            env,
+            activity,
+            "startActivity",
+            "(Landroid/content/Intent;)V",
+            &chooser,
+        )?;
+        Ok(())
+    })
+}

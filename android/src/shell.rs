@@ -1,0 +1,414 @@
+//! The loop of one activity.
+
+use std::cell::{Cell, RefCell};
+use std::path::PathBuf;
+use std::rc::Rc;
+use std::time::Duration;
+
+use android_activity::input::{InputEvent, KeyAction, Keycode};
+use android_activity::{AndroidApp, InputStatus, MainEvent, PollEvent};
+use ndk::configuration::{KeysHidden, UiModeNight};
+use slint::platform::{WindowAdapter as _, WindowEvent};
+use slint::{ComponentHandle as _, PhysicalSize};
+use tautbook_core::book::{Book, OpenMode, SystemClock};
+use tautbook_core::say;
+use tautbook_ui::app::App;
+use tautbook_ui::presenters::arrivals;
+use tautbook_ui::screens::{Keyboard, MainWindow};
+use tautbook_ui::session::Session;
+
+use crate::arrivals::Arrival;
+use crate::dialog::Dialog;
+use crate::insets::Insets;
+use crate::keys::Keys;
+use crate::phone::{Phone, Screens};
+use crate::surface::Surface;
+use crate::touch::Touch;
+use crate::trouble::TroubleWindow;
+use crate::turn::Turn;
+use crate::window::{PhonePlatform, PhoneWindow, Typing};
+
+/// Between two frames of an animation.
+const FRAME: Duration = Duration::from_millis(16);
+/// How often work beside the screens is looked after while they are not shown.
+const ASIDE: Duration = Duration::from_secs(1);
+/// Pixels of a density of 1.
+const BASE_DENSITY: f32 = 160.0;
+
+/// Runs until the activity is destroyed or a newer one takes its place.
+pub(crate) fn run(app: &AndroidApp) {
+    let turn = Turn::take(app);
+    let window = PhoneWindow::new();
+    if slint::platform::set_platform(Box::new(PhonePlatform(window.clone()))).is_err() {
+        eprintln!("this thread has a window already");
+        return;
+    }
+    let data = app
+        .internal_data_path()
+        .unwrap_or_else(|| PathBuf::from("."));
+    let phone = Phone::new(app, data);
+    let mut shell = Shell {
+        app,
+        insets: Insets::new(app),
+        window,
+        phone,
+        surface: Surface::default(),
+        touch: Touch::default(),
+        keys: Keys::default(),
+        shows: Shows::Nothing,
+        dialog: None,
+        typing: None,
+        resumed: false,
+        looked_at_start: false,
+        made_again: false,
+        ended: false,
+    };
+    shell.rescale();
+    shell.open();
+    while !shell.ended && !turn.is_over() {
+        let patience = shell.patience();
+        app.poll_events(patience, |event| shell.take(event));
+        shell.go_on();
+    }
+}
+
+/// What is in the window.
+enum Shows {
+    Nothing,
+    Screens {
+        window: MainWindow,
+        app: App,
+        /// The phone's own keyboard was asked for.
+        wants_phone: Rc<Cell<bool>>,
+    },
+    Trouble {
+        _window: TroubleWindow,
+        again: Rc<Cell<bool>>,
+    },
+}
+
+struct Shell<'a> {
+    app: &'a AndroidApp,
+    window: Rc<PhoneWindow>,
+    phone: Rc<Phone>,
+    surface: Surface,
+    touch: Touch,
+    keys: Keys,
+    insets: Insets,
+    shows: Shows,
+    dialog: Option<Dialog>,
+    /// The field that has the keyboard.
+    typing: Option<Typing>,
+    resumed: bool,
+    /// What the activity was started with has been taken in.
+    looked_at_start: bool,
+    /// The activity was there before and was ended by the phone: what started it was taken in then.
+    made_again: bool,
+    ended: bool,
+}
+
+impl Shell<'_> {
+    /// Opens the book and shows the screens, or says why not.
+    fn open(&mut self) {
+        self.shows = match self.screens() {
+            Ok(shows) => shows,
+            Err(why) => {
+                eprintln!("the book cannot be opened: {why}");
+                self.trouble(&why)
+            }
+        };
+    }
+
+    fn screens(&self) -> Result<Shows, String> {
+        std::fs::create_dir_all(&self.phone.data).map_err(|error| error.to_string())?;
+        let path = self.phone.data.join("book.taut");
+        let (book, opened) = Book::open(&path, OpenMode::OpenOrStart, Box::new(SystemClock))
+            .map_err(|error| error.to_string())?;
+        let device = Box::new(Screens(self.phone.clone()));
+        let session = Session::resume(book, &opened, device).map_err(|error| error.to_string())?;
+        self.phone.language.set(session.language());
+        let window = MainWindow::new().map_err(|error| error.to_string())?;
+        let app = App::start(&window, session);
+        window.show().map_err(|error| error.to_string())?;
+        let dark = self.is_dark();
+        app.act(move |session| arrivals::phone_is_dark(session, dark));
+        let wants_phone = Rc::new(Cell::new(false));
+        let pressed = wants_phone.clone();
+        let keyboard = window.global::<Keyboard>();
+        keyboard.set_with_phone(true);
+        keyboard.on_phone(move || pressed.set(true));
+        Ok(Shows::Screens {
+            window,
+            app,
+            wants_phone,
+        })
+    }
+
+    fn trouble(&self, why: &str) -> Shows {
+        let Ok(window) = TroubleWindow::new() else {
+            return Shows::Nothing;
+        };
+        let language = self.phone.language.get();
+        window.set_text(
+            say!(
+                language,
+                "Your book cannot be opened: {why}. Nothing in it was changed.",
+                why = why
+            )
+            .into(),
+        );
+        window.set_again_text(say!(language, "Try again").into());
+        let again = Rc::new(Cell::new(false));
+        let pressed = again.clone();
+        window.on_again(move || pressed.set(true));
+        if let Err(error) = window.show() {
+            eprintln!("{error}");
+        }
+        Shows::Trouble {
+            _window: window,
+            again,
+        }
+    }
+
+    fn is_dark(&self) -> bool {
+        self.app.config().ui_mode_night() == UiModeNight::Yes
+    }
+
+    /// How long nothing needs to be done; `None` for as long as nothing happens.
+    fn patience(&self) -> Option<Duration> {
+        let shown = self.app.native_window().is_some();
+        let timers = slint::platform::duration_until_next_timer_update();
+        let mut patience = if shown && self.resumed {
+            if self.window.wants_redraw() || self.surface.wants_showing() {
+                return Some(Duration::ZERO);
+            }
+            if self.window.window().has_active_animations() {
+                Some(timers.map_or(FRAME, |timer| timer.min(FRAME)))
+            } else {
+                timers
+            }
+        } else if let Shows::Screens { app, .. } = &self.shows
+            && app.look(|session| session.share().is_some())
+        {
+            Some(ASIDE)
+        } else {
+            None
+        };
+        if let Some(look) = self.dialog.as_ref().and_then(Dialog::next_look) {
+            patience = Some(patience.map_or(look, |patience| patience.min(look)));
+        }
+        // A part of a millisecond would be no time at all, over and over.
+        patience.map(|time| Duration::from_millis(time.as_micros().div_ceil(1_000) as u64))
+    }
+
+    fn take(&mut self, event: PollEvent<'_>) {
+        let PollEvent::Main(event) = event else {
+            return;
+        };
+        match event {
+            MainEvent::InputAvailable => self.take_input(),
+            MainEvent::InitWindow { .. } => {
+                self.surface.new_window();
+                self.resize();
+                self.insets.ask(self.app);
+            }
+            MainEvent::TerminateWindow { .. } => self.touch.let_go(self.window.window()),
+            MainEvent::WindowResized { .. } | MainEvent::ContentRectChanged { .. } => {
+                self.resize();
+                self.insets.ask(self.app);
+            }
+            MainEvent::RedrawNeeded { .. } => {
+                self.resize();
+                self.surface.show_all();
+            }
+            MainEvent::ConfigChanged { .. } => {
+                self.rescale();
+                self.resize();
+                self.insets.ask(self.app);
+                let dark = self.is_dark();
+                self.act(move |session| arrivals::phone_is_dark(session, dark));
+            }
+            MainEvent::GainedFocus => {
+                self.window
+                    .window()
+                    .dispatch_event(WindowEvent::WindowActiveChanged(true));
+                self.insets.ask(self.app);
+            }
+            MainEvent::LostFocus => {
+                self.touch.let_go(self.window.window());
+                self.window
+                    .window()
+                    .dispatch_event(WindowEvent::WindowActiveChanged(false));
+            }
+            MainEvent::LowMemory => self.surface.forget(&self.window),
+            MainEvent::Resume { loader, .. } => {
+                self.made_again |= loader.load().is_some();
+                self.resumed = true;
+                self.look_for_arrivals();
+            }
+            MainEvent::SaveState { saver, .. } => saver.store(b"1"),
+            MainEvent::Pause => {
+                self.resumed = false;
+                self.touch.let_go(self.window.window());
+            }
+            MainEvent::Destroy => self.ended = true,
+            _ => {}
+        }
+    }
+
+    fn act(&self, work: impl FnOnce(&mut Session) + 'static) {
+        if let Shows::Screens { app, .. } = &self.shows {
+            app.act(work);
+        }
+    }
+
+    fn rescale(&mut self) {
+        #[allow(clippy::cast_precision_loss)] // A few hundred.
+        let density = self.app.config().density().unwrap_or(160) as f32;
+        let scale_factor = (density / BASE_DENSITY).clamp(0.5, 8.0);
+        if (scale_factor - self.window.window().scale_factor()).abs() > 0.001 {
+            self.window
+                .window()
+                .dispatch_event(WindowEvent::ScaleFactorChanged { scale_factor });
+            let size = self.window.size();
+            if size.width > 0 {
+                self.window.set_size(size.into());
+            }
+        }
+    }
+
+    fn resize(&mut self) {
+        let Some(native) = self.app.native_window() else {
+            return;
+        };
+        let edge = |pixels: i32| u32::try_from(pixels).unwrap_or(0).min(16_384);
+        let size = PhysicalSize::new(edge(native.width()), edge(native.height()));
+        if size != self.window.size() && size.width > 0 && size.height > 0 {
+            self.window.set_size(size.into());
+        }
+    }
+
+    fn take_input(&mut self) {
+        let Ok(mut events) = self.app.input_events_iter() else {
+            return;
+        };
+        let back = RefCell::new(false);
+        while events.next(|event| {
+            let taken = match event {
+                InputEvent::MotionEvent(motion) => self.touch.take(motion, self.window.window()),
+                InputEvent::KeyEvent(key) if key.key_code() == Keycode::Back => {
+                    if key.action() == KeyAction::Up {
+                        *back.borrow_mut() = true;
+                    }
+                    true
+                }
+                InputEvent::KeyEvent(key) => self.keys.take(key, self.app, self.window.window()),
+                _ => false,
+            };
+            if taken {
+                InputStatus::Handled
+            } else {
+                InputStatus::Unhandled
+            }
+        }) {}
+        if back.take() {
+            self.back();
+        }
+    }
+
+    fn back(&mut self) {
+        let went = match &self.shows {
+            Shows::Screens { window, .. } if window.global::<Keyboard>().get_shown() => {
+                window.global::<Keyboard>().invoke_done();
+                true
+            }
+            Shows::Screens { app, .. } => app.back(),
+            _ => false,
+        };
+        if !went {
+            self.phone.step_aside();
+        }
+    }
+
+    /// What came in while the screens were away: a picture of the camera, a file that was sent.
+    fn look_for_arrivals(&mut self) {
+        match self.phone.pick_up() {
+            Some(Ok(file)) => self.act(move |session| arrivals::picture_left(session, file)),
+            Some(Err(why)) => self.act(move |session| arrivals::not_arrived(session, why)),
+            None => {}
+        }
+        if !std::mem::replace(&mut self.looked_at_start, true) && !self.made_again {
+            let language = self.phone.language.get();
+            match crate::arrivals::take(self.app, &self.phone.data, language) {
+                Some(Ok(Arrival::Picture(file))) => {
+                    self.act(move |session| arrivals::picture_sent(session, file));
+                }
+                Some(Ok(Arrival::DayFile(file))) => {
+                    self.act(move |session| arrivals::day_file_sent(session, file));
+                }
+                Some(Err(why)) => self.act(move |session| arrivals::not_arrived(session, why)),
+                None => {}
+            }
+        }
+    }
+
+    /// After what happened: timers, the main thread's answers, a frame.
+    fn go_on(&mut self) {
+        if let Shows::Trouble { again, .. } = &self.shows
+            && again.take()
+        {
+            self.open();
+        }
+        slint::platform::update_timers_and_animations();
+        self.phone.light();
+        if let Some(insets) = self.insets.take() {
+            self.window.set_insets(insets);
+        }
+        self.look_after_typing();
+        if let Some(native) = self.app.native_window() {
+            self.surface.draw(&self.window, &native);
+        }
+    }
+
+    /// A keyboard that is plugged in or paired and open.
+    fn has_keys(&self) -> bool {
+        let config = self.app.config();
+        config.keyboard() == ndk::configuration::Keyboard::Qwerty
+            && config.keys_hidden() == KeysHidden::No
+    }
+
+    /// The keyboard for gloves comes and goes with the field that wants one, and the phone's own in
+    /// its dialog when that is asked for.
+    fn look_after_typing(&mut self) {
+        let changed = self.window.take_typing();
+        let has_keys = changed.is_some() && self.has_keys();
+        let Shows::Screens {
+            window,
+            app,
+            wants_phone,
+        } = &self.shows
+        else {
+            return;
+        };
+        self.phone.language.set(app.look(Session::language));
+        if let Some(typing) = changed {
+            app.show_keyboard(typing.is_some() && !has_keys);
+            self.typing = typing;
+        }
+        if wants_phone.take()
+            && self.dialog.is_none()
+            && let Some(field) = &self.typing
+        {
+            let number = window.global::<Keyboard>().get_number();
+            self.dialog = Some(Dialog::show(self.app, field.text.clone(), number));
+        }
+        if let Some(dialog) = &mut self.dialog
+            && let Some(closed) = dialog.look(self.app)
+        {
+            self.dialog = None;
+            if let Some(text) = closed {
+                app.replace_typed(&text);
+            }
+        }
+    }
+}

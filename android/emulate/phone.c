@@ -449,9 +449,7 @@ static void typing(void) {
     tap(500, 1090);
     see("type-2-keyboard");
     letter(0, 0);
-    see("type-2b");
     letter(3, 2);
-    see("type-2c");
     letter(0, 1);
     see("type-3-ha");
     now->callbacks->window_destroyed(now, shown);

@@ -80,7 +80,11 @@ impl Phone {
             app,
             pixels,
         };
-        phone.draw();
+        let drawn = phone.draw();
+        let first = phone.pixels[0];
+        if !drawn || phone.pixels.iter().all(|pixel| pixel.red == first.red) {
+            return Err("the first frame shows nothing".into());
+        }
         Ok(phone)
     }
 

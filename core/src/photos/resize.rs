@@ -1,8 +1,8 @@
 //! Making pictures smaller.
 
 use fast_image_resize as fr;
-use fr::images::{Image, ImageRef, TypedImage, TypedImageRef};
-use fr::pixels::U16x3;
+use fr::images::{TypedImage, TypedImageRef};
+use fr::pixels::{U8x3, U16x3};
 use fr::{FilterType, ResizeAlg, ResizeOptions, Resizer};
 
 use super::PhotoError;
@@ -42,18 +42,16 @@ pub(super) fn shrink(pixels: Pixels, long: u32) -> Result<Pixels, PhotoError> {
     if (width, height) == (pixels.width, pixels.height) {
         return Ok(pixels);
     }
-    let from = ImageRef::new(
-        pixels.width,
-        pixels.height,
-        &pixels.rgb,
-        fr::PixelType::U8x3,
-    )
-    .map_err(|error| internal(&error))?;
-    let mut to = Image::new(width, height, fr::PixelType::U8x3);
-    Resizer::new()
-        .resize(&from, &mut to, &by(FilterType::Lanczos3))
+    let from = TypedImageRef::<U8x3>::from_buffer(pixels.width, pixels.height, &pixels.rgb)
         .map_err(|error| internal(&error))?;
-    Pixels::new(width, height, to.into_vec())
+    let mut rgb = vec![0; index(width) * index(height) * 3];
+    let mut to = TypedImage::<U8x3>::from_buffer(width, height, &mut rgb)
+        .map_err(|error| internal(&error))?;
+    // Typed: asked by a value, it would bring the code for every kind of pixel along.
+    Resizer::new()
+        .resize_typed(&from, &mut to, &by(FilterType::Lanczos3))
+        .map_err(|error| internal(&error))?;
+    Pixels::new(width, height, rgb)
 }
 
 /// A small copy with its longer side at most `long` pixels, in linear light: fine bright lines, as

@@ -7,7 +7,7 @@ slint::slint! {
         in property <string> again-text;
         callback again();
         background: white;
-        default-font-family: "Lato";
+        default-font-family: "Tautbook Sans";
         VerticalLayout {
             padding: 24px;
             padding-top: 24px + root.safe-area-insets.top;

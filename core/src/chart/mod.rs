@@ -14,16 +14,16 @@ mod compare;
 mod film_path;
 mod kept_force;
 mod key;
-mod lato;
 mod load_side;
 mod scene;
 mod trade_off;
+mod typeface;
 
 pub use axis::Axis;
 pub use compare::{Compare, CompareSeries, CompareZone, compare};
 pub use film_path::{FilmPath, Sticky, film_path};
 pub use kept_force::{KeptForce, KeptPoint, KeptSeries, kept_force};
-pub use lato::{BASELINE, LINE, text_width};
 pub use load_side::{FACES, LoadSide, SideLayers, SideReading, SideWords, SideZone, load_side};
 pub use scene::{Anchor, Frame, Mark, Point, Role, Scene, Shape};
 pub use trade_off::{TradeKind, TradeOff, TradePoint, trade_off};
+pub use typeface::{BASELINE, LINE, text_width};

@@ -1,6 +1,6 @@
 //! What a chart is made of: marks at places, in colours named by what they are for.
 
-use super::lato::{LINE, text_width};
+use super::typeface::{LINE, text_width};
 
 /// What a colour is for; the screen and the report each have their own for it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]

@@ -10,7 +10,7 @@ use crate::fonts::BOLD;
 /// Distance from one line of text to the next, over its size.
 const LINE: f32 = 1.15;
 
-/// Height of a capital letter of Lato over its size: 1433 of 2000 units.
+/// Height of a capital letter over its size: 1433 of 2000 units.
 const CAPITAL: f32 = 0.717;
 
 /// Lines of text, centred on each other.

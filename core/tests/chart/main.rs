@@ -14,8 +14,8 @@ use tautbook_core::chart::{
 };
 use tautbook_core::survey::Face;
 
-const REGULAR: &[u8] = include_bytes!("../../../ui/fonts/Lato-Regular.ttf");
-const BOLD: &[u8] = include_bytes!("../../../ui/fonts/Lato-Bold.ttf");
+const REGULAR: &[u8] = include_bytes!("../../../ui/fonts/TautbookSans-Regular.ttf");
+const BOLD: &[u8] = include_bytes!("../../../ui/fonts/TautbookSans-Bold.ttf");
 
 /// Width of a text by the glyphs of the font file itself.
 fn glyphs_wide(faces: &[ttf_parser::Face<'_>; 2], text: &str, size: f64, bold: bool) -> f64 {

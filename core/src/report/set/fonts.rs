@@ -1,4 +1,4 @@
-//! Lato as the report measures it.
+//! The typeface as the report measures it.
 
 use std::collections::BTreeSet;
 

@@ -1,13 +1,13 @@
-//! How wide text is in Lato, the typeface of the screens and of the report, so that a chart can be
+//! How wide text is in the typeface of the screens and of the report, so that a chart can be
 //! laid out where nothing can be drawn yet. A test holds the table to the font files.
 
-/// Font units in one em of Lato.
+/// Font units in one em.
 const UNITS_PER_EM: f64 = 2000.0;
 
 /// Width of a sign that is not in the table, in font units: that of the widest that is.
 const WIDEST: u16 = 2163;
 
-/// Height of a line of text over its size: Lato's ascender and descender, 1974 and 426 of 2000.
+/// Height of a line of text over its size: the ascender and descender, 1974 and 426 of 2000.
 pub const LINE: f64 = 1.2;
 
 /// How far below the middle of its line a text's baseline lies, over its size.
@@ -35,7 +35,7 @@ fn advance(sign: char, bold: bool) -> u16 {
         )
 }
 
-/// Code point, advance in Lato Regular, advance in Lato Bold; by code point.
+/// Code point, advance in the regular weight, advance in the bold; by code point.
 #[rustfmt::skip]
 const ADVANCES: &[(u16, u16, u16)] = &[
     (0x0020, 512, 486), (0x0021, 538, 562), (0x0022, 741, 791), (0x0023, 1160, 1160), (0x0024, 1160, 1160),

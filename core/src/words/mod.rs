@@ -3,6 +3,7 @@
 pub mod block;
 pub mod compare;
 pub mod dates;
+pub mod fields;
 pub mod figures;
 mod film;
 mod headline;

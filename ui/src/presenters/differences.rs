@@ -2,8 +2,10 @@
 
 use serde_json::Value;
 use tautbook_core::book::{BookError, GaveWay};
+use tautbook_core::language::{Language, Word};
 use tautbook_core::say;
-use tautbook_core::survey::RecordRef;
+use tautbook_core::survey::{Kind, RecordRef};
+use tautbook_core::words::fields;
 
 use super::title::{place_of, title};
 use crate::session::Session;
@@ -47,7 +49,7 @@ fn row(session: &Session, index: usize, value: &GaveWay) -> Result<Row, BookErro
     let place = place_of(book, value.of)?;
     let name = place.map(|place| title(session, place)).transpose()?;
     let name = name.map(|title| title.name).unwrap_or_default();
-    let field = value.field.replace(['_', '.'], " ");
+    let field = field_words(language, &value.field);
     let kind = value.of.kind.word().said(language);
     let written = |text: String, by: tautbook_core::book::ActionKey| {
         if by.device == book.device() {
@@ -72,21 +74,58 @@ fn row(session: &Session, index: usize, value: &GaveWay) -> Result<Row, BookErro
     })
 }
 
+/// A field in words, the widest part first where it is one of several.
+fn field_words(language: Language, path: &str) -> String {
+    let part = |name: &str| named(language, name);
+    path.split('.').map(part).collect::<Vec<_>>().join(", ")
+}
+
+/// One part of a field's name; one that later versions write, as it is written.
+fn named(language: Language, name: &str) -> String {
+    fields::field(name).map_or_else(
+        || name.replace('_', " "),
+        |word| word.said(language).to_owned(),
+    )
+}
+
 /// A value as a person reads it: quantities as they were written.
 fn shown(session: &Session, value: &Value) -> String {
     let language = session.language();
+    let all = |parts: Vec<String>| match parts.is_empty() {
+        true => say!(language, "nothing"),
+        false => parts.join("; "),
+    };
     match value {
         Value::Null => say!(language, "nothing"),
         Value::Bool(true) => say!(language, "yes"),
         Value::Bool(false) => say!(language, "no"),
         Value::String(text) if text.is_empty() => say!(language, "nothing"),
-        Value::String(text) => text.replace('_', " "),
-        Value::Object(parts) => match parts.get("text") {
-            Some(Value::String(text)) => text.clone(),
-            _ => value.to_string(),
+        Value::String(text) => {
+            choice(text).map_or_else(|| text.clone(), |word| word.said(language).to_owned())
+        }
+        Value::Array(parts) => all(parts.iter().map(|part| shown(session, part)).collect()),
+        Value::Object(parts) => match parts.get("entered") {
+            Some(Value::String(text)) if parts.len() == 2 => text.clone(),
+            _ => all(parts
+                .iter()
+                .filter(|(_, part)| !part.is_null())
+                .map(|(name, part)| {
+                    say!(
+                        language,
+                        "{name}: {value}",
+                        name = named(language, name),
+                        value = shown(session, part)
+                    )
+                })
+                .collect()),
         },
-        other => other.to_string(),
+        Value::Number(number) => number.to_string(),
     }
+}
+
+/// What is chosen from a list, in words; a kind of record among it.
+fn choice(name: &str) -> Option<Word> {
+    fields::choice(name).or_else(|| Kind::from_name(name).map(Kind::word))
 }
 
 /// Opens the record that a value belongs to.

@@ -4,9 +4,10 @@
 use std::path::{Path, PathBuf};
 
 use tautbook_core::book::{Book, OpenMode, SystemClock};
+use tautbook_core::language::Language;
 use tautbook_core::survey::{Id, Line, Load, Visit};
 use tautbook_ui::place::Place;
-use tautbook_ui::session::Session;
+use tautbook_ui::session::{Look, Session};
 
 use crate::Folder;
 use crate::hand::Hand;
@@ -203,6 +204,26 @@ fn what_two_phones_wrote_in_one_place_is_looked_through() {
         &hand,
         "Gave way: Pallet by the door, written on another device"
     ));
+    assert!(
+        has(&hand, "Pallet 17: name of the load"),
+        "{:?}",
+        hand.labels()
+    );
+    hand.app.act(|session| {
+        let look = Look {
+            language: Language::French,
+            ..session.look()
+        };
+        session.set_look(look);
+    });
+    assert!(has(&hand, "Pallet 17 : nom"), "{:?}", hand.labels());
+    hand.app.act(|session| {
+        let look = Look {
+            language: Language::English,
+            ..session.look()
+        };
+        session.set_look(look);
+    });
     hand.press_label("Open");
     assert!(matches!(hand.app.look(Session::here), Place::Load(_)));
     hand.press_label("Back");

@@ -19,6 +19,7 @@ pub(super) fn fill(window: &MainWindow, session: &Session) -> Result<(), BookErr
         text: visit.text.into(),
         chosen: visit.chosen,
     })));
+    adapter.set_earlier(view.earlier);
     adapter.set_reports(view.reports);
     adapter.set_passphrase(entry(view.passphrase));
     adapter.set_made(file(view.made));
@@ -49,6 +50,8 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
             on.act(move |session| send::tick(session, id, send));
         }
     });
+    let on = app.clone();
+    adapter.on_offer_earlier(move || on.act(send::offer_earlier));
     let on = app.clone();
     adapter.on_with_reports(move |reports| {
         on.act(move |session| send::with_reports(session, reports));

@@ -13,13 +13,16 @@ use crate::place::Place;
 use crate::session::{Entry, Notice, Session, Tone};
 use crate::work::{For, Holds, Outgoing, Refused, Sent, Taken, What};
 
-/// The visits offered, the latest first; older ones go out by the desk command.
-const MOST_OFFERED: u32 = 40;
+/// How many visits are offered at first, the latest, and how many more each time earlier ones are asked
+/// for.
+const OFFERED: u32 = 20;
 
 /// What goes into the next day file, and what came of the last. None of it is written down: a
 /// passphrase least of all.
 #[derive(Debug, Default)]
 pub(crate) struct Sending {
+    /// How many times earlier visits were asked for.
+    further: u32,
     /// The visits chosen by hand; those of the latest day until any is.
     chosen: Option<BTreeSet<Id<Visit>>>,
     passphrase: String,
@@ -61,6 +64,8 @@ pub struct FileView {
 pub struct View {
     /// The visits, the latest first.
     pub visits: Vec<VisitTick>,
+    /// There are earlier ones.
+    pub earlier: bool,
     /// The customer's report of each visit goes with it.
     pub reports: bool,
     /// What locks the file; blank leaves it open.
@@ -85,7 +90,7 @@ pub struct View {
 /// The store's errors.
 pub fn view(session: &Session) -> Result<View, BookError> {
     let sending = &session.sending;
-    let visits = session.book().visits(0, MOST_OFFERED)?;
+    let visits = offered(session)?;
     let chosen = chosen(session, &visits);
     let ticks = visits.iter().map(|visit| VisitTick {
         id: visit.id,
@@ -103,6 +108,7 @@ pub fn view(session: &Session) -> Result<View, BookError> {
         .unwrap_or_default();
     let locked = refused.is_some_and(|refused| refused.locked);
     Ok(View {
+        earlier: as_count(session.book().visit_count()?) > visits.len(),
         visits: ticks.collect(),
         reports: !sending.bare,
         passphrase: plain(&sending.passphrase, &sending.wrong),
@@ -116,6 +122,17 @@ pub fn view(session: &Session) -> Result<View, BookError> {
         working: session.work.share(),
         differences: sending.differences,
     })
+}
+
+/// The visits that are offered, the latest first.
+fn offered(session: &Session) -> Result<Vec<VisitSummary>, BookError> {
+    let most = OFFERED.saturating_mul(session.sending.further + 1);
+    session.book().visits(0, most)
+}
+
+/// Offers earlier visits too.
+pub fn offer_earlier(session: &mut Session) {
+    session.sending.further += 1;
 }
 
 /// The visits that go out: those chosen, else all of the latest day.
@@ -230,7 +247,7 @@ fn taken_words(session: &Session, taken: &Taken) -> FileView {
         }
     }
     FileView {
-        name: taken.name.clone(),
+        name: file_name(&taken.file),
         lines,
         cautions: Vec::new(),
     }
@@ -255,7 +272,7 @@ fn count_differences(session: &mut Session) {
 
 /// Sends a visit or not.
 pub fn tick(session: &mut Session, id: Id<Visit>, send: bool) {
-    let visits = session.book().visits(0, MOST_OFFERED);
+    let visits = offered(session);
     let Some(visits) = session.report(visits) else {
         return;
     };
@@ -283,7 +300,7 @@ pub fn lock(session: &mut Session, text: &str) {
 
 /// Makes the day file.
 pub fn make(session: &mut Session) {
-    let visits = session.book().visits(0, MOST_OFFERED);
+    let visits = offered(session);
     let Some(visits) = session.report(visits) else {
         return;
     };
@@ -421,10 +438,17 @@ pub(crate) fn merged(session: &mut Session, merged: Result<Taken, Refused>) {
     match merged {
         Ok(taken) => {
             session.device.buzz();
+            session.device.served(&taken.file, true);
             session.sending.taken = Some(taken);
             count_differences(session);
         }
-        Err(refused) => session.sending.refused = Some(refused),
+        Err(refused) => {
+            // A locked one is tried again.
+            if !refused.locked {
+                session.device.served(&refused.file, false);
+            }
+            session.sending.refused = Some(refused);
+        }
     }
 }
 

@@ -439,8 +439,8 @@ static void camera_left(void) {
     destroy();
 }
 
-/* The keys of the keyboard for gloves, from the left and the top: 0 to 3 across, 0 to 5 down. */
-static void letter(int column, int row) { tap(145 + 263 * (float)column, 961 + 236.5f * (float)row); }
+/* The keys of the keyboard for gloves, from the left and the top: 0 to 3 across, 0 to 4 down. */
+static void letter(int column, int row) { tap(145 + 263 * (float)column, 1197.5f + 236.5f * (float)row); }
 
 /* The keyboard for gloves, a turn while it is there, and the phone's own keyboard in its dialog. */
 static void typing(void) {
@@ -448,7 +448,6 @@ static void typing(void) {
     see("type-1-form");
     tap(500, 1090);
     see("type-2-keyboard");
-    letter(0, 0);
     letter(3, 2);
     letter(0, 1);
     see("type-3-ha");
@@ -458,7 +457,7 @@ static void typing(void) {
     now->callbacks->window_destroyed(now, shown);
     show_window(1080, 2340);
     see("type-5-back");
-    letter(0, 5);
+    letter(0, 4);
     run_here(1000);
     MUST(dialog_shown, "the phone's own keyboard was not shown");
     MUST(!strcmp(dialog_text, "Ha"), "the dialog begins with '%s'", dialog_text);
@@ -466,15 +465,63 @@ static void typing(void) {
     dialog_shown = 0;
     run_here(1000);
     see("type-6-from-dialog");
-    letter(3, 5);
+    letter(3, 4);
     see("type-7-done");
+    go_away();
+    destroy();
+}
+
+/* A keyboard that is paired: its letters go into the field, and the one for gloves stays away. */
+static void typed_by_keys(void) {
+    enum { H = 36, I = 37, DEL = 67, ENTER = 66 };
+    configuration.keyboard = 2;
+    configuration.keys_hidden = 1;
+    launch(NULL, 0);
+    tap(500, 1090);
+    press(H);
+    press(I);
+    press(I);
+    press(DEL);
+    see("keys-1-typed");
+    press(ENTER);
+    run_here(500);
+    see("keys-2-kept");
+    go_away();
+    destroy();
+}
+
+/* A photo that another program sends, with the photos of a record open. */
+static void photo_sent(void) {
+    start = new_object("android/content/Intent", "android.intent.action.SEND");
+    launch("1", 0);
+    for (int n = 0; n < 40 && !buzzes; n++) run_here(500);
+    MUST(buzzes == 1, "the photo was not kept");
+    see("photo-1-kept");
+    go_away();
+    destroy();
+}
+
+/* The day's file, made and offered to what can send it. */
+static void shared(void) {
+    launch(NULL, 0);
+    see("share-1-send");
+    tap(540, 2130);
+    /* While it is made, the button for it is not to be pressed; then it is the one that sends. */
+    for (int n = 0; n < 60 && !chosen_to_share; n++) {
+        run_here(1000);
+        tap(700, 2130);
+    }
+    see("share-2-offered");
+    MUST(chosen_to_share == 1, "it was offered %d times", chosen_to_share);
+    MUST(items == 1 && !deleted, "%d items, %d of them deleted", items, deleted);
     go_away();
     destroy();
 }
 
 static const struct { const char *name; void (*run)(void); } runs[] = {
     {"arrive", arrive}, {"read", reading}, {"wrong", wrong_file}, {"camera", camera_used},
-    {"left", camera_left}, {"type", typing},
+    {"left", camera_left}, {"type", typing}, {"keys", typed_by_keys}, {"photo", photo_sent},
+    {"share", shared},
 };
 
 int main(int count, char **given) {

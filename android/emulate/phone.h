@@ -57,7 +57,7 @@ void key(queue *to, int action, int code);
 int waiting(queue *in);
 
 extern struct configuration {
-    int density, night;
+    int density, night, keyboard, keys_hidden;
     char language[3];
 } configuration;
 

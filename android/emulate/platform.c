@@ -394,8 +394,10 @@ int AConfiguration_getDensity(void *it) { (void)it; return configuration.density
 int AConfiguration_getUiModeNight(void *it) { (void)it; return configuration.night; }
 void AConfiguration_getLanguage(void *it, char *into) { (void)it; memcpy(into, configuration.language, 2); }
 void AConfiguration_getCountry(void *it, char *into) { (void)it; memcpy(into, "US", 2); }
+int AConfiguration_getKeyboard(void *it) { (void)it; return configuration.keyboard; }
+int AConfiguration_getKeysHidden(void *it) { (void)it; return configuration.keys_hidden; }
 #define NOTHING(name) int AConfiguration_get##name(void *it) { (void)it; return 0; }
-NOTHING(Keyboard) NOTHING(KeysHidden) NOTHING(LayoutDirection) NOTHING(Mcc) NOTHING(Mnc) NOTHING(NavHidden)
+NOTHING(LayoutDirection) NOTHING(Mcc) NOTHING(Mnc) NOTHING(NavHidden)
 NOTHING(Navigation) NOTHING(Orientation) NOTHING(ScreenHeightDp) NOTHING(ScreenLong) NOTHING(ScreenRound)
 NOTHING(ScreenSize) NOTHING(ScreenWidthDp) NOTHING(SdkVersion) NOTHING(SmallestScreenWidthDp)
 NOTHING(Touchscreen) NOTHING(UiModeType)

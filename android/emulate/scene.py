@@ -44,6 +44,10 @@ def at_photos(book):
     at(book, lambda load: {"photos": {"kind": "load", "id": load}}, "photo")
 
 
+def at_send(book):
+    at(book, lambda load: "send", "visit")
+
+
 def has_one_more(book, counted):
     before = int(pathlib.Path(book + ".before").read_text())
     with sqlite3.connect(book) as data:
@@ -59,18 +63,32 @@ def has_reading(book):
 
 
 def has_photo(book):
-    """One photo more, and the book is whole, with the photo's file."""
+    """One photo more, and the book is whole, with the photo's file; nothing is left of bringing it."""
     has_one_more(book, "photo")
+    left = list((pathlib.Path(book).parent / "incoming").iterdir())
+    assert not left, f"{left} are still there"
 
 
-def has_caption(book):
-    """What was typed is what the photo shows."""
+def has_caption(book, start="Hall 3, dock side"):
+    """What was typed is what a photo shows, before what stood there."""
     with sqlite3.connect(book) as data:
-        captions = data.execute("SELECT body ->> '$.caption' FROM photo").fetchall()
-    assert ("Hall 3, dock side",) in captions, f"the captions are {captions}"
+        captions = [row[0] for row in data.execute("SELECT body ->> '$.caption' FROM photo")]
+    assert any(caption.startswith(start) for caption in captions), f"the captions are {captions}"
     desk("--book", book, "check")
 
 
+def has_keyed_caption(book):
+    has_caption(book, "hi")
+
+
+def is_day_file(folder):
+    """What was put among the downloads is a day file that a book takes in."""
+    [file] = [file for file in pathlib.Path(folder).iterdir() if file.stat().st_size]
+    with tempfile.TemporaryDirectory() as other:
+        desk("--book", f"{other}/book.taut", "import", str(file))
+
+
 WHAT = {"day-file": day_file, "at-read": at_read, "has-reading": has_reading, "at-photos": at_photos,
-        "has-photo": has_photo, "has-caption": has_caption}
+        "has-photo": has_photo, "has-caption": has_caption, "has-keyed-caption": has_keyed_caption, "at-send": at_send,
+        "is-day-file": is_day_file}
 WHAT[sys.argv[1]](sys.argv[2])

@@ -7,7 +7,7 @@ use std::sync::OnceLock;
 use chrono::Days;
 use i_slint_backend_testing::ElementHandle;
 use slint::platform::{PointerEventButton, WindowEvent};
-use slint::{ComponentHandle, LogicalPosition, LogicalSize};
+use slint::{ComponentHandle, LogicalPosition, LogicalSize, ModelRc, SharedString};
 use tautbook_core::book::{Book, FixedClock, OpenMode};
 use tautbook_core::language::Language;
 use tautbook_core::photos::{Options, Source, prepare};
@@ -24,7 +24,7 @@ use tautbook_ui::presenters::{
     compare, film_roll, find, load, machine, photo, plan, read, report, results, send, settings,
     setup, today, tools, visit, weigh,
 };
-use tautbook_ui::screens::{MainWindow, ReadAdapter};
+use tautbook_ui::screens::{Keyboard, MainWindow, ReadAdapter};
 use tautbook_ui::session::{Session, TextSize};
 use uuid::Uuid;
 
@@ -113,6 +113,12 @@ const SCENES: &[Scene] = &[
         today::start_visit(session);
     }),
     ("line", |session, known| session.go(Place::Line(known.line))),
+    ("line-keyboard", |session, known| {
+        session.go(Place::Line(known.line));
+    }),
+    ("line-keyboard-recent", |session, known| {
+        session.go(Place::Line(known.line));
+    }),
     ("line-new", |session, known| {
         visit::add_line(session, known.visit);
     }),
@@ -335,6 +341,15 @@ pub(crate) fn finish(name: &str, window: &MainWindow) {
         ] {
             window.window().dispatch_event(event);
         }
+    }
+    if name.starts_with("line-keyboard") {
+        let keyboard = window.global::<Keyboard<'_>>();
+        if name == "line-keyboard-recent" {
+            let recent = ["Hall 3, dock side", "Maria", "Row seven"].map(SharedString::from);
+            keyboard.set_recent(ModelRc::from(recent));
+        }
+        keyboard.set_with_phone(true);
+        keyboard.set_shown(true);
     }
 }
 

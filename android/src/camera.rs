@@ -26,6 +26,56 @@ pub(crate) fn folder(data: &Path) -> PathBuf {
     data.join("incoming")
 }
 
+/// What the name of a picture of the camera begins with.
+const TAKEN: &str = "photo-";
+/// What the name of a picture begins with that could not be kept.
+const REFUSED: &str = "refused-";
+/// What the name of a picture begins with that was there when the app started, and is tried once more.
+const AGAIN: &str = "again-";
+
+/// A file that was brought over has served: one that was kept goes, a picture that could not be stays
+/// aside.
+pub(crate) fn served(data: &Path, file: &Path, kept: bool) {
+    if file.parent() != Some(&folder(data)) {
+        return;
+    }
+    let cleared = if kept || !file.extension().is_some_and(|end| end == "jpg") {
+        std::fs::remove_file(file)
+    } else {
+        let name = file.file_name().unwrap_or_default().to_string_lossy();
+        std::fs::rename(file, file.with_file_name(format!("{REFUSED}{name}")))
+    };
+    if let Err(error) = cleared {
+        eprintln!("{} stays: {error}", file.display());
+    }
+}
+
+/// Pictures of the camera that the phone ended the app over: to be taken in once more, each once. What
+/// others sent is with them still, and goes.
+pub(crate) fn left_over(data: &Path) -> Vec<PathBuf> {
+    let mut left = Vec::new();
+    for entry in std::fs::read_dir(folder(data))
+        .into_iter()
+        .flatten()
+        .flatten()
+    {
+        let file = entry.path();
+        let name = entry.file_name().to_string_lossy().into_owned();
+        if name.starts_with(REFUSED) {
+            continue;
+        }
+        if name.starts_with(TAKEN) {
+            let again = file.with_file_name(format!("{AGAIN}{name}"));
+            if std::fs::rename(&file, &again).is_ok() {
+                left.push(again);
+            }
+        } else {
+            served(data, &file, !name.starts_with(AGAIN));
+        }
+    }
+    left
+}
+
 /// Whether there is a camera to ask.
 pub(crate) fn is_there(app: &AndroidApp) -> bool {
     let there = java::with(app, |env, activity| {
@@ -116,57 +166,14 @@ fn chrono_name() -> u128 {
 }
 
 fn ask(app: &AndroidApp, item: &str) -> java::Result<()> {
-    java::with(app, |env, activity| {
-        let action = env.new_string("android.media.action.IMAGE_CAPTURE")?;
-        let intent = new!(
-            env,
-            "android/content/Intent",
-            "(Ljava/lang/String;)V",
-            &action
-        )?;
-        let address = storage::address(env, item)?;
-        let output = env.new_string("output")?;
-        call!(
-            env,
-            &intent,
-            "putExtra",
-            "(Ljava/lang/String;Landroid/os/Parcelable;)Landroid/content/Intent;",
-            &output,
-            &address,
-        )?;
-        let label = env.new_string("Tautbook")?;
-        let clip = call_static!(
-            env,
-            "android/content/ClipData",
-            "newRawUri",
-            "(Ljava/lang/CharSequence;Landroid/net/Uri;)Landroid/content/ClipData;",
-            &label,
-            &address,
-        )?
-        .l()?;
-        call!(
-            env,
-            &intent,
-            "setClipData",
-            "(Landroid/content/ClipData;)V",
-            &clip,
-        )?;
-        call!(
-            env,
-            &intent,
-            "addFlags",
-            "(I)Landroid/content/Intent;",
-            GRANT_READ_WRITE,
-        )?;
-        call!(
-            env,
-            activity,
-            "startActivity",
-            "(Landroid/content/Intent;)V",
-            &intent,
-        )?;
-        Ok(())
-    })
+    java::start(
+        app,
+        "android.media.action.IMAGE_CAPTURE",
+        "",
+        ("output", item),
+        GRANT_READ_WRITE,
+        false,
+    )
 }
 
 /// What came of the camera, now that the screens are back: `None` when it was not asked.
@@ -176,7 +183,7 @@ pub(crate) fn pick_up(
     language: Language,
 ) -> Option<Result<PathBuf, String>> {
     let item = std::fs::read_to_string(note(data)).ok()?;
-    let file = folder(data).join(format!("photo-{}.jpg", chrono_name()));
+    let file = folder(data).join(format!("{TAKEN}{}.jpg", chrono_name()));
     let copied = std::fs::create_dir_all(folder(data))
         .map_err(Trouble::Io)
         .and_then(|()| storage::copy_in(app, &item, &file));

@@ -58,6 +58,91 @@ pub(crate) fn with<T>(
     })
 }
 
+/// Starts what acts on an item of the shared storage: an intent of `action` for an item of that kind, blank
+/// where the action says it. The item's address goes along as `extra`, with the right to use it that
+/// `grants` gives. `choose` lets the person choose what acts.
+pub(crate) fn start(
+    app: &AndroidApp,
+    action: &str,
+    kind: &str,
+    (extra, item): (&str, &str),
+    grants: i32,
+    choose: bool,
+) -> Result<()> {
+    with(app, |env, activity| {
+        let action = env.new_string(action)?;
+        let mut intent = new!(
+            env,
+            "android/content/Intent",
+            "(Ljava/lang/String;)V",
+            &action
+        )?;
+        if !kind.is_empty() {
+            let kind = env.new_string(kind)?;
+            call!(
+                env,
+                &intent,
+                "setType",
+                "(Ljava/lang/String;)Landroid/content/Intent;",
+                &kind,
+            )?;
+        }
+        let address = crate::storage::address(env, item)?;
+        let extra = env.new_string(extra)?;
+        call!(
+            env,
+            &intent,
+            "putExtra",
+            "(Ljava/lang/String;Landroid/os/Parcelable;)Landroid/content/Intent;",
+            &extra,
+            &address,
+        )?;
+        let label = env.new_string("Tautbook")?;
+        let clip = call_static!(
+            env,
+            "android/content/ClipData",
+            "newRawUri",
+            "(Ljava/lang/CharSequence;Landroid/net/Uri;)Landroid/content/ClipData;",
+            &label,
+            &address,
+        )?
+        .l()?;
+        call!(
+            env,
+            &intent,
+            "setClipData",
+            "(Landroid/content/ClipData;)V",
+            &clip,
+        )?;
+        call!(
+            env,
+            &intent,
+            "addFlags",
+            "(I)Landroid/content/Intent;",
+            grants,
+        )?;
+        if choose {
+            intent = call_static!(
+                env,
+                "android/content/Intent",
+                "createChooser",
+                "(Landroid/content/Intent;Ljava/lang/CharSequence;)Landroid/content/Intent;",
+                &intent,
+                &JObject::null(),
+            )?
+            .l()?;
+        }
+        call!(
+            env,
+            activity,
+            "startActivity",
+            "(Landroid/content/Intent;)V",
+            &intent,
+        )?;
+        Ok(())
+    })
+}
+
 /// A Java string as ours; blank where there is none.
 pub(crate) fn text(env: &mut Env<'_>, object: JObject<'_>) -> Result<String> {
     if object.is_null() {

@@ -41,6 +41,11 @@ impl Phone {
         })
     }
 
+    /// Pictures that were not kept yet when the phone ended the app.
+    pub(crate) fn left_over(&self) -> Vec<PathBuf> {
+        camera::left_over(&self.data)
+    }
+
     /// Picks up what the camera left. To be given on when the screens no longer wait for it.
     pub(crate) fn pick_up(&self) -> Option<Result<PathBuf, String>> {
         let came = camera::pick_up(&self.app, &self.data, self.language.get())?;
@@ -168,6 +173,10 @@ impl Device for Screens {
             self.0.language.get(),
             "Open the day file where the phone keeps it, or press Share there, and choose Tautbook."
         )));
+    }
+
+    fn served(&self, file: &Path, kept: bool) {
+        camera::served(&self.0.data, file, kept);
     }
 
     fn share(&self, file: &Path) -> Result<String, String> {

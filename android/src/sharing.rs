@@ -83,72 +83,12 @@ fn could_not_copy(language: Language, why: &str) -> String {
 }
 
 fn offer(app: &AndroidApp, item: &str, kind: &str) -> java::Result<()> {
-    java::with(app, |env, activity| {
-        let action = env.new_string("android.intent.action.SEND")?;
-        let intent = new!(
-            env,
-            "android/content/Intent",
-            "(Ljava/lang/String;)V",
-            &action
-        )?;
-        let kind = env.new_string(kind)?;
-        call!(
-            env,
-            &intent,
-            "setType",
-            "(Ljava/lang/String;)Landroid/content/Intent;",
-            &kind,
-        )?;
-        let address = storage::address(env, item)?;
-        let stream = env.new_string("android.intent.extra.STREAM")?;
-        call!(
-            env,
-            &intent,
-            "putExtra",
-            "(Ljava/lang/String;Landroid/os/Parcelable;)Landroid/content/Intent;",
-            &stream,
-            &address,
-        )?;
-        let label = env.new_string("Tautbook")?;
-        let clip = call_static!(
-            env,
-            "android/content/ClipData",
-            "newRawUri",
-            "(Ljava/lang/CharSequence;Landroid/net/Uri;)Landroid/content/ClipData;",
-            &label,
-            &address,
-        )?
-        .l()?;
-        call!(
-            env,
-            &intent,
-            "setClipData",
-            "(Landroid/content/ClipData;)V",
-            &clip,
-        )?;
-        call!(
-            env,
-            &intent,
-            "addFlags",
-            "(I)Landroid/content/Intent;",
-            GRANT_READ,
-        )?;
-        let chooser = call_static!(
-            env,
-            "android/content/Intent",
-            "createChooser",
-            "(Landroid/content/Intent;Ljava/lang/CharSequence;)Landroid/content/Intent;",
-            &intent,
-            &jni::objects::JObject::null(),
-        )?
-        .l()?;
-        call!(
-            env,
-            activity,
-            "startActivity",
-            "(Landroid/content/Intent;)V",
-            &chooser,
-        )?;
-        Ok(())
-    })
+    java::start(
+        app,
+        "android.intent.action.SEND",
+        kind,
+        ("android.intent.extra.STREAM", item),
+        GRANT_READ,
+        true,
+    )
 }

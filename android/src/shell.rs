@@ -332,6 +332,11 @@ impl Shell<'_> {
 
     /// What came in while the screens were away: a picture of the camera, a file that was sent.
     fn look_for_arrivals(&mut self) {
+        if !self.looked_at_start {
+            for file in self.phone.left_over() {
+                self.act(move |session| arrivals::picture_left(session, file));
+            }
+        }
         match self.phone.pick_up() {
             Some(Ok(file)) => self.act(move |session| arrivals::picture_left(session, file)),
             Some(Err(why)) => self.act(move |session| arrivals::not_arrived(session, why)),

@@ -45,6 +45,11 @@ pub trait Device {
     /// Asks for a day file and returns at once, as [`Device::ask_picture`] does.
     fn ask_day_file(&self, answer: FileAnswer);
 
+    /// Says that a file it gave has served: `kept`, what was in it is on the disk and recorded; else it
+    /// could not be taken, and the person was told why. A device that brought the file over for this
+    /// may clear it away.
+    fn served(&self, _file: &Path, _kept: bool) {}
+
     /// Hands a file to the platform: to print, to send, to keep elsewhere. What was done with it,
     /// as a sentence.
     ///

@@ -309,14 +309,30 @@ pub fn take_up(session: &mut Session) -> bool {
 fn record(session: &mut Session, done: Done) {
     let language = session.language();
     let (kept, recorded, said) = match done {
-        Done::Seen(read) => return super::find::take_up(session, read),
+        Done::Seen { file, read } => {
+            session.device.served(&file, read.is_ok());
+            return super::find::take_up(session, read);
+        }
         Done::Written(written) => return super::send::written(session, written),
         Done::Merged(merged) => return super::send::merged(session, merged),
-        Done::Taken { kept: Err(why), .. } | Done::Marked { kept: Err(why), .. } => {
+        Done::Taken {
+            kept: Err(why),
+            file,
+            ..
+        } => {
+            session.device.served(&file, false);
             say(session, Tone::Bad, sentence(&why), None);
             return;
         }
-        Done::Taken { of, kept: Ok(kept) } => {
+        Done::Marked { kept: Err(why), .. } => {
+            say(session, Tone::Bad, sentence(&why), None);
+            return;
+        }
+        Done::Taken {
+            of,
+            file,
+            kept: Ok(kept),
+        } => {
             let finding = shown_by(session, of);
             let done = session.book.act("add_photo", |act| {
                 let photo = act.add_photo(&kept, of, "")?;
@@ -325,6 +341,9 @@ fn record(session: &mut Session, done: Done) {
                 }
                 Ok(photo)
             });
+            if done.is_ok() {
+                session.device.served(&file, true);
+            }
             (kept, done, say!(language, "Photo kept."))
         }
         Done::Marked {

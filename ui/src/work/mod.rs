@@ -46,6 +46,7 @@ pub(crate) enum Done {
     /// A picture is on disk.
     Taken {
         of: RecordRef,
+        file: PathBuf,
         kept: Result<Kept, String>,
     },
     /// A copy with marks is on disk.
@@ -54,7 +55,10 @@ pub(crate) enum Done {
         kept: Result<Kept, String>,
     },
     /// A picture was looked at.
-    Seen(Result<Reading, String>),
+    Seen {
+        file: PathBuf,
+        read: Result<Reading, String>,
+    },
     /// A file to hand over is on disk.
     Written(Result<Sent, String>),
     /// A day file was taken in.
@@ -134,6 +138,7 @@ impl Work {
         self.start(move |tell| Done::Taken {
             of,
             kept: pictures::take_in(&file, &folder, &options, language, tell),
+            file,
         });
     }
 
@@ -156,7 +161,10 @@ impl Work {
     /// Looks for labels in a picture.
     pub(crate) fn look_for_labels(&mut self, file: PathBuf) {
         let language = self.language;
-        self.start(move |tell| Done::Seen(pictures::look(&file, language, tell)));
+        self.start(move |tell| Done::Seen {
+            read: pictures::look(&file, language, tell),
+            file,
+        });
     }
 
     /// Writes a file to hand over.

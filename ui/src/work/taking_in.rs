@@ -12,8 +12,8 @@ use super::outgoing::share;
 /// A day file that was taken in.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Taken {
-    /// Its name.
-    pub(crate) name: String,
+    /// The file.
+    pub(crate) file: PathBuf,
     /// The visits in it: customer, site and date.
     pub(crate) visits: Vec<String>,
     /// What came of it.
@@ -59,9 +59,8 @@ pub(super) fn take_in(
     let (mut book, _) = Book::open(book, OpenMode::Existing, Box::new(SystemClock))
         .map_err(|error| refused(error.said(language), false))?;
     let taken = verified.take_into(&mut book, &mut watch).map_err(faulty)?;
-    let name = file.file_name().unwrap_or_default();
     Ok(Taken {
-        name: name.to_string_lossy().into_owned(),
+        file: file.to_owned(),
         visits,
         taken,
     })

@@ -28,6 +28,8 @@ pub(crate) struct Counted {
     pub(crate) chooses: std::cell::RefCell<Option<Option<PathBuf>>>,
     pub(crate) shared: std::cell::RefCell<Vec<PathBuf>>,
     pub(crate) asked_camera: std::cell::Cell<bool>,
+    /// Files that have served, and whether what was in them is recorded.
+    pub(crate) served: std::cell::RefCell<Vec<(PathBuf, bool)>>,
 }
 
 struct Probe(Rc<Counted>);
@@ -55,6 +57,9 @@ impl Device for Probe {
         std::thread::spawn(move || {
             answer(chosen.ok_or_else(|| "Allow Tautbook to read files.".to_owned()));
         });
+    }
+    fn served(&self, file: &Path, kept: bool) {
+        self.0.served.borrow_mut().push((file.to_owned(), kept));
     }
     fn share(&self, file: &Path) -> Result<String, String> {
         self.0.shared.borrow_mut().push(file.to_owned());

@@ -66,12 +66,13 @@ fn a_photo_on_a_reading_is_kept_captioned_ordered_and_marked() {
     assert!(!hand.device.asked_camera.get());
     let words = folder.0.path().join("words.jpg");
     std::fs::write(&words, "these are words").unwrap();
-    chooses(&hand, Some(words));
+    chooses(&hand, Some(words.clone()));
     hand.app.act(Session::close_notice);
     hand.press_label("Choose a photo");
     hand.wait();
     assert!(said(&hand).contains("no picture"), "{}", said(&hand));
     assert!(photos(&hand).is_empty());
+    assert_eq!(*hand.device.served.borrow(), [(words, false)]);
     hand.app.act(Session::close_notice);
 
     let buzzes = hand.device.buzzes.get();

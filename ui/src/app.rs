@@ -6,7 +6,7 @@ use std::rc::Rc;
 use slint::ComponentHandle;
 
 use crate::adapters;
-use crate::screens::MainWindow;
+use crate::screens::{Keyboard, MainWindow};
 use crate::session::{Notice, Session, Tone};
 
 /// The running app: a window over a session. Cheap to clone; every clone is the same app.
@@ -81,7 +81,7 @@ impl App {
     /// keyboard or none has.
     pub fn show_keyboard(&self, shown: bool) {
         if let Some(window) = self.window.upgrade() {
-            adapters::keyboard::show(&window, shown);
+            window.global::<Keyboard>().set_shown(shown);
         }
     }
 

@@ -99,6 +99,40 @@ pub enum Place {
     Parts,
 }
 
+impl Place {
+    /// The name of its kind, as it is remembered.
+    #[must_use]
+    pub const fn kind(&self) -> &'static str {
+        match self {
+            Self::Today => "today",
+            Self::Visits => "visits",
+            Self::Visit(_) => "visit",
+            Self::Line(_) => "line",
+            Self::FilmRoll(_) => "film_roll",
+            Self::Setup(_) => "setup",
+            Self::Load(_) => "load",
+            Self::Read { .. } => "read",
+            Self::Weigh(_) => "weigh",
+            Self::Machine(_) => "machine",
+            Self::Photos(_) => "photos",
+            Self::Photo(_) => "photo",
+            Self::Keep(_) => "keep",
+            Self::Sample(_) => "sample",
+            Self::Find => "find",
+            Self::Report(_) => "report",
+            Self::Send => "send",
+            Self::Tools => "tools",
+            Self::Differences => "differences",
+            Self::Results { .. } => "results",
+            Self::Compare { .. } => "compare",
+            Self::Plan { .. } => "plan",
+            Self::Settings => "settings",
+            Self::About => "about",
+            Self::Parts => "parts",
+        }
+    }
+}
+
 /// The places from Today to where the person is; never empty.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Way(Vec<Place>);
@@ -189,6 +223,27 @@ mod tests {
         }
         assert!(way.back() && way.back() && !way.back());
         assert_eq!(way.here(), Place::Today);
+    }
+
+    #[test]
+    fn a_kind_has_the_name_it_is_remembered_by() {
+        let load = Id::from_uuid(uuid(2));
+        for (place, name) in [
+            (Place::FilmRoll(Id::from_uuid(uuid(1))), "film_roll"),
+            (Place::Load(load), "load"),
+            (Place::Differences, "differences"),
+            (
+                Place::Results {
+                    scope: Scope::Load(load),
+                    method: MethodId::TorsionTool,
+                },
+                "results",
+            ),
+        ] {
+            assert_eq!(place.kind(), name);
+            let remembered = serde_json::to_string(&place).unwrap();
+            assert!(remembered.contains(&format!("\"{name}\"")), "{remembered}");
+        }
     }
 
     fn uuid(n: u128) -> uuid::Uuid {

@@ -577,13 +577,8 @@ impl Session {
 
     /// A field's name wherever it stands: the kind of place and the field, without what it is of.
     fn kind_of_field(&self, field: &str) -> String {
-        let place = serde_json::to_value(self.here()).unwrap_or_default();
-        let kind = match &place {
-            serde_json::Value::Object(one) => one.keys().next().map_or("", String::as_str),
-            place => place.as_str().unwrap_or_default(),
-        };
         let field = field.split(' ').next().unwrap_or_default();
-        format!("{kind} {field}")
+        format!("{} {field}", self.here().kind())
     }
 
     /// Notes what was kept of a field, to offer it where the field stands empty again.

@@ -57,8 +57,3 @@ pub(crate) fn replace(window: &MainWindow, text: SharedString) {
         press(window, text);
     }
 }
-
-/// Shows it or takes it away.
-pub(crate) fn show(window: &MainWindow, shown: bool) {
-    window.global::<Keyboard>().set_shown(shown);
-}

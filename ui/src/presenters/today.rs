@@ -80,11 +80,17 @@ pub fn view(session: &Session) -> Result<View, BookError> {
         }
         Some(hits)
     };
+    let visits = book.visits(0, MOST_VISITS)?;
+    let listed = u32::try_from(visits.len()).unwrap_or(u32::MAX);
     Ok(View {
         date_line: long_date(book.now().date_time().date_naive(), session.language()),
         rep: book.state(REP)?.unwrap_or_default(),
-        visits: book.visits(0, MOST_VISITS)?,
-        visits_in_all: book.visit_count()?,
+        visits_in_all: if listed < MOST_VISITS {
+            listed
+        } else {
+            book.visit_count()?
+        },
+        visits,
         last_place: match session.last_place()? {
             Some(place) => name_of(session, place)?,
             None => String::new(),

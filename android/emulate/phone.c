@@ -439,6 +439,16 @@ static void camera_left(void) {
     destroy();
 }
 
+/* A photo that was brought over, and not kept yet when the phone ended the app. */
+static void photo_again(void) {
+    launch("1", 1);
+    for (int n = 0; n < 40 && !buzzes; n++) run_here(500);
+    MUST(buzzes == 1, "the photo was not taken in again");
+    see("again-1-kept");
+    go_away();
+    destroy();
+}
+
 /* The keys of the keyboard for gloves, from the left and the top: 0 to 3 across, 0 to 4 down. */
 static void letter(int column, int row) { tap(145 + 263 * (float)column, 1197.5f + 236.5f * (float)row); }
 
@@ -521,7 +531,7 @@ static void shared(void) {
 static const struct { const char *name; void (*run)(void); } runs[] = {
     {"arrive", arrive}, {"read", reading}, {"wrong", wrong_file}, {"camera", camera_used},
     {"left", camera_left}, {"type", typing}, {"keys", typed_by_keys}, {"photo", photo_sent},
-    {"share", shared},
+    {"again", photo_again}, {"share", shared},
 };
 
 int main(int count, char **given) {

@@ -44,6 +44,13 @@ def at_photos(book):
     at(book, lambda load: {"photos": {"kind": "load", "id": load}}, "photo")
 
 
+def at_photos_with_one_left(book):
+    """The camera's photo had been brought over when the phone ended the app."""
+    at_photos(book)
+    photo = ROOT / "fuzz/seeds/photo_intake/grey.jpg"
+    (pathlib.Path(book).parent / "incoming/photo-1.jpg").write_bytes(photo.read_bytes())
+
+
 def at_send(book):
     at(book, lambda load: "send", "visit")
 
@@ -90,5 +97,6 @@ def is_day_file(folder):
 
 WHAT = {"day-file": day_file, "at-read": at_read, "has-reading": has_reading, "at-photos": at_photos,
         "has-photo": has_photo, "has-caption": has_caption, "has-keyed-caption": has_keyed_caption, "at-send": at_send,
+        "at-photos-with-one-left": at_photos_with_one_left,
         "is-day-file": is_day_file}
 WHAT[sys.argv[1]](sys.argv[2])

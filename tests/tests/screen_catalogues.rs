@@ -103,7 +103,7 @@ fn placeholders(text: &str) -> BTreeSet<String> {
 #[test]
 fn each_language_says_all_that_the_screens_say() {
     let catalogues = Catalogues {
-        name: "tautbook-ui",
+        name: "tautbook-screens",
         placeholders,
     };
     let faults = catalogues.faults(&marked());

@@ -6,6 +6,8 @@
 //! takes its callbacks. [`app::App`] joins a window and a session. The platform is reached through
 //! [`device::Device`] alone.
 
+#![forbid(unsafe_code)]
+
 mod adapters;
 pub mod app;
 pub mod chart;
@@ -17,17 +19,5 @@ mod recent;
 pub mod session;
 mod work;
 
-/// What the Slint compiler makes of `ui/slint/app.slint`: the window and the adapter globals.
-#[allow(
-    missing_docs,
-    unsafe_code,
-    unreachable_pub,
-    rust_2018_idioms,
-    unused_qualifications,
-    clippy::all,
-    clippy::pedantic,
-    clippy::restriction
-)]
-pub mod screens {
-    slint::include_modules!();
-}
+/// The window and the adapter globals.
+pub use tautbook_screens as screens;

@@ -73,7 +73,7 @@ fn said(language: Language) -> Words {
         .join(language.code())
         .join("LC_MESSAGES");
     let mut found = Words::new();
-    for name in ["tautbook.po", "tautbook-ui.po"] {
+    for name in ["tautbook.po", "tautbook-screens.po"] {
         let text = std::fs::read_to_string(folder.join(name)).unwrap();
         let mut translated = false;
         for line in text.lines() {

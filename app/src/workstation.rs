@@ -5,7 +5,7 @@ use std::path::Path;
 
 use tautbook_core::language::Language;
 use tautbook_core::say;
-use tautbook_ui::device::{Device, FileAnswer, PictureFrom};
+use tautbook_ui::device::{Device, FileAnswer, PictureFrom, ShareAnswer};
 
 /// A computer with a file chooser. It does not buzz, and its screen stays on by itself.
 #[derive(Debug, Default)]
@@ -37,7 +37,7 @@ impl Device for Workstation {
         false
     }
 
-    fn ask_picture(&self, _from: PictureFrom, answer: FileAnswer) {
+    fn ask_picture(&self, _from: PictureFrom, _target: &str, answer: FileAnswer) {
         let language = self.language.get();
         // The chooser waits for the person; the window goes on meanwhile.
         std::thread::spawn(move || {
@@ -62,11 +62,11 @@ impl Device for Workstation {
         });
     }
 
-    fn share(&self, file: &Path) -> Result<String, String> {
-        Ok(say!(
+    fn share(&self, file: &Path, answer: ShareAnswer) {
+        answer(Ok(say!(
             self.language.get(),
             "It is in {file}: open it there to print or send it.",
             file = file.display()
-        ))
+        )));
     }
 }

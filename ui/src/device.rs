@@ -17,6 +17,10 @@ pub enum PictureFrom {
 /// file, `None` when the person chose none, or why there can be none and what to do.
 pub type FileAnswer = Box<dyn FnOnce(Result<Option<PathBuf>, String>) + Send>;
 
+/// Takes the answer to [`Device::share`], on whatever thread: what was done with the file, or why
+/// nothing could be and what to do, each as a sentence.
+pub type ShareAnswer = Box<dyn FnOnce(Result<String, String>) + Send>;
+
 /// What the screens ask of the phone or the desktop they run on.
 pub trait Device {
     /// The language this machine is set to, if it is one of ours.
@@ -39,23 +43,24 @@ pub trait Device {
     fn has_camera(&self) -> bool;
 
     /// Asks for a picture and returns at once. The answer comes once, when the person has taken or
-    /// chosen one, which may be long after.
-    fn ask_picture(&self, from: PictureFrom, answer: FileAnswer);
+    /// chosen one, which may be long after. A phone may end the app meanwhile: `target` is what the
+    /// picture is for, and is given back with it to
+    /// [`picture_came`](crate::presenters::arrivals::picture_came).
+    fn ask_picture(&self, from: PictureFrom, target: &str, answer: FileAnswer);
 
     /// Asks for a day file and returns at once, as [`Device::ask_picture`] does.
     fn ask_day_file(&self, answer: FileAnswer);
 
     /// Says that a file it gave has served: `kept`, what was in it is on the disk and recorded; else it
-    /// could not be taken, and the person was told why. A device that brought the file over for this
-    /// may clear it away.
-    fn served(&self, _file: &Path, _kept: bool) {}
+    /// could not be taken, and the person is told why. A device that brought the file over for this
+    /// may clear it away. Where one that could not be taken is still to be had, as a sentence.
+    fn served(&self, _file: &Path, _kept: bool) -> Option<String> {
+        None
+    }
 
-    /// Hands a file to the platform: to print, to send, to keep elsewhere. What was done with it,
-    /// as a sentence.
-    ///
-    /// # Errors
-    /// Why it could not, and what to do.
-    fn share(&self, file: &Path) -> Result<String, String>;
+    /// Hands a file to the platform: to print, to send, to keep elsewhere. Returns at once; the answer
+    /// comes once.
+    fn share(&self, file: &Path, answer: ShareAnswer);
 }
 
 const NO_CHOOSER: &str = "There is nothing to choose files with on this machine.";
@@ -71,13 +76,13 @@ impl Device for Desktop {
     fn has_camera(&self) -> bool {
         false
     }
-    fn ask_picture(&self, _from: PictureFrom, answer: FileAnswer) {
+    fn ask_picture(&self, _from: PictureFrom, _target: &str, answer: FileAnswer) {
         answer(Err(NO_CHOOSER.to_owned()));
     }
     fn ask_day_file(&self, answer: FileAnswer) {
         answer(Err(NO_CHOOSER.to_owned()));
     }
-    fn share(&self, file: &Path) -> Result<String, String> {
-        Ok(format!("It is in {}.", file.display()))
+    fn share(&self, file: &Path, answer: ShareAnswer) {
+        answer(Ok(format!("It is in {}.", file.display())));
     }
 }

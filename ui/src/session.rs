@@ -169,7 +169,7 @@ pub struct Session {
     /// What was just kept on Photos, and the action, to undo it.
     pub(crate) photo_kept: Option<(String, ActionKey)>,
     /// A picture that was sent and waits for a record whose photos are opened.
-    pub(crate) waiting_picture: Option<std::path::PathBuf>,
+    pub(crate) waiting_pictures: Vec<std::path::PathBuf>,
     /// What the last label or code led to.
     pub(crate) found: crate::presenters::find::Found,
     /// What goes into the next day file, and what came of the last.
@@ -202,7 +202,7 @@ impl Session {
             question: None,
             work: Work::default(),
             photo_kept: None,
-            waiting_picture: None,
+            waiting_pictures: Vec::new(),
             found: crate::presenters::find::Found::default(),
             sending: crate::presenters::send::Sending::default(),
             making: crate::presenters::report::Making::default(),

@@ -1,7 +1,7 @@
 //! What comes to the app without having been asked for just now: a file that another program sends,
-//! and a picture the camera took while the phone had ended the app.
+//! and a picture of the camera, which the phone may have ended the app for meanwhile.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use tautbook_core::say;
 use tautbook_core::survey::{Kind, RecordRef};
@@ -11,38 +11,33 @@ use crate::place::Place;
 use crate::session::{Notice, Session, Shade, Tone};
 use crate::work::For;
 
-/// Key of what the camera was last asked for.
-const CAMERA_FOR: &str = "camera_for";
+/// The target of a picture that is to be looked through for labels.
 const LABEL: &str = "label";
 /// Key of whether the phone was last seen dark.
 const DARK: &str = "phone_dark";
 
-/// Notes what the camera is asked for, so that its picture finds its way even when the phone ends
-/// the app meanwhile.
-pub(crate) fn note_camera(session: &mut Session, wanted: For) {
-    let text = match wanted {
+/// What a picture is wanted for, as the device keeps it beside the picture.
+pub(crate) fn target(wanted: For) -> String {
+    match wanted {
         For::Record(of) => format!("{} {}", of.kind.as_str(), of.id),
         For::Label => LABEL.to_owned(),
         For::DayFile => String::new(),
-    };
-    let kept = session.book.set_state(CAMERA_FOR, &text);
-    session.report(kept);
+    }
 }
 
-fn camera_for(session: &mut Session) -> Option<For> {
-    let kept = session.book.state(CAMERA_FOR);
-    let text = session.report(kept).flatten()?;
-    if text == LABEL {
+fn wanted(target: &str) -> Option<For> {
+    if target == LABEL {
         return Some(For::Label);
     }
-    let (kind, id) = text.split_once(' ')?;
+    let (kind, id) = target.split_once(' ')?;
     let (kind, id) = (Kind::from_name(kind)?, id.parse().ok()?);
     Some(For::Record(RecordRef { kind, id }))
 }
 
-/// Takes the picture that the camera took while the app was not there.
-pub fn picture_left(session: &mut Session, file: PathBuf) {
-    match camera_for(session) {
+/// Takes a picture of the camera for the `target` it was asked for with, be it now or before the
+/// phone ended the app.
+pub fn picture_came(session: &mut Session, file: PathBuf, target: &str) {
+    match wanted(target) {
         Some(wanted) => hand_over(session, wanted, file),
         None => picture_sent(session, file),
     }
@@ -54,22 +49,46 @@ pub fn picture_sent(session: &mut Session, file: PathBuf) {
     match session.here() {
         Place::Photos(of) => hand_over(session, For::Record(of), file),
         Place::Find => hand_over(session, For::Label, file),
-        _ => {
-            session.waiting_picture = Some(file);
-            let text = say!(
-                session.language(),
-                "A photo has come in. Open the photos of the record it belongs to: it is kept there."
-            );
-            say(session, Tone::Info, text);
-        }
+        _ => picture_waits(session, file),
     }
 }
 
-/// Keeps the picture that waits, now that the photos of a record are open.
+/// Takes a picture that was sent some time ago: it waits until the photos of a record are opened.
+pub fn picture_waits(session: &mut Session, file: PathBuf) {
+    session.waiting_pictures.push(file);
+    let text = if session.waiting_pictures.len() == 1 {
+        say!(
+            session.language(),
+            "A photo has come in. Open the photos of the record it belongs to: it is kept there."
+        )
+    } else {
+        say!(
+            session.language(),
+            "{count} photos have come in. Open the photos of the record they belong to: they are kept \
+             there.",
+            count = session.waiting_pictures.len()
+        )
+    };
+    say(session, Tone::Info, text);
+}
+
+/// Keeps the pictures that wait, now that the photos of a record are open.
 pub(crate) fn take_waiting(session: &mut Session, of: RecordRef) {
-    if let Some(file) = session.waiting_picture.take() {
+    for file in std::mem::take(&mut session.waiting_pictures) {
         hand_over(session, For::Record(of), file);
     }
+}
+
+/// Says that a day file was being taken in when the app ended.
+pub fn day_file_interrupted(session: &mut Session, file: &Path) {
+    let name = file.file_name().unwrap_or_default().to_string_lossy();
+    let text = say!(
+        session.language(),
+        "Tautbook was ended while it took in {file}. Open that file again, to be sure that all of it \
+         is here.",
+        file = name
+    );
+    say(session, Tone::Bad, text);
 }
 
 fn hand_over(session: &mut Session, wanted: For, file: PathBuf) {

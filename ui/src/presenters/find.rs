@@ -14,6 +14,7 @@ use super::{keep, sample};
 use crate::device::PictureFrom;
 use crate::place::Place;
 use crate::session::{Entry, FieldError, Session};
+use crate::work::For;
 
 /// A line of what was found.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -229,9 +230,5 @@ pub fn open_due(session: &mut Session, id: Id<Sample>) {
 /// Asks the platform for a picture to look for labels in.
 pub fn ask(session: &mut Session, from: PictureFrom) {
     session.found = Found::default();
-    if from == PictureFrom::Camera {
-        super::arrivals::note_camera(session, crate::work::For::Label);
-    }
-    let answer = session.work.answer_to(crate::work::For::Label);
-    session.device.ask_picture(from, answer);
+    super::ask_picture(session, from, For::Label);
 }

@@ -29,16 +29,42 @@ pub mod typing;
 pub mod visit;
 pub mod weigh;
 
+use std::path::Path;
+
 use tautbook_core::language::Language;
 use tautbook_core::say;
 pub use tautbook_core::words::block;
 
+use crate::device::PictureFrom;
 use crate::place::Place;
 use crate::session::{Entry, Question, Session, WhenYes};
+use crate::work::For;
 use tautbook_core::analysis::sizes::Size;
 use tautbook_core::survey::RecordRef;
 use tautbook_core::units::{Entered, MassUnit, Typing, UnitChoice};
 use tautbook_core::words::{figures, listed};
+
+/// Asks the platform for a picture.
+fn ask_picture(session: &mut Session, from: PictureFrom, wanted: For) {
+    let answer = session.work.answer_to(wanted);
+    session
+        .device
+        .ask_picture(from, &arrivals::target(wanted), answer);
+}
+
+/// Hands a file to the platform; what it did with it is said, and `notes` after it. While one is being
+/// handed over, another press does nothing.
+fn share(session: &mut Session, file: &Path, notes: Vec<String>) {
+    let Some(answer) = session.work.answer_to_share() else {
+        return;
+    };
+    let answer = move |said: Result<String, String>| {
+        answer(said.map(|said| [vec![said], notes].concat().join(" ")));
+    };
+    session.device.share(file, Box::new(answer));
+    // A machine that answers at once is heard at once.
+    photos::take_up(session);
+}
 
 /// What stands in a field of an optional value: as the person wrote it.
 fn written<Q>(value: Option<&Entered<Q>>) -> &str {

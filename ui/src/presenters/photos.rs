@@ -15,7 +15,7 @@ use super::listed;
 use crate::device::PictureFrom;
 use crate::place::Place;
 use crate::session::{Entry, Notice, NoticeAct, Session, Tone};
-use crate::work::{Done, For};
+use crate::work::{Answered, Done, For};
 use tautbook_core::words::figures::sentence;
 
 /// One picture.
@@ -272,11 +272,7 @@ pub fn open(session: &mut Session, of: RecordRef) {
 /// Asks the platform for a picture.
 pub fn ask(session: &mut Session, of: RecordRef, from: PictureFrom) {
     session.photo_kept = None;
-    if from == PictureFrom::Camera {
-        super::arrivals::note_camera(session, For::Record(of));
-    }
-    let answer = session.work.answer_to(For::Record(of));
-    session.device.ask_picture(from, answer);
+    super::ask_picture(session, from, For::Record(of));
 }
 
 /// Takes up what has come in beside the screens: the platform's answers, and pictures that are on
@@ -285,7 +281,18 @@ pub fn take_up(session: &mut Session) -> bool {
     let mut any = false;
     while let Some(answered) = session.work.next_answer() {
         any = true;
-        match (answered.file, answered.wanted) {
+        let (file, wanted) = match answered {
+            Answered::File { file, wanted } => (file, wanted),
+            Answered::Shared(Ok(said)) => {
+                say(session, Tone::Good, said, None);
+                continue;
+            }
+            Answered::Shared(Err(why)) => {
+                say(session, Tone::Bad, why, None);
+                continue;
+            }
+        };
+        match (file, wanted) {
             (Ok(Some(file)), For::Label) => session.work.look_for_labels(file),
             (Ok(Some(file)), For::DayFile) => super::send::take_in(session, file),
             (Ok(Some(file)), For::Record(of)) => {
@@ -310,8 +317,8 @@ fn record(session: &mut Session, done: Done) {
     let language = session.language();
     let (kept, recorded, said) = match done {
         Done::Seen { file, read } => {
-            session.device.served(&file, read.is_ok());
-            return super::find::take_up(session, read);
+            let more = session.device.served(&file, read.is_ok());
+            return super::find::take_up(session, read.map_err(|why| with(why, more)));
         }
         Done::Written(written) => return super::send::written(session, written),
         Done::Merged(merged) => return super::send::merged(session, merged),
@@ -320,8 +327,8 @@ fn record(session: &mut Session, done: Done) {
             file,
             ..
         } => {
-            session.device.served(&file, false);
-            say(session, Tone::Bad, sentence(&why), None);
+            let more = session.device.served(&file, false);
+            say(session, Tone::Bad, with(sentence(&why), more), None);
             return;
         }
         Done::Marked { kept: Err(why), .. } => {
@@ -333,6 +340,17 @@ fn record(session: &mut Session, done: Done) {
             file,
             kept: Ok(kept),
         } => {
+            // The phone may have ended the app after it was recorded and before it was cleared away.
+            let known = session.book.photos_of(of);
+            let Some(known) = session.report(known) else {
+                return;
+            };
+            if known.iter().any(|photo| photo.sha256 == kept.sha256()) {
+                session.device.served(&file, true);
+                let text = say!(language, "This photo is kept here already.");
+                say(session, Tone::Info, text, None);
+                return;
+            }
             let finding = shown_by(session, of);
             let done = session.book.act("add_photo", |act| {
                 let photo = act.add_photo(&kept, of, "")?;
@@ -374,6 +392,15 @@ fn record(session: &mut Session, done: Done) {
             (_, action) => say(session, Tone::Good, text, action.map(NoticeAct::Undo)),
         }
     }
+}
+
+/// A sentence, and one more where there is one.
+fn with(mut text: String, more: Option<String>) -> String {
+    if let Some(more) = more {
+        text.push(' ');
+        text.push_str(&more);
+    }
+    text
 }
 
 /// The finding that a picture of a machine's check bears out.

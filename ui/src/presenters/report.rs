@@ -5,13 +5,12 @@ use tautbook_core::language::Language;
 use tautbook_core::report::{Options, Paper};
 use tautbook_core::survey::{Id, Line, RecordSet, Visit};
 use tautbook_core::units::{MethodId, UnitSystem};
-use tautbook_core::words::figures::sentence;
 use tautbook_core::{say, say_count};
 
 use super::send::{FileView, size};
 use super::title::customer;
 use crate::place::Place;
-use crate::session::{Notice, Session, Tone};
+use crate::session::Session;
 use crate::work::{Holds, Outgoing, Sent, What};
 
 /// Keys of what this device remembers about reports.
@@ -285,18 +284,10 @@ pub(crate) fn written(session: &mut Session, sent: Sent) {
 
 /// Hands the file made last to the platform.
 pub fn share(session: &mut Session) {
-    let Some(made) = &session.making.made else {
-        return;
-    };
-    let (tone, text) = match session.device.share(&made.file) {
-        Ok(said) => (Tone::Good, said),
-        Err(why) => (Tone::Bad, sentence(&why)),
-    };
-    session.say(Notice {
-        tone,
-        text,
-        act: None,
-    });
+    if let Some(made) = &session.making.made {
+        let file = made.file.clone();
+        super::share(session, &file, Vec::new());
+    }
 }
 
 /// The title of a visit's report, which names its file in a day file.

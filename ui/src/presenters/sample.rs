@@ -221,22 +221,14 @@ pub fn share_label(session: &mut Session, id: Id<Sample>) {
     let Some(view) = session.report(view) else {
         return;
     };
-    let written = write_label(session, &view);
-    let (tone, text) = match written.and_then(|(file, notes)| {
-        let said = session.device.share(&file)?;
-        Ok(std::iter::once(said)
-            .chain(notes)
-            .collect::<Vec<_>>()
-            .join(" "))
-    }) {
-        Ok(said) => (Tone::Good, said),
-        Err(why) => (Tone::Bad, why),
-    };
-    session.say(Notice {
-        tone,
-        text,
-        act: None,
-    });
+    match write_label(session, &view) {
+        Ok((file, notes)) => super::share(session, &file, notes),
+        Err(text) => session.say(Notice {
+            tone: Tone::Bad,
+            text,
+            act: None,
+        }),
+    }
 }
 
 /// The file, and what could not be printed as it was written.

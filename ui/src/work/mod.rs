@@ -33,11 +33,16 @@ pub(crate) enum For {
     DayFile,
 }
 
-/// What the platform answered, and what it was asked for.
+/// What the platform answered.
 #[derive(Debug)]
-pub(crate) struct Answered {
-    pub(crate) wanted: For,
-    pub(crate) file: Result<Option<PathBuf>, String>,
+pub(crate) enum Answered {
+    /// A file, and what it was asked for.
+    File {
+        wanted: For,
+        file: Result<Option<PathBuf>, String>,
+    },
+    /// What it did with a file that was handed to it.
+    Shared(Result<String, String>),
 }
 
 /// What a finished piece of work leaves to be recorded.
@@ -80,6 +85,8 @@ pub(crate) struct Work {
     pub(crate) language: Language,
     jobs: Vec<Job>,
     asked: usize,
+    /// A file is being handed to the platform.
+    shares: bool,
     done: (Sender<Done>, Receiver<Done>),
     answers: (Sender<Answered>, Receiver<Answered>),
 }
@@ -90,6 +97,7 @@ impl Default for Work {
             language: Language::default(),
             jobs: Vec::new(),
             asked: 0,
+            shares: false,
             done: channel(),
             answers: channel(),
         }
@@ -99,7 +107,7 @@ impl Default for Work {
 impl Work {
     /// Whether something is under way or an answer of the platform is awaited.
     pub(crate) fn is_awaited(&self) -> bool {
-        !self.jobs.is_empty() || self.asked > 0
+        !self.jobs.is_empty() || self.asked > 0 || self.shares
     }
 
     /// How far the pieces of work are, 0 to 1; `None` when there are none.
@@ -122,8 +130,19 @@ impl Work {
         self.asked += 1;
         let answers = self.answers.0.clone();
         Box::new(move |file| {
-            let _ = answers.send(Answered { wanted, file }); // Nobody waits for it once the app ends.
+            let _ = answers.send(Answered::File { wanted, file }); // Nobody waits for it once the app ends.
         })
+    }
+
+    /// What gives the platform's answer to a file that is handed to it back; `None` while another is.
+    pub(crate) fn answer_to_share(&mut self) -> Option<crate::device::ShareAnswer> {
+        if std::mem::replace(&mut self.shares, true) {
+            return None;
+        }
+        let answers = self.answers.0.clone();
+        Some(Box::new(move |said| {
+            let _ = answers.send(Answered::Shared(said));
+        }))
     }
 
     /// Takes in a picture.
@@ -220,7 +239,10 @@ impl Work {
     /// The next answer of the platform that came in.
     pub(crate) fn next_answer(&mut self) -> Option<Answered> {
         let answer = self.answers.1.try_recv().ok()?;
-        self.asked = self.asked.saturating_sub(1);
+        match answer {
+            Answered::File { .. } => self.asked = self.asked.saturating_sub(1),
+            Answered::Shared(_) => self.shares = false,
+        }
         Some(answer)
     }
 

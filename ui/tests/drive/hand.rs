@@ -9,7 +9,7 @@ use slint::{ComponentHandle, LogicalSize, Rgba8Pixel, SharedPixelBuffer};
 use tautbook_core::book::{Book, Clock, OpenMode, SystemClock};
 use tautbook_core::survey::Visit;
 use tautbook_ui::app::App;
-use tautbook_ui::device::{Device, FileAnswer, PictureFrom};
+use tautbook_ui::device::{Device, FileAnswer, PictureFrom, ShareAnswer};
 use tautbook_ui::screens::MainWindow;
 use tautbook_ui::session::Session;
 
@@ -28,6 +28,8 @@ pub(crate) struct Counted {
     pub(crate) chooses: std::cell::RefCell<Option<Option<PathBuf>>>,
     pub(crate) shared: std::cell::RefCell<Vec<PathBuf>>,
     pub(crate) asked_camera: std::cell::Cell<bool>,
+    /// What the picture asked for last is for.
+    pub(crate) target: std::cell::RefCell<String>,
     /// Files that have served, and whether what was in them is recorded.
     pub(crate) served: std::cell::RefCell<Vec<(PathBuf, bool)>>,
 }
@@ -44,8 +46,9 @@ impl Device for Probe {
     fn has_camera(&self) -> bool {
         true
     }
-    fn ask_picture(&self, from: PictureFrom, answer: FileAnswer) {
+    fn ask_picture(&self, from: PictureFrom, target: &str, answer: FileAnswer) {
         self.0.asked_camera.set(from == PictureFrom::Camera);
+        target.clone_into(&mut self.0.target.borrow_mut());
         let chosen = self.0.chooses.borrow().clone();
         // As a platform does: later, and on another thread.
         std::thread::spawn(move || {
@@ -58,12 +61,13 @@ impl Device for Probe {
             answer(chosen.ok_or_else(|| "Allow Tautbook to read files.".to_owned()));
         });
     }
-    fn served(&self, file: &Path, kept: bool) {
+    fn served(&self, file: &Path, kept: bool) -> Option<String> {
         self.0.served.borrow_mut().push((file.to_owned(), kept));
+        (!kept).then(|| "It is still where it came from.".to_owned())
     }
-    fn share(&self, file: &Path) -> Result<String, String> {
+    fn share(&self, file: &Path, answer: ShareAnswer) {
         self.0.shared.borrow_mut().push(file.to_owned());
-        Ok("Handed over.".to_owned())
+        answer(Ok("Handed over.".to_owned()));
     }
 }
 

@@ -7,6 +7,7 @@ use tautbook_core::survey::{
     CautionKind, CheckItem, CheckResult, Line, MachineCheck, Photo, Reading, Record, Visit,
 };
 use tautbook_ui::place::Place;
+use tautbook_ui::presenters::arrivals;
 use tautbook_ui::session::Session;
 
 use crate::Folder;
@@ -71,6 +72,11 @@ fn a_photo_on_a_reading_is_kept_captioned_ordered_and_marked() {
     hand.press_label("Choose a photo");
     hand.wait();
     assert!(said(&hand).contains("no picture"), "{}", said(&hand));
+    assert!(
+        said(&hand).ends_with("It is still where it came from."),
+        "{}",
+        said(&hand)
+    );
     assert!(photos(&hand).is_empty());
     assert_eq!(*hand.device.served.borrow(), [(words, false)]);
     hand.app.act(Session::close_notice);
@@ -137,6 +143,58 @@ fn a_photo_on_a_reading_is_kept_captioned_ordered_and_marked() {
     let hand = Hand::on(&folder.book());
     assert_eq!(hand.app.look(Session::here), here);
     assert_eq!(photos(&hand).len(), 3);
+}
+
+#[test]
+fn pictures_come_to_what_they_were_taken_for_and_each_once() {
+    let folder = Folder::new();
+    let mut hand = Hand::on(&folder.book());
+    crate::to_read(&mut hand);
+    hand.keys(&["1", "2"]);
+    hand.press_label("Save");
+    hand.press_label("Photo of the last reading");
+    let here = hand.app.look(Session::here);
+    hand.press_label("Take a photo");
+    hand.wait();
+    let target = hand.device.target.borrow().clone();
+    hand.app.act(Session::close_notice);
+    hand.press_label("Back");
+
+    // The camera's, when the person has gone on meanwhile; and again, as after an end of the app.
+    let file = picture(&folder, "camera.png", 90);
+    for said_then in ["Photo kept.", "This photo is kept here already."] {
+        let (file, target) = (file.clone(), target.clone());
+        hand.app
+            .act(move |session| arrivals::picture_came(session, file, &target));
+        hand.wait();
+        assert_eq!(said(&hand), said_then);
+        hand.app.act(Session::close_notice);
+    }
+    assert_eq!(
+        *hand.device.served.borrow(),
+        [(file.clone(), true), (file, true)]
+    );
+
+    // Two that are sent wait, also one whose target nobody knows any more.
+    for (name, shade) in [("sent.png", 10), ("sent-too.png", 150)] {
+        let file = picture(&folder, name, shade);
+        hand.app
+            .act(move |session| arrivals::picture_came(session, file, "reading of old"));
+        hand.wait();
+    }
+    assert!(said(&hand).starts_with("2 photos"), "{}", said(&hand));
+    assert_eq!(hand.device.served.borrow().len(), 2);
+    hand.app.act(Session::close_notice);
+    hand.press_label("Photo of the last reading");
+    hand.wait();
+    assert_eq!(hand.app.look(Session::here), here);
+    assert_eq!(photos(&hand).len(), 3);
+    assert_eq!(hand.device.served.borrow().len(), 4);
+
+    hand.app.act(|session| {
+        arrivals::day_file_interrupted(session, std::path::Path::new("Monday.zip"));
+    });
+    assert!(said(&hand).contains("Monday.zip"), "{}", said(&hand));
 }
 
 #[test]

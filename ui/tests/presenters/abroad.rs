@@ -4,7 +4,7 @@ use std::path::Path;
 
 use tautbook_core::book::{Book, FixedClock, OpenMode};
 use tautbook_core::language::Language;
-use tautbook_ui::device::{Device, FileAnswer, PictureFrom};
+use tautbook_ui::device::{Device, FileAnswer, PictureFrom, ShareAnswer};
 use tautbook_ui::presenters::visit;
 use tautbook_ui::session::{Look, Session};
 
@@ -22,11 +22,9 @@ impl Device for SetTo {
     fn has_camera(&self) -> bool {
         false
     }
-    fn ask_picture(&self, _from: PictureFrom, _answer: FileAnswer) {}
+    fn ask_picture(&self, _from: PictureFrom, _target: &str, _answer: FileAnswer) {}
     fn ask_day_file(&self, _answer: FileAnswer) {}
-    fn share(&self, _file: &Path) -> Result<String, String> {
-        Ok(String::new())
-    }
+    fn share(&self, _file: &Path, _answer: ShareAnswer) {}
 }
 
 fn start(path: &Path, set_to: Option<Language>) -> Session {

@@ -1,6 +1,7 @@
 //! Names of the fields of a record, and of what is chosen from a list, in a person's words.
 
 use crate::language::Word;
+use crate::survey::Kind;
 use crate::word;
 
 /// The field of that stable name; `None` for a name that no record has.
@@ -182,6 +183,21 @@ pub fn field(name: &str) -> Option<Word> {
         "zones" => word!(ctx: "field", "zones"),
         _ => return None,
     })
+}
+
+/// Whether what stands in a field of a kind of record is chosen from a list; else it is what a person wrote,
+/// or a number.
+#[must_use]
+pub fn is_chosen(kind: Kind, field: &str) -> bool {
+    match field {
+        "place" => kind != Kind::Sample,
+        "what" => kind != Kind::Finding,
+        "about" | "cling" | "face" | "item" | "kind" | "method" | "pallet_fit" | "per"
+        | "plate_reference" | "pre_stretch" | "purpose" | "result" | "role" | "roll_turns"
+        | "rotation" | "seriousness" | "stability" | "state" | "tail" | "transport" | "unit"
+        | "who_may_act" | "zone" => true,
+        _ => false,
+    }
 }
 
 /// What is chosen from a list, by its stable name; `None` for what is no such name. The kinds of record

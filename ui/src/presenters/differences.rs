@@ -68,8 +68,8 @@ fn row(session: &Session, index: usize, value: &GaveWay) -> Result<Row, BookErro
             field = field,
             kind = kind
         ),
-        holds: written(shown(session, &value.to), value.to_by),
-        gave_way: written(shown(session, &value.value), value.by),
+        holds: written(shown(session, value, &value.to), value.to_by),
+        gave_way: written(shown(session, value, &value.value), value.by),
         refused: value.refused.clone().unwrap_or_default(),
     })
 }
@@ -88,9 +88,14 @@ fn named(language: Language, name: &str) -> String {
     )
 }
 
-/// A value as a person reads it: quantities as they were written.
-fn shown(session: &Session, value: &Value) -> String {
-    let language = session.language();
+/// One of the two values as a person reads it.
+fn shown(session: &Session, of: &GaveWay, value: &Value) -> String {
+    let field = of.field.rsplit('.').next().unwrap_or_default();
+    shown_in(session.language(), of.of.kind, field, value)
+}
+
+/// What stands in a field as a person reads it: quantities and texts as they were written.
+fn shown_in(language: Language, kind: Kind, field: &str, value: &Value) -> String {
     let all = |parts: Vec<String>| match parts.is_empty() {
         true => say!(language, "nothing"),
         false => parts.join("; "),
@@ -100,10 +105,13 @@ fn shown(session: &Session, value: &Value) -> String {
         Value::Bool(true) => say!(language, "yes"),
         Value::Bool(false) => say!(language, "no"),
         Value::String(text) if text.is_empty() => say!(language, "nothing"),
-        Value::String(text) => {
-            choice(text).map_or_else(|| text.clone(), |word| word.said(language).to_owned())
-        }
-        Value::Array(parts) => all(parts.iter().map(|part| shown(session, part)).collect()),
+        Value::String(text) => choice(text)
+            .filter(|_| fields::is_chosen(kind, field))
+            .map_or_else(|| text.clone(), |word| word.said(language).to_owned()),
+        Value::Array(parts) => all(parts
+            .iter()
+            .map(|part| shown_in(language, kind, field, part))
+            .collect()),
         Value::Object(parts) => match parts.get("entered") {
             Some(Value::String(text)) if parts.len() == 2 => text.clone(),
             _ => all(parts
@@ -114,7 +122,7 @@ fn shown(session: &Session, value: &Value) -> String {
                         language,
                         "{name}: {value}",
                         name = named(language, name),
-                        value = shown(session, part)
+                        value = shown_in(language, kind, name, part)
                     )
                 })
                 .collect()),

@@ -19,7 +19,7 @@ pub(super) fn fill(window: &MainWindow, session: &Session) -> Result<(), BookErr
         text: visit.text.into(),
         chosen: visit.chosen,
     })));
-    adapter.set_earlier(view.earlier);
+    adapter.set_earlier(i32::try_from(view.earlier).unwrap_or_default());
     adapter.set_reports(view.reports);
     adapter.set_passphrase(entry(view.passphrase));
     adapter.set_made(file(view.made));

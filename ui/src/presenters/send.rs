@@ -64,8 +64,8 @@ pub struct FileView {
 pub struct View {
     /// The visits, the latest first.
     pub visits: Vec<VisitTick>,
-    /// There are earlier ones.
-    pub earlier: bool,
+    /// How many earlier ones would be offered next.
+    pub earlier: u32,
     /// The customer's report of each visit goes with it.
     pub reports: bool,
     /// What locks the file; blank leaves it open.
@@ -108,7 +108,7 @@ pub fn view(session: &Session) -> Result<View, BookError> {
         .unwrap_or_default();
     let locked = refused.is_some_and(|refused| refused.locked);
     Ok(View {
-        earlier: as_count(session.book().visit_count()?) > visits.len(),
+        earlier: earlier(session, visits.len())?,
         visits: ticks.collect(),
         reports: !sending.bare,
         passphrase: plain(&sending.passphrase, &sending.wrong),
@@ -126,8 +126,22 @@ pub fn view(session: &Session) -> Result<View, BookError> {
 
 /// The visits that are offered, the latest first.
 fn offered(session: &Session) -> Result<Vec<VisitSummary>, BookError> {
-    let most = OFFERED.saturating_mul(session.sending.further + 1);
-    session.book().visits(0, most)
+    session.book().visits(0, most_offered(session))
+}
+
+fn most_offered(session: &Session) -> u32 {
+    OFFERED.saturating_mul(session.sending.further + 1)
+}
+
+/// How many visits would be offered next, where so many are now. They are counted only where there
+/// may be more.
+fn earlier(session: &Session, offered: usize) -> Result<u32, BookError> {
+    let most = most_offered(session);
+    if offered < as_count(most) {
+        return Ok(0);
+    }
+    let left = session.book().visit_count()?.saturating_sub(most);
+    Ok(left.min(OFFERED))
 }
 
 /// Offers earlier visits too.
@@ -392,14 +406,10 @@ fn say(session: &mut Session, tone: Tone, text: String) {
 
 /// Hands the file made last to the platform.
 pub fn share(session: &mut Session) {
-    let Some(made) = &session.sending.made else {
-        return;
-    };
-    let (tone, text) = match session.device.share(&made.file) {
-        Ok(said) => (Tone::Good, said),
-        Err(why) => (Tone::Bad, why),
-    };
-    say(session, tone, text);
+    if let Some(made) = &session.sending.made {
+        let file = made.file.clone();
+        super::share(session, &file, Vec::new());
+    }
 }
 
 /// Asks the platform for a day file to take in.

@@ -10,9 +10,9 @@ use crate::hand::{Hand, PHONE};
 
 const MANY: usize = 400;
 
-fn add_visits(hand: &Hand) {
-    hand.app.act(|session| {
-        for n in 0..MANY {
+fn add_visits(hand: &Hand, many: usize) {
+    hand.app.act(move |session| {
+        for n in 0..many {
             let visit = Visit {
                 customer: format!("Customer {n}"),
                 site: "Kiln Lane".to_owned(),
@@ -45,7 +45,7 @@ fn rows(hand: &Hand) -> Vec<String> {
 fn a_long_list_makes_the_rows_that_are_seen_and_keeps_its_place() {
     let folder = Folder::new();
     let mut hand = Hand::on(&folder.book());
-    add_visits(&hand);
+    add_visits(&hand, MANY);
     hand.whole_form();
     assert_eq!(rows(&hand).len(), 10, "Today lists the latest");
     hand.press_label("All visits. 400 visits. ");
@@ -89,6 +89,32 @@ fn a_long_list_makes_the_rows_that_are_seen_and_keeps_its_place() {
         rows(&hand).contains(&pressed),
         "the list stays where it was"
     );
+}
+
+#[test]
+fn send_offers_earlier_visits_some_at_a_time() {
+    let folder = Folder::new();
+    let mut hand = Hand::on(&folder.book());
+    add_visits(&hand, 45);
+    hand.whole_form();
+    hand.press_label("Send the day’s file. One file for the office; take in the files of others. ");
+    let offered = |hand: &Hand| {
+        let labels = hand.labels();
+        let mut visits: Vec<&String> = labels
+            .iter()
+            .filter(|label| label.contains("Customer "))
+            .collect();
+        visits.sort();
+        visits.dedup();
+        visits.len()
+    };
+    assert_eq!(offered(&hand), 20);
+    hand.keep_picture("send-earlier");
+    hand.press_label("Earlier visits. Offers 20 more. ");
+    assert_eq!(offered(&hand), 40);
+    hand.press_label("Earlier visits. Offers 5 more. ");
+    assert_eq!(offered(&hand), 45);
+    assert!(hand.labelled("Earlier visits. Offers 0 more. ").is_empty());
 }
 
 #[test]

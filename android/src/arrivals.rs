@@ -1,65 +1,178 @@
-//! What other programs send us: a day file to open, a photo to keep.
+//! What comes to the app: pictures of the camera, and what other programs send us, a day file to open
+//! or a photo to keep.
+//!
+//! What is sent is copied into a folder of its own and stays there until it is recorded. All of this
+//! may take its time, and is done on a thread beside the activity's.
 
 use std::io::Read as _;
 use std::path::{Path, PathBuf};
+use std::sync::{Mutex, PoisonError};
 
 use android_activity::AndroidApp;
 use jni::objects::JObject;
 use tautbook_core::language::Language;
 use tautbook_core::say;
 
+use crate::camera::{self, Shot};
 use crate::java;
 use crate::storage::{self, Trouble};
 
 /// The activity was brought back from the list of recent ones: what started it first was taken in
 /// then.
 const FROM_RECENTS: i32 = 0x0010_0000;
+/// Bytes of a name that is given to a file here: it may have 255, with what comes to it.
+const LONGEST_NAME: usize = 120;
 
-/// A file that was sent, copied into a folder of ours.
+/// What has come.
 #[derive(Debug, PartialEq, Eq)]
 pub(crate) enum Arrival {
-    /// A photo.
-    Picture(PathBuf),
-    /// Anything else: if it is no day file, reading it says so.
+    /// A picture of the camera.
+    Shot(Shot),
+    /// A photo that was just sent.
+    Photo(PathBuf),
+    /// A photo that was sent before and is not recorded yet.
+    Waiting(PathBuf),
+    /// Anything else that was just sent: if it is no day file, reading it says so.
     DayFile(PathBuf),
+    /// A day file that was being taken in when the app ended. It is no longer there.
+    Interrupted(PathBuf),
+    /// Something that could not be had: why, and what to do.
+    Trouble(String),
+    /// Something that there was no room for, and that is to be asked for again: its address.
+    NoRoom(String),
 }
 
-/// What the activity was started with, once; `None` when it was started by hand.
-pub(crate) fn take(
-    app: &AndroidApp,
-    data: &Path,
-    language: Language,
-) -> Option<Result<Arrival, String>> {
-    let item = match item(app) {
-        Ok(item) => item?,
-        Err(error) => {
-            eprintln!("what was sent cannot be seen: {}", java::why(&error));
-            return None;
+/// What to look for.
+#[derive(Debug, Clone)]
+pub(crate) struct Search {
+    pub(crate) language: Language,
+    /// The camera was asked by this activity.
+    pub(crate) asked_camera: bool,
+    /// The activity has not looked yet: what was left by those before it is looked for too.
+    pub(crate) first: bool,
+    /// What it was started with has not been taken in.
+    pub(crate) started: bool,
+    /// An address that there was no room for.
+    pub(crate) again: Option<String>,
+}
+
+/// Only one looks at a time, so that none takes what another is about to bring.
+static LOOKS: Mutex<()> = Mutex::new(());
+
+/// Looks for what has come.
+pub(crate) fn look(app: &AndroidApp, data: &Path, search: &Search) -> Vec<Arrival> {
+    let _one = LOOKS.lock().unwrap_or_else(PoisonError::into_inner);
+    let mut came = Vec::new();
+    if search.first {
+        came.extend(left(data));
+    }
+    let (shots, troubles) = camera::pick_up(app, data, search.language, search.asked_camera);
+    came.extend(shots.into_iter().map(Arrival::Shot));
+    came.extend(troubles.into_iter().map(Arrival::Trouble));
+    if search.started {
+        match item(app) {
+            Ok(None) => {}
+            Ok(Some(address)) => came.extend(bring(app, data, search.language, &address)),
+            Err(error) => {
+                came.push(Arrival::Trouble(not_read(
+                    search.language,
+                    &java::why(&error),
+                )));
+            }
         }
-    };
-    let folder = crate::camera::folder(data);
-    let file = folder.join(file_name(&storage::name(app, &item)));
+    }
+    if let Some(address) = &search.again {
+        came.extend(bring(app, data, search.language, address));
+    }
+    came
+}
+
+/// The folder of what was sent: a folder for each file, so that it keeps its name.
+fn folder(data: &Path) -> PathBuf {
+    data.join("incoming/sent")
+}
+
+/// What was sent to activities before, and is not recorded.
+fn left(data: &Path) -> Vec<Arrival> {
+    let mut left = Vec::new();
+    for folder in entries(&folder(data)) {
+        for file in entries(&folder) {
+            if is_picture(&file) {
+                left.push(Arrival::Waiting(file));
+                continue;
+            }
+            std::fs::remove_file(&file).ok();
+            left.push(Arrival::Interrupted(
+                if file
+                    .extension()
+                    .is_some_and(|end| end == storage::UNFINISHED)
+                {
+                    file.with_extension("")
+                } else {
+                    file
+                },
+            ));
+        }
+        std::fs::remove_dir(&folder).ok(); // Stays where a picture waits in it.
+    }
+    left
+}
+
+/// What lies in a folder, oldest first.
+fn entries(folder: &Path) -> Vec<PathBuf> {
+    let entries = std::fs::read_dir(folder).into_iter().flatten().flatten();
+    let mut paths: Vec<PathBuf> = entries.map(|entry| entry.path()).collect();
+    paths.sort();
+    paths
+}
+
+/// A file has served; who sent it has it still.
+pub(crate) fn served(file: &Path) {
+    if let Err(error) = std::fs::remove_file(file) {
+        eprintln!("{} stays: {error}", file.display());
+    }
+    if let Some(folder) = file.parent() {
+        std::fs::remove_dir(folder).ok();
+    }
+}
+
+/// Whether a file is one of those that were sent.
+pub(crate) fn has(data: &Path, file: &Path) -> bool {
+    file.starts_with(folder(data))
+}
+
+/// Brings over what was sent.
+fn bring(app: &AndroidApp, data: &Path, language: Language, address: &str) -> Vec<Arrival> {
+    let folder = folder(data).join(camera::now().to_string());
+    let file = folder.join(file_name(&storage::name(app, address)));
     let copied = std::fs::create_dir_all(&folder)
         .map_err(Trouble::Io)
-        .and_then(|()| storage::copy_in(app, &item, &file));
-    Some(match copied {
-        Ok(0) => Err(say!(
+        .and_then(|()| storage::copy_in(app, address, &file));
+    let trouble = match copied {
+        Ok(0) => say!(
             language,
             "The file that was sent to Tautbook is empty. Send it again."
-        )),
-        Ok(_) if is_picture(&file) => Ok(Arrival::Picture(file)),
-        Ok(_) => Ok(Arrival::DayFile(file)),
-        Err(Trouble::Io(error)) if error.kind() == std::io::ErrorKind::StorageFull => Err(say!(
-            language,
-            "The phone has no room for the file that was sent. Free some space and send it again."
-        )),
-        Err(Trouble::TooLarge) => Err(say!(
+        ),
+        Ok(_) if is_picture(&file) => return vec![Arrival::Photo(file)],
+        Ok(_) => return vec![Arrival::DayFile(file)],
+        Err(Trouble::Io(error)) if error.kind() == std::io::ErrorKind::StorageFull => {
+            std::fs::remove_dir(&folder).ok();
+            let why = say!(
+                language,
+                "The phone has no room for the file that was sent. Free some space and come back \
+                 to Tautbook, or send it again."
+            );
+            return vec![Arrival::NoRoom(address.to_owned()), Arrival::Trouble(why)];
+        }
+        Err(Trouble::TooLarge) => say!(
             language,
             "The file that was sent is larger than any day file."
-        )),
-        Err(Trouble::Io(error)) => Err(not_read(language, &error.to_string())),
-        Err(Trouble::Platform(why)) => Err(not_read(language, &why)),
-    })
+        ),
+        Err(Trouble::Io(error)) => not_read(language, &error.to_string()),
+        Err(Trouble::Platform(why)) => not_read(language, &why),
+    };
+    std::fs::remove_dir(&folder).ok();
+    vec![Arrival::Trouble(trouble)]
 }
 
 fn not_read(language: Language, why: &str) -> String {
@@ -111,7 +224,7 @@ fn item(app: &AndroidApp) -> java::Result<Option<String>> {
     })
 }
 
-/// A name that can be no way out of its folder.
+/// A name that can be no way out of its folder and leaves room for an ending.
 fn file_name(given: &str) -> String {
     let name: String = given
         .chars()
@@ -122,11 +235,20 @@ fn file_name(given: &str) -> String {
                 sign
             }
         })
-        .take(100)
         .collect();
-    match name.trim_matches(['.', ' ']) {
-        "" => "sent".to_owned(),
-        name => name.to_owned(),
+    let name = name.trim_matches(['.', ' ']);
+    let (stem, end) = match name.rsplit_once('.') {
+        Some((stem, end)) if end.len() <= 10 => (stem, end),
+        _ => (name, ""),
+    };
+    let mut most = stem.len().min(LONGEST_NAME);
+    while !stem.is_char_boundary(most) {
+        most -= 1;
+    }
+    match (&stem[..most], end) {
+        ("", _) => "sent".to_owned(),
+        (stem, "") => stem.to_owned(),
+        (stem, end) => format!("{stem}.{end}"),
     }
 }
 

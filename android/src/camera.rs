@@ -1,10 +1,16 @@
-//! A picture by the phone's camera.
+//! Pictures by the phone's camera.
 //!
 //! The camera is asked by an intent to put its picture into an item of the shared storage that we
-//! made; when the screens are back, the item is looked at. Its address is on the disk before the
-//! camera starts, so that a phone that ends us meanwhile loses no picture.
+//! made. What stands for a picture lies in one folder, under one name, the time it was asked for and
+//! what it is for: `NAME.item`, the address of its item, before the camera starts; `NAME.jpg`, the
+//! picture, once it is brought over; `NAME.tried`, when it was handed on before and the app ended. All
+//! of it stays until the picture is recorded, and the item with it, so that a phone that ends us
+//! loses no picture, and neither does a picture that cannot be taken in.
 
+use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
+use std::sync::{Mutex, PoisonError};
+use std::time::{Duration, SystemTime, UNIX_EPOCH};
 
 use android_activity::AndroidApp;
 use tautbook_core::language::Language;
@@ -16,64 +22,32 @@ use crate::storage::{self, Collection, NewItem, Trouble};
 /// Lets the camera read and write the item it is given.
 const GRANT_READ_WRITE: i32 = 1 | 2;
 
-/// The file that keeps the address of the item the camera was given.
-fn note(data: &Path) -> PathBuf {
-    data.join("camera-item")
+/// As long as the camera may still be at it, where it was not this activity that asked.
+const STILL_OPEN: Duration = Duration::from_secs(600);
+
+const ITEM: &str = "item";
+const PICTURE: &str = "jpg";
+const TRIED: &str = "tried";
+
+/// Pictures that this process has handed on or brought over.
+static KNOWN: Mutex<BTreeSet<PathBuf>> = Mutex::new(BTreeSet::new());
+
+/// The folder of pictures that are not recorded yet.
+fn folder(data: &Path) -> PathBuf {
+    data.join("incoming/camera")
 }
 
-/// The pictures that were brought over and are not recorded yet.
-pub(crate) fn folder(data: &Path) -> PathBuf {
-    data.join("incoming")
+/// Whether a file lies among them.
+pub(crate) fn has(data: &Path, file: &Path) -> bool {
+    file.parent() == Some(&folder(data))
 }
 
-/// What the name of a picture of the camera begins with.
-const TAKEN: &str = "photo-";
-/// What the name of a picture begins with that could not be kept.
-const REFUSED: &str = "refused-";
-/// What the name of a picture begins with that was there when the app started, and is tried once more.
-const AGAIN: &str = "again-";
-
-/// A file that was brought over has served: one that was kept goes, a picture that could not be stays
-/// aside.
-pub(crate) fn served(data: &Path, file: &Path, kept: bool) {
-    if file.parent() != Some(&folder(data)) {
-        return;
-    }
-    let cleared = if kept || !file.extension().is_some_and(|end| end == "jpg") {
-        std::fs::remove_file(file)
-    } else {
-        let name = file.file_name().unwrap_or_default().to_string_lossy();
-        std::fs::rename(file, file.with_file_name(format!("{REFUSED}{name}")))
-    };
-    if let Err(error) = cleared {
-        eprintln!("{} stays: {error}", file.display());
-    }
-}
-
-/// Pictures of the camera that the phone ended the app over: to be taken in once more, each once. What
-/// others sent is with them still, and goes.
-pub(crate) fn left_over(data: &Path) -> Vec<PathBuf> {
-    let mut left = Vec::new();
-    for entry in std::fs::read_dir(folder(data))
-        .into_iter()
-        .flatten()
-        .flatten()
-    {
-        let file = entry.path();
-        let name = entry.file_name().to_string_lossy().into_owned();
-        if name.starts_with(REFUSED) {
-            continue;
-        }
-        if name.starts_with(TAKEN) {
-            let again = file.with_file_name(format!("{AGAIN}{name}"));
-            if std::fs::rename(&file, &again).is_ok() {
-                left.push(again);
-            }
-        } else {
-            served(data, &file, !name.starts_with(AGAIN));
-        }
-    }
-    left
+/// A picture that is brought over and not recorded yet.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Shot {
+    pub(crate) file: PathBuf,
+    /// What it was asked for.
+    pub(crate) target: String,
 }
 
 /// Whether there is a camera to ask.
@@ -99,15 +73,20 @@ pub(crate) fn is_there(app: &AndroidApp) -> bool {
     there.unwrap_or(false)
 }
 
-/// Starts the camera.
+/// Starts the camera for a `target`.
 ///
 /// # Errors
 /// Why it could not be, and what to do.
-pub(crate) fn start(app: &AndroidApp, data: &Path, language: Language) -> Result<(), String> {
-    let name = format!("tautbook-{}.jpg", chrono_name());
+pub(crate) fn start(
+    app: &AndroidApp,
+    data: &Path,
+    language: Language,
+    target: &str,
+) -> Result<(), String> {
+    let time = now();
     let item = NewItem {
         collection: Collection::Pictures,
-        name: &name,
+        name: &format!("tautbook-{time}.jpg"),
         kind: "image/jpeg",
         unfinished: false,
     };
@@ -125,16 +104,22 @@ pub(crate) fn start(app: &AndroidApp, data: &Path, language: Language) -> Result
             return Err(no_room());
         }
     };
-    if let Err(error) = keep(&note(data), &item) {
+    let note = folder(data).join(format!("{time} {target}.{ITEM}"));
+    if let Err(error) = storage::keep(&note, &item) {
         storage::remove(app, &item);
         eprintln!("the camera's item cannot be noted: {error}");
         return Err(no_room());
     }
-    if let Err(error) = ask(app, &item) {
+    let asked = java::with(app, |env, activity| {
+        let action = "android.media.action.IMAGE_CAPTURE";
+        let intent = java::intent(env, action, ("output", &item), GRANT_READ_WRITE)?;
+        java::start(env, activity, &intent)
+    });
+    asked.map_err(|error| {
         eprintln!("no camera: {}", java::why(&error));
         storage::remove(app, &item);
-        std::fs::remove_file(note(data)).ok();
-        return Err(match java::exception(&error) {
+        std::fs::remove_file(note).ok();
+        match java::exception(&error) {
             "java.lang.SecurityException" => say!(
                 language,
                 "The phone does not let Tautbook start the camera. Allow it in the phone's \
@@ -144,79 +129,144 @@ pub(crate) fn start(app: &AndroidApp, data: &Path, language: Language) -> Result
                 language,
                 "There is no camera app on this phone. Share a photo to Tautbook from where it is."
             ),
-        });
-    }
-    Ok(())
+        }
+    })
 }
 
-/// Writes a short file, whole on the disk before it has its name.
-fn keep(file: &Path, text: &str) -> std::io::Result<()> {
-    use std::io::Write as _;
-    let unfinished = file.with_extension("part");
-    let mut into = std::fs::File::create(&unfinished)?;
-    into.write_all(text.as_bytes())?;
-    into.sync_all()?;
-    std::fs::rename(&unfinished, file)
-}
-
-/// A name by the time, to the thousandth of a second.
-fn chrono_name() -> u128 {
-    let now = std::time::SystemTime::now().duration_since(std::time::UNIX_EPOCH);
+/// Thousandths of a second since 1970: a name.
+pub(crate) fn now() -> u128 {
+    let now = SystemTime::now().duration_since(UNIX_EPOCH);
     now.map_or(0, |since| since.as_millis())
 }
 
-fn ask(app: &AndroidApp, item: &str) -> java::Result<()> {
-    java::start(
-        app,
-        "android.media.action.IMAGE_CAPTURE",
-        "",
-        ("output", item),
-        GRANT_READ_WRITE,
-        false,
-    )
-}
-
-/// What came of the camera, now that the screens are back: `None` when it was not asked.
+/// Brings over what the camera left, now that the screens are back, and says what is there and what
+/// could not be had. `asked`: it was this activity that asked, so the camera is closed. One at a time
+/// in a process.
 pub(crate) fn pick_up(
     app: &AndroidApp,
     data: &Path,
     language: Language,
-) -> Option<Result<PathBuf, String>> {
-    let item = std::fs::read_to_string(note(data)).ok()?;
-    let file = folder(data).join(format!("{TAKEN}{}.jpg", chrono_name()));
-    let copied = std::fs::create_dir_all(folder(data))
+    asked: bool,
+) -> (Vec<Shot>, Vec<String>) {
+    let mut known = KNOWN.lock().unwrap_or_else(PoisonError::into_inner);
+    let mut troubles = Vec::new();
+    for note in files(data, ITEM) {
+        let file = note.with_extension(PICTURE);
+        if file.exists() {
+            continue;
+        }
+        match bring(app, language, &note, &file, asked) {
+            Ok(true) => {
+                known.insert(file);
+            }
+            Ok(false) => {}
+            Err(trouble) => troubles.push(trouble),
+        }
+    }
+    let mut shots = Vec::new();
+    for file in files(data, PICTURE) {
+        if known.insert(file.clone()) {
+            let tried = file.with_extension(TRIED);
+            if tried.exists() {
+                // The app ended over it twice.
+                clear(&file);
+                troubles.push(not_read(language));
+                continue;
+            }
+            if let Err(error) = std::fs::write(&tried, "") {
+                eprintln!("{} cannot be written: {error}", tried.display());
+            }
+        }
+        let name = file.file_stem().unwrap_or_default().to_string_lossy();
+        let target = name.split_once(' ').map_or("", |(_, target)| target);
+        shots.push(Shot {
+            target: target.to_owned(),
+            file,
+        });
+    }
+    (shots, troubles)
+}
+
+/// The files of an ending, oldest first.
+fn files(data: &Path, end: &str) -> BTreeSet<PathBuf> {
+    std::fs::read_dir(folder(data))
+        .into_iter()
+        .flatten()
+        .flatten()
+        .map(|entry| entry.path())
+        .filter(|file| file.extension().is_some_and(|its| its == end))
+        .collect()
+}
+
+/// Brings over the picture of a note, if there is one now.
+fn bring(
+    app: &AndroidApp,
+    language: Language,
+    note: &Path,
+    file: &Path,
+    asked: bool,
+) -> Result<bool, String> {
+    let copied = std::fs::read_to_string(note)
         .map_err(Trouble::Io)
-        .and_then(|()| storage::copy_in(app, &item, &file));
-    let came = match copied {
-        Ok(0) => Err(say!(
-            language,
-            "No photo came from the camera. Press the camera again to take one."
-        )),
-        Ok(_) => Ok(file),
-        Err(Trouble::Io(error)) if error.kind() == std::io::ErrorKind::StorageFull => {
-            // The picture stays where the camera put it, for when there is room.
-            return Some(Err(say!(
+        .and_then(|item| Ok((storage::copy_in(app, &item, file)?, item)));
+    match copied {
+        Ok((1.., _)) => Ok(true),
+        Ok((0, item)) => {
+            let is_new = std::fs::metadata(note)
+                .and_then(|note| note.modified())
+                .is_ok_and(|made| made.elapsed().is_ok_and(|age| age < STILL_OPEN));
+            if !asked && is_new {
+                return Ok(false);
+            }
+            std::fs::remove_file(note).ok();
+            if storage::size(app, &item) > 0 {
+                return Err(not_read(language));
+            }
+            storage::remove(app, &item);
+            Err(say!(
                 language,
-                "The phone has no room for the photo. It is still in the phone's pictures. Free \
-                 some space and come back to Tautbook."
-            )));
+                "No photo came from the camera. Press the camera again to take one."
+            ))
         }
-        Err(Trouble::Io(error)) => {
-            eprintln!("the picture cannot be copied: {error}");
-            std::fs::remove_file(note(data)).ok();
-            return Some(Err(not_read(language)));
+        // The note stays, and so does the picture where the camera put it, for when there is room.
+        Err(Trouble::Io(error)) if error.kind() == std::io::ErrorKind::StorageFull => Err(say!(
+            language,
+            "The phone has no room for the photo. It is still in the phone's pictures. Free \
+             some space and come back to Tautbook."
+        )),
+        Err(trouble) => {
+            eprintln!("the picture cannot be had: {trouble:?}");
+            std::fs::remove_file(note).ok();
+            Err(not_read(language))
         }
-        Err(Trouble::Platform(why)) => {
-            eprintln!("the picture cannot be had: {why}");
-            std::fs::remove_file(note(data)).ok();
-            return Some(Err(not_read(language)));
-        }
-        Err(Trouble::TooLarge) => Err(not_read(language)),
-    };
-    // Ours is on the disk: the item among the phone's pictures has served.
-    std::fs::remove_file(note(data)).ok();
-    storage::remove(app, &item);
-    Some(came)
+    }
+}
+
+/// A picture has served. One that was kept goes from among the phone's pictures too; one that could
+/// not be kept stays there, which is said.
+pub(crate) fn served(
+    app: &AndroidApp,
+    file: &Path,
+    kept: bool,
+    language: Language,
+) -> Option<String> {
+    if kept && let Ok(item) = std::fs::read_to_string(file.with_extension(ITEM)) {
+        storage::remove(app, &item);
+    }
+    clear(file);
+    (!kept).then(|| {
+        say!(
+            language,
+            "The photo is still in the phone's pictures: share it to Tautbook from there."
+        )
+    })
+}
+
+/// Removes what stands for a picture here; the note first, for without it nothing is brought over anew.
+fn clear(file: &Path) {
+    for end in [ITEM, PICTURE, TRIED] {
+        std::fs::remove_file(file.with_extension(end)).ok();
+    }
 }
 
 fn not_read(language: Language) -> String {

@@ -1,7 +1,7 @@
 //! The phone's own keyboard, for names and notes: a text dialog of the platform.
 //!
 //! It is made on the main thread and asked from time to time whether it is still there; the text in
-//! it when it goes is the text of the field, however it was closed, so that nothing typed is lost.
+//! it is the text of the field all the while, and however it is closed, so that nothing typed is lost.
 
 use std::sync::mpsc::{Receiver, Sender, channel};
 use std::time::{Duration, Instant};
@@ -20,8 +20,22 @@ type Shown = (Global<JObject<'static>>, Global<JObject<'static>>);
 
 enum Said {
     Shown(Shown),
-    Still(Shown),
+    /// It is there still, with this in it.
+    Still(Shown, String),
     Closed(String),
+    Failed,
+}
+
+/// What became of a dialog since it was last looked at.
+#[derive(Debug, PartialEq, Eq)]
+pub(crate) enum Look {
+    /// Nothing.
+    Same,
+    /// Its text is another.
+    Typed(String),
+    /// It was closed, with this in it.
+    Closed(String),
+    /// It could not be shown.
     Failed,
 }
 
@@ -32,6 +46,7 @@ pub(crate) struct Dialog {
     waker: AndroidAppWaker,
     shown: Option<Shown>,
     look_at: Instant,
+    text: String,
 }
 
 impl Dialog {
@@ -44,6 +59,7 @@ impl Dialog {
             waker: app.create_waker(),
             shown: None,
             look_at: Instant::now(),
+            text: text.clone(),
         };
         dialog.on_main_thread(app, move |app| {
             match java::with(app, |env, activity| make(env, activity, &text, number)) {
@@ -76,25 +92,31 @@ impl Dialog {
             .map(|_| self.look_at.saturating_duration_since(Instant::now()))
     }
 
-    /// Looks after it: the text once it is closed, `Some(None)` when it could not be shown.
-    pub(crate) fn look(&mut self, app: &AndroidApp) -> Option<Option<String>> {
+    /// Looks after it.
+    pub(crate) fn look(&mut self, app: &AndroidApp) -> Look {
+        let mut typed = None;
         while let Ok(said) = self.said.try_recv() {
             match said {
-                Said::Shown(shown) | Said::Still(shown) => {
+                Said::Shown(shown) => self.shown = Some(shown),
+                Said::Still(shown, text) => {
                     self.shown = Some(shown);
-                    self.look_at = Instant::now() + LOOKED_AT_EVERY;
+                    if text != self.text {
+                        self.text.clone_from(&text);
+                        typed = Some(text);
+                    }
                 }
-                Said::Closed(text) => return Some(Some(text)),
-                Said::Failed => return Some(None),
+                Said::Closed(text) => return Look::Closed(text),
+                Said::Failed => return Look::Failed,
             }
+            self.look_at = Instant::now() + LOOKED_AT_EVERY;
         }
         if self.next_look().is_some_and(|time| time.is_zero())
             && let Some(shown) = self.shown.take()
         {
             self.on_main_thread(app, move |app| {
                 match java::with(app, |env, _| look(env, &shown)) {
-                    Ok(None) => Said::Still(shown),
-                    Ok(Some(text)) => Said::Closed(text),
+                    Ok((true, text)) => Said::Still(shown, text),
+                    Ok((false, text)) => Said::Closed(text),
                     Err(error) => {
                         eprintln!("the text dialog is lost: {}", java::why(&error));
                         Said::Failed
@@ -102,7 +124,23 @@ impl Dialog {
                 }
             });
         }
-        None
+        typed.map_or(Look::Same, Look::Typed)
+    }
+
+    /// Takes it away: its activity ends.
+    pub(crate) fn dismiss(mut self, app: &AndroidApp) {
+        if let Some((dialog, _)) = self.shown.take() {
+            self.on_main_thread(app, move |app| {
+                let gone = java::with(app, |env, _| {
+                    call!(env, &dialog, "dismiss", "()V")?;
+                    Ok(())
+                });
+                if let Err(error) = gone {
+                    eprintln!("the text dialog stays: {}", java::why(&error));
+                }
+                Said::Failed
+            });
+        }
     }
 }
 
@@ -126,8 +164,12 @@ fn make(
         "(Landroid/content/Context;)V",
         activity,
     )?;
-    let kind = if number { NUMBER } else { WORDS };
-    call!(env, &field, "setInputType", "(I)V", kind)?;
+    if number {
+        // A raw kind brings up the keys for numbers and filters nothing: 3 1/2 in is one, too.
+        call!(env, &field, "setRawInputType", "(I)V", NUMBER)?;
+    } else {
+        call!(env, &field, "setInputType", "(I)V", WORDS)?;
+    }
     let text = env.new_string(text)?;
     call!(env, &field, "append", "(Ljava/lang/CharSequence;)V", &text)?;
     let builder = new!(
@@ -159,11 +201,9 @@ fn make(
     Ok((env.new_global_ref(&dialog)?, env.new_global_ref(&field)?))
 }
 
-/// The text, once the dialog is gone.
-fn look(env: &mut Env<'_>, (dialog, field): &Shown) -> java::Result<Option<String>> {
-    if call!(env, dialog, "isShowing", "()Z")?.z()? {
-        return Ok(None);
-    }
+/// Whether the dialog is there, and the text in it.
+fn look(env: &mut Env<'_>, (dialog, field): &Shown) -> java::Result<(bool, String)> {
+    let shows = call!(env, dialog, "isShowing", "()Z")?.z()?;
     let text = call!(env, field, "getText", "()Landroid/text/Editable;")?.l()?;
-    java::said(env, &text).map(Some)
+    Ok((shows, java::said(env, &text)?))
 }

@@ -1,5 +1,6 @@
 //! The edges of the window that bars, cut-outs and round corners take.
 
+use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, Mutex, PoisonError};
 
 use android_activity::{AndroidApp, AndroidAppWaker};
@@ -9,11 +10,17 @@ use jni::objects::JObject;
 
 use crate::java;
 
+/// Nothing makes way for the phone's keyboard, which is hidden at first
+/// (`android.view.WindowManager.LayoutParams`). A native activity overrides what its manifest says.
+const ADJUST_NOTHING: i32 = 0x30 | 0x02;
+
 /// What the main thread found out last, for the thread that draws.
 #[derive(Clone)]
 pub(crate) struct Insets {
     found: Arc<Mutex<Option<[i32; 4]>>>,
     waker: AndroidAppWaker,
+    /// The window was told that the phone's keyboard is not one of its edges.
+    told: Arc<AtomicBool>,
 }
 
 impl Insets {
@@ -21,19 +28,25 @@ impl Insets {
         Self {
             found: Arc::default(),
             waker: app.create_waker(),
+            told: Arc::default(),
         }
     }
 
     /// Asks for them, on the thread whose views they are of.
     pub(crate) fn ask(&self, app: &AndroidApp) {
-        let (found, waker, of) = (self.found.clone(), self.waker.clone(), app.clone());
-        app.run_on_java_main_thread(Box::new(move || match java::with(&of, read) {
-            Ok(Some(edges)) => {
-                *found.lock().unwrap_or_else(PoisonError::into_inner) = Some(edges);
-                waker.wake();
+        let (of, asked) = (self.clone(), app.clone());
+        app.run_on_java_main_thread(Box::new(move || {
+            let first = !of.told.load(Ordering::Relaxed);
+            match java::with(&asked, |env, activity| read(env, activity, first)) {
+                Ok(edges) => {
+                    of.told.store(true, Ordering::Relaxed);
+                    if edges.is_some() {
+                        *of.found.lock().unwrap_or_else(PoisonError::into_inner) = edges;
+                        of.waker.wake();
+                    }
+                }
+                Err(error) => eprintln!("the window's edges are unknown: {}", java::why(&error)),
             }
-            Ok(None) => {}
-            Err(error) => eprintln!("the window's edges are unknown: {}", java::why(&error)),
         }));
     }
 
@@ -49,8 +62,11 @@ impl Insets {
 }
 
 /// Left, top, right, bottom in pixels; `None` as long as the window is not laid out.
-fn read(env: &mut Env<'_>, activity: &JObject<'_>) -> java::Result<Option<[i32; 4]>> {
+fn read(env: &mut Env<'_>, activity: &JObject<'_>, first: bool) -> java::Result<Option<[i32; 4]>> {
     let window = call!(env, activity, "getWindow", "()Landroid/view/Window;")?.l()?;
+    if first {
+        call!(env, &window, "setSoftInputMode", "(I)V", ADJUST_NOTHING)?;
+    }
     let view = call!(env, &window, "getDecorView", "()Landroid/view/View;")?.l()?;
     let all = call!(
         env,

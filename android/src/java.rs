@@ -31,6 +31,13 @@ macro_rules! call_static {
     };
 }
 
+/// `field!(env, object, "name", "signature")`.
+macro_rules! field {
+    ($env:expr, $on:expr, $name:literal, $signature:literal) => {
+        $env.get_field($on, jni::jni_str!($name), jni::jni_sig!($signature))
+    };
+}
+
 /// `new!(env, "the/Class", "(signature)V", argument, ...)`.
 macro_rules! new {
     ($env:expr, $class:literal, $signature:literal $(, $argument:expr)* $(,)?) => {
@@ -58,89 +65,68 @@ pub(crate) fn with<T>(
     })
 }
 
-/// Starts what acts on an item of the shared storage: an intent of `action` for an item of that kind, blank
-/// where the action says it. The item's address goes along as `extra`, with the right to use it that
-/// `grants` gives. `choose` lets the person choose what acts.
-pub(crate) fn start(
-    app: &AndroidApp,
+/// An intent of `action` for an item of the shared storage, whose address goes along as `extra`, with the
+/// right to use it that `grants` gives.
+pub(crate) fn intent<'e>(
+    env: &mut Env<'e>,
     action: &str,
-    kind: &str,
     (extra, item): (&str, &str),
     grants: i32,
-    choose: bool,
-) -> Result<()> {
-    with(app, |env, activity| {
-        let action = env.new_string(action)?;
-        let mut intent = new!(
-            env,
-            "android/content/Intent",
-            "(Ljava/lang/String;)V",
-            &action
-        )?;
-        if !kind.is_empty() {
-            let kind = env.new_string(kind)?;
-            call!(
-                env,
-                &intent,
-                "setType",
-                "(Ljava/lang/String;)Landroid/content/Intent;",
-                &kind,
-            )?;
-        }
-        let address = crate::storage::address(env, item)?;
-        let extra = env.new_string(extra)?;
-        call!(
-            env,
-            &intent,
-            "putExtra",
-            "(Ljava/lang/String;Landroid/os/Parcelable;)Landroid/content/Intent;",
-            &extra,
-            &address,
-        )?;
-        let label = env.new_string("Tautbook")?;
-        let clip = call_static!(
-            env,
-            "android/content/ClipData",
-            "newRawUri",
-            "(Ljava/lang/CharSequence;Landroid/net/Uri;)Landroid/content/ClipData;",
-            &label,
-            &address,
-        )?
-        .l()?;
-        call!(
-            env,
-            &intent,
-            "setClipData",
-            "(Landroid/content/ClipData;)V",
-            &clip,
-        )?;
-        call!(
-            env,
-            &intent,
-            "addFlags",
-            "(I)Landroid/content/Intent;",
-            grants,
-        )?;
-        if choose {
-            intent = call_static!(
-                env,
-                "android/content/Intent",
-                "createChooser",
-                "(Landroid/content/Intent;Ljava/lang/CharSequence;)Landroid/content/Intent;",
-                &intent,
-                &JObject::null(),
-            )?
-            .l()?;
-        }
-        call!(
-            env,
-            activity,
-            "startActivity",
-            "(Landroid/content/Intent;)V",
-            &intent,
-        )?;
-        Ok(())
-    })
+) -> Result<JObject<'e>> {
+    let action = env.new_string(action)?;
+    let intent = new!(
+        env,
+        "android/content/Intent",
+        "(Ljava/lang/String;)V",
+        &action
+    )?;
+    let address = crate::storage::address(env, item)?;
+    let extra = env.new_string(extra)?;
+    call!(
+        env,
+        &intent,
+        "putExtra",
+        "(Ljava/lang/String;Landroid/os/Parcelable;)Landroid/content/Intent;",
+        &extra,
+        &address,
+    )?;
+    let label = env.new_string("Tautbook")?;
+    let clip = call_static!(
+        env,
+        "android/content/ClipData",
+        "newRawUri",
+        "(Ljava/lang/CharSequence;Landroid/net/Uri;)Landroid/content/ClipData;",
+        &label,
+        &address,
+    )?
+    .l()?;
+    call!(
+        env,
+        &intent,
+        "setClipData",
+        "(Landroid/content/ClipData;)V",
+        &clip,
+    )?;
+    call!(
+        env,
+        &intent,
+        "addFlags",
+        "(I)Landroid/content/Intent;",
+        grants,
+    )?;
+    Ok(intent)
+}
+
+/// Starts what acts on an intent.
+pub(crate) fn start(env: &mut Env<'_>, activity: &JObject<'_>, intent: &JObject<'_>) -> Result<()> {
+    call!(
+        env,
+        activity,
+        "startActivity",
+        "(Landroid/content/Intent;)V",
+        intent,
+    )?;
+    Ok(())
 }
 
 /// A Java string as ours; blank where there is none.

@@ -8,7 +8,9 @@
 mod java;
 
 mod arrivals;
+mod bars;
 mod camera;
+mod config;
 mod dialog;
 mod facts;
 mod insets;

@@ -1,20 +1,25 @@
 //! The `Device` that the screens ask: the phone.
 
-use std::cell::{Cell, RefCell};
+use std::cell::Cell;
 use std::path::{Path, PathBuf};
 use std::rc::Rc;
+use std::time::{Duration, Instant};
 
 use android_activity::{AndroidApp, WindowManagerFlags};
 use tautbook_core::language::Language;
 use tautbook_core::say;
-use tautbook_ui::device::{Device, FileAnswer, PictureFrom};
+use tautbook_ui::device::{Device, FileAnswer, PictureFrom, ShareAnswer};
 
-use crate::{camera, java, sharing};
+use crate::config::Config;
+use crate::{arrivals, camera, java, sharing};
 
 /// How long a buzz lasts, in milliseconds: to be felt in a glove.
 const BUZZ_MS: i64 = 60;
 /// As strong as the phone buzzes of itself.
 const USUAL_STRENGTH: i32 = -1;
+/// As long as the camera may take to come up: meanwhile it is not asked again, as a glove that presses
+/// twice would.
+const CAMERA_COMES_UP: Duration = Duration::from_secs(3);
 
 /// The phone, as the screens and the activity's loop both have it.
 pub(crate) struct Phone {
@@ -25,37 +30,33 @@ pub(crate) struct Phone {
     pub(crate) language: Cell<Language>,
     /// The screen is to stay lit, or no longer: told to the platform by [`Phone::light`].
     wants_light: Cell<Option<bool>>,
-    awaits_camera: RefCell<Option<FileAnswer>>,
+    /// What the phone is set to.
+    pub(crate) config: Cell<Config>,
+    /// When the camera was asked, until the screens are back.
+    camera_asked: Cell<Option<Instant>>,
+    /// The camera was asked by this activity.
+    pub(crate) ever_asked: Cell<bool>,
     has_camera: bool,
 }
 
 impl Phone {
     pub(crate) fn new(app: &AndroidApp, data: PathBuf) -> Rc<Self> {
+        let config = Config::now(app);
         Rc::new(Self {
             app: app.clone(),
             data,
-            language: Cell::new(language(app).unwrap_or_default()),
+            language: Cell::new(config.language.unwrap_or_default()),
             wants_light: Cell::new(None),
-            awaits_camera: RefCell::default(),
+            config: Cell::new(config),
+            camera_asked: Cell::new(None),
+            ever_asked: Cell::new(false),
             has_camera: camera::is_there(app),
         })
     }
 
-    /// Pictures that were not kept yet when the phone ended the app.
-    pub(crate) fn left_over(&self) -> Vec<PathBuf> {
-        camera::left_over(&self.data)
-    }
-
-    /// Picks up what the camera left. To be given on when the screens no longer wait for it.
-    pub(crate) fn pick_up(&self) -> Option<Result<PathBuf, String>> {
-        let came = camera::pick_up(&self.app, &self.data, self.language.get())?;
-        match self.awaits_camera.take() {
-            Some(answer) => {
-                answer(came.map(Some));
-                None
-            }
-            None => Some(came),
-        }
+    /// The screens are back from wherever they were.
+    pub(crate) fn is_back(&self) {
+        self.camera_asked.set(None);
     }
 
     /// Keeps the screen lit or not, as was last asked. Not to be called while an event is being taken:
@@ -72,21 +73,22 @@ impl Phone {
         }
     }
 
-    /// Leaves for the other programs, as the back key does on the first screen.
-    pub(crate) fn step_aside(&self) {
+    /// Leaves for the other programs, as the back key does on the first screen. `false` where the
+    /// activity is to end instead, because it lies over another program's in that one's task, which
+    /// could not be seen any more.
+    pub(crate) fn step_aside(&self) -> bool {
         let went = java::with(&self.app, |env, activity| {
+            if !call!(env, activity, "isTaskRoot", "()Z")?.z()? {
+                return Ok(false);
+            }
             call!(env, activity, "moveTaskToBack", "(Z)Z", true)?;
-            Ok(())
+            Ok(true)
         });
-        if let Err(error) = went {
+        went.unwrap_or_else(|error| {
             eprintln!("cannot step aside: {}", java::why(&error));
-        }
+            true
+        })
     }
-}
-
-/// The language the phone is set to, if it is one of ours.
-fn language(app: &AndroidApp) -> Option<Language> {
-    Language::of_locale(&app.config().language()?)
 }
 
 /// The screens' part of it.
@@ -135,7 +137,7 @@ impl Device for Screens {
     }
 
     fn language(&self) -> Option<Language> {
-        language(&self.0.app)
+        self.0.config.get().language
     }
 
     fn speak(&self, language: Language) {
@@ -146,19 +148,23 @@ impl Device for Screens {
         self.0.has_camera
     }
 
-    fn ask_picture(&self, from: PictureFrom, answer: FileAnswer) {
+    /// The answer comes at once: a picture of the camera is brought by the activity's loop, with its
+    /// target, whether the phone has ended the app meanwhile or not.
+    fn ask_picture(&self, from: PictureFrom, target: &str, answer: FileAnswer) {
         let phone = &self.0;
         match from {
             PictureFrom::Camera => {
-                match camera::start(&phone.app, &phone.data, phone.language.get()) {
-                    Ok(()) => {
-                        // Whoever waited before waits no more: the picture goes to the last.
-                        if let Some(before) = phone.awaits_camera.replace(Some(answer)) {
-                            before(Ok(None));
-                        }
-                    }
-                    Err(why) => answer(Err(why)),
+                let asked = phone.camera_asked.get();
+                if asked.is_some_and(|at| at.elapsed() < CAMERA_COMES_UP) {
+                    return answer(Ok(None));
                 }
+                let language = phone.language.get();
+                let started = camera::start(&phone.app, &phone.data, language, target);
+                if started.is_ok() {
+                    phone.camera_asked.set(Some(Instant::now()));
+                    phone.ever_asked.set(true);
+                }
+                answer(started.map(|()| None));
             }
             PictureFrom::Files => answer(Err(say!(
                 phone.language.get(),
@@ -175,11 +181,21 @@ impl Device for Screens {
         )));
     }
 
-    fn served(&self, file: &Path, kept: bool) {
-        camera::served(&self.0.data, file, kept);
+    fn served(&self, file: &Path, kept: bool) -> Option<String> {
+        let phone = &self.0;
+        if camera::has(&phone.data, file) {
+            return camera::served(&phone.app, file, kept, phone.language.get());
+        }
+        if arrivals::has(&phone.data, file) {
+            arrivals::served(file);
+        }
+        None
     }
 
-    fn share(&self, file: &Path) -> Result<String, String> {
-        sharing::share(&self.0.app, self.0.language.get(), file)
+    /// A large file takes its time, and the activity's loop must not.
+    fn share(&self, file: &Path, answer: ShareAnswer) {
+        let (app, language) = (self.0.app.clone(), self.0.language.get());
+        let file = file.to_owned();
+        std::thread::spawn(move || answer(sharing::share(&app, language, &file)));
     }
 }

@@ -3,6 +3,7 @@
 use std::path::Path;
 
 use android_activity::AndroidApp;
+use jni::objects::JObject;
 use tautbook_core::language::Language;
 use tautbook_core::say;
 
@@ -55,6 +56,13 @@ pub(crate) fn share(app: &AndroidApp, language: Language, file: &Path) -> Result
             Trouble::TooLarge => no_room(),
         });
     }
+    // One of that name that was there already keeps it.
+    let given = storage::name(app, &item);
+    let name = if given.is_empty() {
+        name.into_owned()
+    } else {
+        given
+    };
     match offer(app, &item, kind(file)) {
         Ok(()) => Ok(say!(
             language,
@@ -83,12 +91,27 @@ fn could_not_copy(language: Language, why: &str) -> String {
 }
 
 fn offer(app: &AndroidApp, item: &str, kind: &str) -> java::Result<()> {
-    java::start(
-        app,
-        "android.intent.action.SEND",
-        kind,
-        ("android.intent.extra.STREAM", item),
-        GRANT_READ,
-        true,
-    )
+    java::with(app, |env, activity| {
+        let action = "android.intent.action.SEND";
+        let stream = ("android.intent.extra.STREAM", item);
+        let intent = java::intent(env, action, stream, GRANT_READ)?;
+        let kind = env.new_string(kind)?;
+        call!(
+            env,
+            &intent,
+            "setType",
+            "(Ljava/lang/String;)Landroid/content/Intent;",
+            &kind,
+        )?;
+        let choice = call_static!(
+            env,
+            "android/content/Intent",
+            "createChooser",
+            "(Landroid/content/Intent;Ljava/lang/CharSequence;)Landroid/content/Intent;",
+            &intent,
+            &JObject::null(),
+        )?
+        .l()?;
+        java::start(env, activity, &choice)
+    })
 }

@@ -1,13 +1,14 @@
 //! The loop of one activity.
 
 use std::cell::{Cell, RefCell};
+use std::collections::BTreeSet;
 use std::path::PathBuf;
 use std::rc::Rc;
+use std::sync::mpsc::{Receiver, channel};
 use std::time::Duration;
 
 use android_activity::input::{InputEvent, KeyAction, Keycode};
 use android_activity::{AndroidApp, InputStatus, MainEvent, PollEvent};
-use ndk::configuration::{KeysHidden, UiModeNight};
 use slint::platform::{WindowAdapter as _, WindowEvent};
 use slint::{ComponentHandle as _, PhysicalSize};
 use tautbook_core::book::{Book, OpenMode, SystemClock};
@@ -15,10 +16,12 @@ use tautbook_core::say;
 use tautbook_ui::app::App;
 use tautbook_ui::presenters::arrivals;
 use tautbook_ui::screens::{Keyboard, MainWindow};
-use tautbook_ui::session::Session;
+use tautbook_ui::session::{Session, Shade};
 
-use crate::arrivals::Arrival;
-use crate::dialog::Dialog;
+use crate::arrivals::{Arrival, Search};
+use crate::bars;
+use crate::config::Config;
+use crate::dialog::{Dialog, Look};
 use crate::insets::Insets;
 use crate::keys::Keys;
 use crate::phone::{Phone, Screens};
@@ -26,7 +29,7 @@ use crate::surface::Surface;
 use crate::touch::Touch;
 use crate::trouble::TroubleWindow;
 use crate::turn::Turn;
-use crate::window::{PhonePlatform, PhoneWindow, Typing};
+use crate::window::{PhonePlatform, PhoneWindow};
 
 /// Between two frames of an animation.
 const FRAME: Duration = Duration::from_millis(16);
@@ -57,10 +60,15 @@ pub(crate) fn run(app: &AndroidApp) {
         keys: Keys::default(),
         shows: Shows::Nothing,
         dialog: None,
-        typing: None,
+        suits_dark: false,
         resumed: false,
-        looked_at_start: false,
-        made_again: false,
+        resumed_before: false,
+        looked: false,
+        taken_start: false,
+        searching: None,
+        search_again: false,
+        no_room: None,
+        handed_on: BTreeSet::new(),
         ended: false,
     };
     shell.rescale();
@@ -69,6 +77,9 @@ pub(crate) fn run(app: &AndroidApp) {
         let patience = shell.patience();
         app.poll_events(patience, |event| shell.take(event));
         shell.go_on();
+    }
+    if let Some(dialog) = shell.dialog.take() {
+        dialog.dismiss(app);
     }
 }
 
@@ -97,13 +108,22 @@ struct Shell<'a> {
     insets: Insets,
     shows: Shows,
     dialog: Option<Dialog>,
-    /// The field that has the keyboard.
-    typing: Option<Typing>,
+    /// The signs of the phone's bars suit a dark ground.
+    suits_dark: bool,
     resumed: bool,
-    /// What the activity was started with has been taken in.
-    looked_at_start: bool,
-    /// The activity was there before and was ended by the phone: what started it was taken in then.
-    made_again: bool,
+    resumed_before: bool,
+    /// This activity has looked for what has come.
+    looked: bool,
+    /// What the activity was started with has been taken in, now or before the phone ended it.
+    taken_start: bool,
+    /// The search for what has come that is under way.
+    searching: Option<Receiver<Vec<Arrival>>>,
+    /// The screens came back meanwhile.
+    search_again: bool,
+    /// The address of what there was no room for.
+    no_room: Option<String>,
+    /// Pictures of the camera that the screens have.
+    handed_on: BTreeSet<PathBuf>,
     ended: bool,
 }
 
@@ -171,7 +191,7 @@ impl Shell<'_> {
     }
 
     fn is_dark(&self) -> bool {
-        self.app.config().ui_mode_night() == UiModeNight::Yes
+        self.phone.config.get().dark
     }
 
     /// How long nothing needs to be done; `None` for as long as nothing happens.
@@ -180,7 +200,12 @@ impl Shell<'_> {
         let timers = slint::platform::duration_until_next_timer_update();
         let mut patience = if shown && self.resumed {
             if self.window.wants_redraw() || self.surface.wants_showing() {
-                return Some(Duration::ZERO);
+                // A window that is about to go is not asked over and over.
+                return Some(if self.surface.was_refused() {
+                    FRAME
+                } else {
+                    Duration::ZERO
+                });
             }
             if self.window.window().has_active_animations() {
                 Some(timers.map_or(FRAME, |timer| timer.min(FRAME)))
@@ -194,7 +219,9 @@ impl Shell<'_> {
         } else {
             None
         };
-        if let Some(look) = self.dialog.as_ref().and_then(Dialog::next_look) {
+        if self.resumed
+            && let Some(look) = self.dialog.as_ref().and_then(Dialog::next_look)
+        {
             patience = Some(patience.map_or(look, |patience| patience.min(look)));
         }
         // A part of a millisecond would be no time at all, over and over.
@@ -220,8 +247,11 @@ impl Shell<'_> {
             MainEvent::RedrawNeeded { .. } => {
                 self.resize();
                 self.surface.show_all();
+                // A phone that is turned over to its other side says nothing else.
+                self.insets.ask(self.app);
             }
             MainEvent::ConfigChanged { .. } => {
+                self.phone.config.set(Config::now(self.app));
                 self.rescale();
                 self.resize();
                 self.insets.ask(self.app);
@@ -242,11 +272,16 @@ impl Shell<'_> {
             }
             MainEvent::LowMemory => self.surface.forget(&self.window),
             MainEvent::Resume { loader, .. } => {
-                self.made_again |= loader.load().is_some();
+                // An activity that was there before and was ended by the phone took in then what
+                // started it.
+                self.taken_start |= !self.resumed_before && loader.load().is_some();
+                self.resumed_before = true;
                 self.resumed = true;
+                self.phone.is_back();
                 self.look_for_arrivals();
             }
-            MainEvent::SaveState { saver, .. } => saver.store(b"1"),
+            // Before it was ever shown, it has taken nothing in.
+            MainEvent::SaveState { saver, .. } if self.resumed_before => saver.store(b"1"),
             MainEvent::Pause => {
                 self.resumed = false;
                 self.touch.let_go(self.window.window());
@@ -263,8 +298,7 @@ impl Shell<'_> {
     }
 
     fn rescale(&mut self) {
-        #[allow(clippy::cast_precision_loss)] // A few hundred.
-        let density = self.app.config().density().unwrap_or(160) as f32;
+        let density = f32::from(self.phone.config.get().density);
         let scale_factor = (density / BASE_DENSITY).clamp(0.5, 8.0);
         if (scale_factor - self.window.window().scale_factor()).abs() > 0.001 {
             self.window
@@ -302,7 +336,14 @@ impl Shell<'_> {
                     }
                     true
                 }
-                InputEvent::KeyEvent(key) => self.keys.take(key, self.app, self.window.window()),
+                InputEvent::KeyEvent(key) => {
+                    let taken = self.keys.take(key, self.app, self.window.window());
+                    // Who types there needs no keyboard on the screen, until the next field.
+                    if taken && let Shows::Screens { app, .. } = &self.shows {
+                        app.show_keyboard(false);
+                    }
+                    taken
+                }
                 _ => false,
             };
             if taken {
@@ -325,35 +366,76 @@ impl Shell<'_> {
             Shows::Screens { app, .. } => app.back(),
             _ => false,
         };
-        if !went {
-            self.phone.step_aside();
+        if !went && !self.phone.step_aside() {
+            self.ended = true;
         }
     }
 
-    /// What came in while the screens were away: a picture of the camera, a file that was sent.
+    /// Looks for what came while the screens were away: a picture of the camera, a file that was sent.
+    /// Nothing is looked for as long as there is no book to take it.
     fn look_for_arrivals(&mut self) {
-        if !self.looked_at_start {
-            for file in self.phone.left_over() {
-                self.act(move |session| arrivals::picture_left(session, file));
-            }
+        if !matches!(self.shows, Shows::Screens { .. }) {
+            return;
         }
-        match self.phone.pick_up() {
-            Some(Ok(file)) => self.act(move |session| arrivals::picture_left(session, file)),
-            Some(Err(why)) => self.act(move |session| arrivals::not_arrived(session, why)),
-            None => {}
+        if self.searching.is_some() {
+            self.search_again = true;
+            return;
         }
-        if !std::mem::replace(&mut self.looked_at_start, true) && !self.made_again {
-            let language = self.phone.language.get();
-            match crate::arrivals::take(self.app, &self.phone.data, language) {
-                Some(Ok(Arrival::Picture(file))) => {
+        let search = Search {
+            language: self.phone.language.get(),
+            asked_camera: self.phone.ever_asked.get(),
+            first: !std::mem::replace(&mut self.looked, true),
+            started: !std::mem::replace(&mut self.taken_start, true),
+            again: self.no_room.take(),
+        };
+        let (tell, told) = channel();
+        let (app, data, waker) = (
+            self.app.clone(),
+            self.phone.data.clone(),
+            self.app.create_waker(),
+        );
+        std::thread::spawn(move || {
+            let _ = tell.send(crate::arrivals::look(&app, &data, &search)); // The activity may be gone.
+            waker.wake();
+        });
+        self.searching = Some(told);
+    }
+
+    /// Takes what was found.
+    fn take_arrivals(&mut self) {
+        let Some(Ok(came)) = self.searching.as_ref().map(Receiver::try_recv) else {
+            return;
+        };
+        self.searching = None;
+        for arrival in came {
+            match arrival {
+                Arrival::Shot(shot) => {
+                    if self.handed_on.insert(shot.file.clone()) {
+                        self.act(move |session| {
+                            arrivals::picture_came(session, shot.file, &shot.target);
+                        });
+                    }
+                }
+                Arrival::Photo(file) => {
                     self.act(move |session| arrivals::picture_sent(session, file));
                 }
-                Some(Ok(Arrival::DayFile(file))) => {
+                Arrival::Waiting(file) => {
+                    self.act(move |session| arrivals::picture_waits(session, file));
+                }
+                Arrival::DayFile(file) => {
                     self.act(move |session| arrivals::day_file_sent(session, file));
                 }
-                Some(Err(why)) => self.act(move |session| arrivals::not_arrived(session, why)),
-                None => {}
+                Arrival::Interrupted(file) => {
+                    self.act(move |session| arrivals::day_file_interrupted(session, &file));
+                }
+                Arrival::Trouble(why) => {
+                    self.act(move |session| arrivals::not_arrived(session, why));
+                }
+                Arrival::NoRoom(address) => self.no_room = Some(address),
             }
+        }
+        if std::mem::take(&mut self.search_again) {
+            self.look_for_arrivals();
         }
     }
 
@@ -363,30 +445,36 @@ impl Shell<'_> {
             && again.take()
         {
             self.open();
+            self.look_for_arrivals();
         }
+        self.take_arrivals();
         slint::platform::update_timers_and_animations();
         self.phone.light();
         if let Some(insets) = self.insets.take() {
             self.window.set_insets(insets);
         }
         self.look_after_typing();
+        self.suit_bars();
         if let Some(native) = self.app.native_window() {
             self.surface.draw(&self.window, &native);
         }
     }
 
-    /// A keyboard that is plugged in or paired and open.
-    fn has_keys(&self) -> bool {
-        let config = self.app.config();
-        config.keyboard() == ndk::configuration::Keyboard::Qwerty
-            && config.keys_hidden() == KeysHidden::No
+    /// The phone's bars lie over what is drawn: their signs are to be seen on it.
+    fn suit_bars(&mut self) {
+        let dark = match &self.shows {
+            Shows::Screens { app, .. } => app.look(|session| session.look().shade == Shade::Night),
+            _ => false,
+        };
+        if std::mem::replace(&mut self.suits_dark, dark) != dark {
+            bars::suit(self.app, dark);
+        }
     }
 
     /// The keyboard for gloves comes and goes with the field that wants one, and the phone's own in
     /// its dialog when that is asked for.
     fn look_after_typing(&mut self) {
-        let changed = self.window.take_typing();
-        let has_keys = changed.is_some() && self.has_keys();
+        let changed = self.window.take_focus();
         let Shows::Screens {
             window,
             app,
@@ -396,23 +484,30 @@ impl Shell<'_> {
             return;
         };
         self.phone.language.set(app.look(Session::language));
-        if let Some(typing) = changed {
-            app.show_keyboard(typing.is_some() && !has_keys);
-            self.typing = typing;
+        if let Some(types) = changed {
+            app.show_keyboard(types);
         }
         if wants_phone.take()
             && self.dialog.is_none()
-            && let Some(field) = &self.typing
+            && let Some(text) = self.window.typed()
         {
             let number = window.global::<Keyboard>().get_number();
-            self.dialog = Some(Dialog::show(self.app, field.text.clone(), number));
+            self.dialog = Some(Dialog::show(self.app, text, number));
         }
-        if let Some(dialog) = &mut self.dialog
-            && let Some(closed) = dialog.look(self.app)
+        if self.resumed
+            && let Some(dialog) = &mut self.dialog
         {
-            self.dialog = None;
-            if let Some(text) = closed {
+            let (text, is_there) = match dialog.look(self.app) {
+                Look::Same => (None, true),
+                Look::Typed(text) => (Some(text), true),
+                Look::Closed(text) => (Some(text), false),
+                Look::Failed => (None, false),
+            };
+            if let Some(text) = text {
                 app.replace_typed(&text);
+            }
+            if !is_there {
+                self.dialog = None;
             }
         }
     }

@@ -105,10 +105,21 @@ pub(crate) fn remove(app: &AndroidApp, item: &str) {
 
 /// The name others gave an item; blank where it has none.
 pub(crate) fn name(app: &AndroidApp, item: &str) -> String {
-    let name = java::with(app, |env, activity| {
+    column(app, item, "_display_name").unwrap_or_default()
+}
+
+/// How many bytes an item is said to have.
+pub(crate) fn size(app: &AndroidApp, item: &str) -> u64 {
+    let size = column(app, item, "_size").unwrap_or_default();
+    size.parse().unwrap_or(0)
+}
+
+/// What is said of an item in a column.
+fn column(app: &AndroidApp, item: &str, column: &str) -> Result<String> {
+    java::with(app, |env, activity| {
         let item = address(env, item)?;
         let resolver = resolver(env, activity)?;
-        let column = env.new_string("_display_name")?;
+        let column = env.new_string(column)?;
         let columns = env.new_object_array(1, jni::jni_str!("java/lang/String"), &column)?;
         let rows = call!(
             env,
@@ -126,16 +137,27 @@ pub(crate) fn name(app: &AndroidApp, item: &str) -> String {
         if rows.is_null() {
             return Ok(String::new());
         }
-        let name = if call!(env, &rows, "moveToFirst", "()Z")?.z()? {
-            let name = call!(env, &rows, "getString", "(I)Ljava/lang/String;", 0)?.l()?;
-            java::text(env, name)?
+        let said = if call!(env, &rows, "moveToFirst", "()Z")?.z()? {
+            let said = call!(env, &rows, "getString", "(I)Ljava/lang/String;", 0)?.l()?;
+            java::text(env, said)?
         } else {
             String::new()
         };
         call!(env, &rows, "close", "()V")?;
-        Ok(name)
-    });
-    name.unwrap_or_default()
+        Ok(said)
+    })
+}
+
+/// Writes a short file, whole on the disk before it has its name.
+pub(crate) fn keep(file: &Path, text: &str) -> std::io::Result<()> {
+    let unfinished = file.with_extension(UNFINISHED);
+    if let Some(folder) = file.parent() {
+        std::fs::create_dir_all(folder)?;
+    }
+    let mut into = File::create(&unfinished)?;
+    into.write_all(text.as_bytes())?;
+    into.sync_all()?;
+    std::fs::rename(&unfinished, file)
 }
 
 /// Opens an item to read (`"r"`) or write (`"w"`); `None` where there is nothing to open.
@@ -182,18 +204,24 @@ impl From<std::io::Error> for Trouble {
 /// The largest file taken in from others, 4 GiB: what a day file may hold unpacked.
 const LARGEST: u64 = 4 << 30;
 
+/// The ending of a file that is not whole yet.
+pub(crate) const UNFINISHED: &str = "part";
+
 /// Copies an item into a new file of ours, whole on the disk before it has its name. How many bytes
-/// it has; an item without any makes no file.
+/// it has; an item without any, or that nothing was ever written into, makes no file.
 pub(crate) fn copy_in(
     app: &AndroidApp,
     item: &str,
     to: &Path,
 ) -> std::result::Result<u64, Trouble> {
-    let opened = open(app, item, "r").map_err(|error| Trouble::Platform(java::why(&error)))?;
+    let opened = match open(app, item, "r") {
+        Err(error) if java::exception(&error) == "java.io.FileNotFoundException" => None,
+        opened => opened.map_err(|error| Trouble::Platform(java::why(&error)))?,
+    };
     let Some(from) = opened else {
         return Ok(0);
     };
-    let unfinished = to.with_extension("part");
+    let unfinished = to.with_extension(UNFINISHED);
     let copied = (|| {
         let mut into = File::create(&unfinished)?;
         let bytes = std::io::copy(&mut from.take(LARGEST + 1), &mut into)?;
@@ -203,6 +231,9 @@ pub(crate) fn copy_in(
         if bytes > 0 {
             into.sync_all()?;
             std::fs::rename(&unfinished, to)?;
+            if let Some(folder) = to.parent() {
+                File::open(folder)?.sync_all()?;
+            }
         }
         Ok(bytes)
     })();

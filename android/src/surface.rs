@@ -7,11 +7,16 @@
 use std::rc::Rc;
 
 use ndk::hardware_buffer_format::HardwareBufferFormat;
-use ndk::native_window::{NativeWindow, Rect};
+use ndk::native_window::{NativeWindow, NativeWindowBufferLockGuard, Rect};
 use slint::platform::WindowAdapter as _;
 use slint::platform::software_renderer::PremultipliedRgbaColor;
 
 use crate::window::PhoneWindow;
+
+unsafe extern "C" {
+    /// Shows what was drawn into a window that was locked; less than 0 where it is gone.
+    fn ANativeWindow_unlockAndPost(window: *mut std::ffi::c_void) -> i32;
+}
 
 /// The picture of the last frame.
 #[derive(Default)]
@@ -22,6 +27,8 @@ pub(crate) struct Surface {
     /// The part of the picture that the window does not show yet: left, top, right, bottom.
     unshown: Option<[usize; 4]>,
     shaped: bool,
+    /// The window could not be had the last time.
+    refused: bool,
 }
 
 impl Surface {
@@ -49,11 +56,19 @@ impl Surface {
         self.unshown.is_some()
     }
 
+    /// Whether the window could not be had the last time: it is about to go, or to be another.
+    pub(crate) fn was_refused(&self) -> bool {
+        self.refused
+    }
+
     /// Draws what changed and shows it.
     pub(crate) fn draw(&mut self, window: &Rc<PhoneWindow>, onto: &NativeWindow) {
         self.render(window);
-        if self.unshown.is_some() && self.show(onto).is_ok() {
-            self.unshown = None;
+        if self.unshown.is_some() {
+            self.refused = self.show(onto).is_err();
+            if !self.refused {
+                self.unshown = None;
+            }
         }
     }
 
@@ -110,6 +125,18 @@ impl Surface {
             bottom: edge(bottom),
         };
         let mut buffer = onto.lock(Some(&mut part))?;
+        self.copy(&mut buffer, &part);
+        // Its own end asserts that the window is still there, and the phone may take it at any time.
+        std::mem::forget(buffer);
+        // SAFETY: the window is a live reference, and was locked above.
+        match unsafe { ANativeWindow_unlockAndPost(onto.ptr().as_ptr().cast()) } {
+            0 => Ok(()),
+            error => Err(std::io::Error::from_raw_os_error(-error)),
+        }
+    }
+
+    /// Copies a part of the picture into the window's buffer.
+    fn copy(&self, buffer: &mut NativeWindowBufferLockGuard<'_>, part: &Rect) {
         // A window of another size than the picture was drawn for: it is drawn again for that.
         let width = buffer.width().min(self.width);
         let height = buffer.height().min(self.height);
@@ -117,11 +144,11 @@ impl Surface {
         let (left, right) = (from(part.left, width), from(part.right, width));
         let (top, bottom) = (from(part.top, height), from(part.bottom, height));
         if left >= right || buffer.format() != HardwareBufferFormat::R8G8B8X8_UNORM {
-            return Ok(());
+            return;
         }
         let stride = buffer.stride();
         let Some(bytes) = buffer.bytes() else {
-            return Ok(());
+            return;
         };
         for row in top..bottom {
             let line = &self.picture[row * self.width + left..row * self.width + right];
@@ -133,6 +160,5 @@ impl Surface {
                 to[3].write(0xff);
             }
         }
-        Ok(())
     }
 }

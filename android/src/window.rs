@@ -9,14 +9,7 @@ use i_slint_core::lengths::PhysicalEdges;
 use i_slint_core::window::{InputMethodRequest, WindowAdapterInternal, WindowInner};
 use slint::platform::software_renderer::{RepaintBufferType, SoftwareRenderer};
 use slint::platform::{Platform, PlatformError, Renderer, WindowAdapter, WindowEvent};
-use slint::{PhysicalSize, Window, WindowSize};
-
-/// What a field that has the keyboard tells of itself.
-#[derive(Debug, Clone, Default, PartialEq)]
-pub(crate) struct Typing {
-    /// What stands in it.
-    pub(crate) text: String,
-}
+use slint::{LogicalSize, PhysicalSize, Window, WindowSize};
 
 /// A window drawn by the software renderer into a buffer that is kept from frame to frame.
 pub(crate) struct PhoneWindow {
@@ -25,9 +18,10 @@ pub(crate) struct PhoneWindow {
     size: Cell<PhysicalSize>,
     insets: Cell<PhysicalEdges>,
     wants_redraw: Cell<bool>,
-    /// What the keyboard is wanted for, and whether that has changed since it was last asked.
-    typing: RefCell<Option<Typing>>,
-    typing_changed: Cell<bool>,
+    /// What stands in the field that has the keyboard.
+    typed: RefCell<Option<String>>,
+    /// A field has taken the keyboard or given it back, and that was not asked for yet.
+    focus_changed: Cell<bool>,
 }
 
 impl PhoneWindow {
@@ -40,8 +34,8 @@ impl PhoneWindow {
             size: Cell::default(),
             insets: Cell::default(),
             wants_redraw: Cell::new(true),
-            typing: RefCell::default(),
-            typing_changed: Cell::new(false),
+            typed: RefCell::default(),
+            focus_changed: Cell::new(false),
         })
     }
 
@@ -80,11 +74,16 @@ impl PhoneWindow {
         }
     }
 
-    /// What the keyboard is wanted for now, when that has changed since this was last asked.
-    pub(crate) fn take_typing(&self) -> Option<Option<Typing>> {
-        self.typing_changed
+    /// What stands in the field that has the keyboard; `None` where none has it.
+    pub(crate) fn typed(&self) -> Option<String> {
+        self.typed.borrow().clone()
+    }
+
+    /// Whether a field has the keyboard now, when one took it or gave it back since this was last asked.
+    pub(crate) fn take_focus(&self) -> Option<bool> {
+        self.focus_changed
             .replace(false)
-            .then(|| self.typing.borrow().clone())
+            .then(|| self.typed.borrow().is_some())
     }
 }
 
@@ -103,9 +102,13 @@ impl WindowAdapter for PhoneWindow {
 
     fn set_size(&self, size: WindowSize) {
         let scale = self.window.scale_factor();
-        self.size.set(size.to_physical(scale));
+        let size = size.to_physical(scale);
+        self.size.set(size);
+        // The renderer cuts parts of a pixel off: a length must not come out as just below a whole one.
+        #[allow(clippy::cast_precision_loss)] // A few thousand.
+        let logical = |pixels: u32| (pixels as f32 + 0.01) / scale;
         self.window.dispatch_event(WindowEvent::Resized {
-            size: size.to_logical(scale),
+            size: LogicalSize::new(logical(size.width), logical(size.height)),
         });
     }
 
@@ -124,14 +127,15 @@ impl WindowAdapterInternal for PhoneWindow {
     }
 
     fn input_method_request(&self, request: InputMethodRequest) {
-        let typing = match request {
-            InputMethodRequest::Enable(field) | InputMethodRequest::Update(field) => Some(Typing {
-                text: field.text.into(),
-            }),
-            _ => None,
+        let (typed, took_focus) = match request {
+            InputMethodRequest::Enable(field) => (Some(field.text.into()), true),
+            InputMethodRequest::Update(field) => (Some(field.text.into()), false),
+            _ => (None, false),
         };
-        self.typing.replace(typing);
-        self.typing_changed.set(true);
+        let before = self.typed.replace(typed);
+        if took_focus || before.is_some() != self.typed.borrow().is_some() {
+            self.focus_changed.set(true);
+        }
     }
 }
 

@@ -45,7 +45,8 @@ window *make_window(int width, int height);
 /* The frame shown last, as a picture. */
 void picture(window *of, const char *path);
 int frames(window *of);
-void lose(window *it);
+enum lost { HAD, BEFORE_LOCK, BEFORE_POST };
+void lose(window *it, enum lost when);
 int width_of(window *it);
 
 typedef struct queue queue;
@@ -57,8 +58,8 @@ void key(queue *to, int action, int code);
 int waiting(queue *in);
 
 extern struct configuration {
-    int density, night, keyboard, keys_hidden;
-    char language[3];
+    int density, night;
+    char language[4];
 } configuration;
 
 /* Where calls are written down, and where all else is said. */

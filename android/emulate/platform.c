@@ -266,7 +266,7 @@ window *make_window(int width, int height) {
     return made;
 }
 
-void lose(window *it) { it->lost = 1; }
+void lose(window *it, enum lost when) { it->lost = when; }
 int frames(window *of) { return of->frames; }
 int width_of(window *it) { return it->width; }
 void ANativeWindow_acquire(window *it) { (void)it; }
@@ -285,7 +285,7 @@ int ANativeWindow_setBuffersGeometry(window *it, int width, int height, int form
 static int stride(const window *it) { return (it->width + 63) / 64 * 64; }
 
 int ANativeWindow_lock(window *it, buffer *into, rect *part) {
-    if (it->lost) return -19;
+    if (it->lost == BEFORE_LOCK) return -19;
     size_t size = (size_t)stride(it) * (size_t)it->height;
     pthread_mutex_lock(&it->lock);
     if (!it->back) it->back = calloc(size, 4);
@@ -304,6 +304,10 @@ int ANativeWindow_lock(window *it, buffer *into, rect *part) {
 }
 
 int ANativeWindow_unlockAndPost(window *it) {
+    if (it->lost) {
+        pthread_mutex_unlock(&it->lock);
+        return -19;
+    }
     uint32_t *shown = it->back;
     it->back = it->front;
     it->front = shown;
@@ -392,12 +396,21 @@ void AConfiguration_delete(void *it) { (void)it; }
 void AConfiguration_fromAssetManager(void *it, void *from) { (void)it; (void)from; }
 int AConfiguration_getDensity(void *it) { (void)it; return configuration.density; }
 int AConfiguration_getUiModeNight(void *it) { (void)it; return configuration.night; }
-void AConfiguration_getLanguage(void *it, char *into) { (void)it; memcpy(into, configuration.language, 2); }
+void AConfiguration_getLanguage(void *it, char *into) {
+    (void)it;
+    const char *is = configuration.language;
+    if (!is[2]) {
+        memcpy(into, is, 2);
+        return;
+    }
+    /* Three letters of 5 bits each, in two bytes that are no text. */
+    int letters[3] = {is[0] - 'a', is[1] - 'a', is[2] - 'a'};
+    into[0] = (char)(0x80 | letters[2] << 2 | letters[1] >> 3);
+    into[1] = (char)((letters[1] & 7) << 5 | letters[0]);
+}
 void AConfiguration_getCountry(void *it, char *into) { (void)it; memcpy(into, "US", 2); }
-int AConfiguration_getKeyboard(void *it) { (void)it; return configuration.keyboard; }
-int AConfiguration_getKeysHidden(void *it) { (void)it; return configuration.keys_hidden; }
 #define NOTHING(name) int AConfiguration_get##name(void *it) { (void)it; return 0; }
-NOTHING(LayoutDirection) NOTHING(Mcc) NOTHING(Mnc) NOTHING(NavHidden)
+NOTHING(Keyboard) NOTHING(KeysHidden) NOTHING(LayoutDirection) NOTHING(Mcc) NOTHING(Mnc) NOTHING(NavHidden)
 NOTHING(Navigation) NOTHING(Orientation) NOTHING(ScreenHeightDp) NOTHING(ScreenLong) NOTHING(ScreenRound)
 NOTHING(ScreenSize) NOTHING(ScreenWidthDp) NOTHING(SdkVersion) NOTHING(SmallestScreenWidthDp)
 NOTHING(Touchscreen) NOTHING(UiModeType)

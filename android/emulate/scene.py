@@ -44,11 +44,29 @@ def at_photos(book):
     at(book, lambda load: {"photos": {"kind": "load", "id": load}}, "photo")
 
 
-def at_photos_with_one_left(book):
-    """The camera's photo had been brought over when the phone ended the app."""
+def at_load(book):
+    at(book, lambda load: {"load": load}, "photo")
+
+
+def at_photos_with_two_left(book):
+    """The camera's photo had been brought over when the phone ended the app; over another it had ended it
+    before."""
     at_photos(book)
+    with sqlite3.connect(book) as data:
+        [way] = data.execute("SELECT value FROM state WHERE key = 'way'").fetchone()
+    load = json.loads(way)[1]["photos"]["id"]
     photo = ROOT / "fuzz/seeds/photo_intake/grey.jpg"
-    (pathlib.Path(book).parent / "incoming/photo-1.jpg").write_bytes(photo.read_bytes())
+    folder = pathlib.Path(book).parent / "incoming/camera"
+    for name in [f"1 load {load}", f"2 load {load}"]:
+        (folder / f"{name}.jpg").write_bytes(photo.read_bytes())
+        (folder / f"{name}.item").write_text("content://media/external/images/media/1")
+    (folder / f"2 load {load}.tried").write_text("")
+
+
+def spoil(book):
+    """The book cannot be opened, until what it is now is put back."""
+    os.rename(book, book + ".aside")
+    pathlib.Path(book).write_text("This is no book of Tautbook.")
 
 
 def at_send(book):
@@ -72,8 +90,16 @@ def has_reading(book):
 def has_photo(book):
     """One photo more, and the book is whole, with the photo's file; nothing is left of bringing it."""
     has_one_more(book, "photo")
-    left = list((pathlib.Path(book).parent / "incoming").iterdir())
+    left = [file for file in (pathlib.Path(book).parent / "incoming").rglob("*") if file.is_file()]
     assert not left, f"{left} are still there"
+
+
+def has_waiting(book):
+    """A photo waits, and none was kept."""
+    [_] = (pathlib.Path(book).parent / "incoming/sent").rglob("*.jpg")
+    with sqlite3.connect(book) as data:
+        count = data.execute("SELECT count(*) FROM photo").fetchone()[0]
+    assert count == int(pathlib.Path(book + ".before").read_text()), "it was kept with some record"
 
 
 def has_caption(book, start="Hall 3, dock side"):
@@ -97,6 +123,7 @@ def is_day_file(folder):
 
 WHAT = {"day-file": day_file, "at-read": at_read, "has-reading": has_reading, "at-photos": at_photos,
         "has-photo": has_photo, "has-caption": has_caption, "has-keyed-caption": has_keyed_caption, "at-send": at_send,
-        "at-photos-with-one-left": at_photos_with_one_left,
+        "at-photos-with-two-left": at_photos_with_two_left, "at-load": at_load, "has-waiting": has_waiting,
+        "spoil": spoil,
         "is-day-file": is_day_file}
 WHAT[sys.argv[1]](sys.argv[2])

@@ -82,6 +82,27 @@ fn edges(text: &str) -> (bool, bool) {
     )
 }
 
+/// A mark that a line could begin with, where the language sets it off by a space that must not break:
+/// in French before `:`, `;`, `!`, `?`, and within guillemets; in Spanish before `%` too (Imprimerie
+/// nationale, *Lexique des règles typographiques*; RAE, *Ortografía*; both from memory).
+fn loose_mark(language: &str, entry: &POEntry) -> Option<String> {
+    let set_off = if language == "fr" { ":;!?%»" } else { "%" };
+    let forms = entry.msgstr.iter().chain(&entry.msgstr_plural);
+    for form in forms {
+        let signs: Vec<char> = form.chars().collect();
+        let loose = signs.windows(3).any(|near| match near {
+            // Behind a full stop the mark is spoken of.
+            ['«', ' ', _] => true,
+            [before, ' ', mark] => *before != '.' && set_off.contains(*mark),
+            _ => false,
+        });
+        if loose {
+            return Some(format!("lets a line break before a mark: {form:?}"));
+        }
+    }
+    None
+}
+
 impl Catalogues {
     /// Holds the catalogues against what is marked: a line for each fault. With `UPDATE_EXPECTED`
     /// they are first written anew.
@@ -103,7 +124,8 @@ impl Catalogues {
                 writeln!(faults, "{language}: lacks {said:?}").unwrap();
             }
             for entry in &entries {
-                if let Some(fault) = self.fault(entry, marked) {
+                let fault = self.fault(entry, marked);
+                if let Some(fault) = fault.or_else(|| loose_mark(language, entry)) {
                     writeln!(faults, "{language}: {:?} {fault}", entry.msgid).unwrap();
                 }
             }

@@ -21,7 +21,6 @@ mod shell;
 mod storage;
 mod surface;
 mod touch;
-mod trouble;
 mod turn;
 mod window;
 

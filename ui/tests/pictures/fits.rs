@@ -127,7 +127,7 @@ fn cut(area: &Area, place: &Surroundings, window: &Area) -> Option<&'static str>
 }
 
 /// What is wrong on a screen.
-fn wrong(walked: &Walked, window: &Area, least_page: f32) -> Vec<String> {
+pub(crate) fn wrong(walked: &Walked, window: &Area, least_page: f32) -> Vec<String> {
     let mut wrong = Vec::new();
     for words in &walked.words {
         let (given, text) = (&words.given, &words.text);
@@ -247,7 +247,7 @@ fn every_screen_fits_every_hand_and_eye() {
                         i_slint_core::lengths::LogicalPoint::default(),
                         i_slint_core::lengths::LogicalSize::new(width, height),
                     );
-                    for wrong in wrong(&walk(&window), &area, least_page) {
+                    for wrong in wrong(&walk(window.window()), &area, least_page) {
                         found
                             .entry(format!("{name}: {wrong}"))
                             .or_default()

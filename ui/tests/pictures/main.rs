@@ -10,13 +10,14 @@ mod backend;
 mod fits;
 mod reference;
 mod survey;
+mod trouble;
 mod walk;
 mod words;
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
-use slint::{ComponentHandle, LogicalSize, Rgba8Pixel, SharedPixelBuffer};
+use slint::{ComponentHandle, LogicalSize, Rgba8Pixel, SharedPixelBuffer, Window};
 use tautbook_ui::app::App;
 use tautbook_ui::screens::{Look, MainWindow, Shade};
 
@@ -41,10 +42,10 @@ fn folder() -> PathBuf {
     target.join("pictures")
 }
 
-fn draw(window: &MainWindow, size: (f32, f32)) -> SharedPixelBuffer<Rgba8Pixel> {
-    window.window().set_size(LogicalSize::new(size.0, size.1));
+fn draw(window: &Window, size: (f32, f32)) -> SharedPixelBuffer<Rgba8Pixel> {
+    window.set_size(LogicalSize::new(size.0, size.1));
     i_slint_backend_testing::mock_elapsed_time(std::time::Duration::from_millis(20));
-    window.window().take_snapshot().unwrap()
+    window.take_snapshot().unwrap()
 }
 
 fn save(folder: &Path, name: &str, picture: &SharedPixelBuffer<Rgba8Pixel>) {
@@ -77,7 +78,9 @@ fn every_screen_draws_in_every_look_at_every_size() {
         }
     }
     if only.is_empty() {
-        let left_over = reference::left_over(&survey::names());
+        let mut scenes = survey::names();
+        scenes.push(trouble::NAME);
+        let left_over = reference::left_over(&scenes);
         assert!(left_over.is_empty(), "kept, but no scene: {left_over:?}");
     }
     assert!(
@@ -106,7 +109,7 @@ fn draw_scene(
     ] {
         window.global::<Look<'_>>().set_shade(shade);
         for (width, height) in SIZES {
-            let picture = draw(window, (width, height));
+            let picture = draw(window.window(), (width, height));
             assert_eq!(
                 (picture.width() as f32, picture.height() as f32),
                 (width, height)
@@ -131,6 +134,10 @@ fn draw_scene(
         }
     }
     window.global::<Look<'_>>().set_shade(Shade::Day);
-    save(folder, &format!("{name}-whole"), &draw(window, WHOLE_PAGE));
+    save(
+        folder,
+        &format!("{name}-whole"),
+        &draw(window.window(), WHOLE_PAGE),
+    );
     window.hide().unwrap();
 }

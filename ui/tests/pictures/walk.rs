@@ -10,8 +10,7 @@ use i_slint_core::items::{
 };
 use i_slint_core::lengths::LogicalRect;
 use i_slint_core::window::{WindowAdapterRc, WindowInner};
-use slint::{ComponentHandle, SharedString};
-use tautbook_ui::screens::MainWindow;
+use slint::{SharedString, Window};
 
 /// A place on the window, in logical pixels.
 pub(crate) type Area = LogicalRect;
@@ -207,8 +206,8 @@ fn words(item: &ItemRc, adapter: &WindowAdapterRc) -> Option<Words> {
 }
 
 /// Walks what is shown of the window: all of it, or the question or message that lies over it.
-pub(crate) fn walk(window: &MainWindow) -> Walked {
-    let inner = WindowInner::from_pub(window.window());
+pub(crate) fn walk(window: &Window) -> Walked {
+    let inner = WindowInner::from_pub(window);
     let adapter = inner.window_adapter();
     let root = ItemRc::new_root(inner.component());
     let mut top = root.clone();

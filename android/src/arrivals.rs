@@ -12,6 +12,7 @@ use android_activity::AndroidApp;
 use jni::objects::JObject;
 use tautbook_core::language::Language;
 use tautbook_core::say;
+use tautbook_ui::device::Became;
 
 use crate::camera::{self, Shot};
 use crate::java;
@@ -126,14 +127,27 @@ fn entries(folder: &Path) -> Vec<PathBuf> {
     paths
 }
 
-/// A file has served; who sent it has it still.
-pub(crate) fn served(file: &Path) {
+/// What became of a file. Who sent it has it still, but one that there was no room for is kept, to be
+/// tried again.
+pub(crate) fn served(file: &Path, became: Became, language: Language) -> Option<String> {
+    if became == Became::NoRoom {
+        return Some(no_room(language));
+    }
     if let Err(error) = std::fs::remove_file(file) {
         eprintln!("{} stays: {error}", file.display());
     }
     if let Some(folder) = file.parent() {
         std::fs::remove_dir(folder).ok();
     }
+    None
+}
+
+fn no_room(language: Language) -> String {
+    say!(
+        language,
+        "The phone has no room for the file that was sent. Free some space and come back to Tautbook, \
+         or send it again."
+    )
 }
 
 /// Whether a file is one of those that were sent.
@@ -157,12 +171,10 @@ fn bring(app: &AndroidApp, data: &Path, language: Language, address: &str) -> Ve
         Ok(_) => return vec![Arrival::DayFile(file)],
         Err(Trouble::Io(error)) if error.kind() == std::io::ErrorKind::StorageFull => {
             std::fs::remove_dir(&folder).ok();
-            let why = say!(
-                language,
-                "The phone has no room for the file that was sent. Free some space and come back \
-                 to Tautbook, or send it again."
-            );
-            return vec![Arrival::NoRoom(address.to_owned()), Arrival::Trouble(why)];
+            return vec![
+                Arrival::NoRoom(address.to_owned()),
+                Arrival::Trouble(no_room(language)),
+            ];
         }
         Err(Trouble::TooLarge) => say!(
             language,

@@ -15,6 +15,7 @@ use std::time::{Duration, SystemTime, UNIX_EPOCH};
 use android_activity::AndroidApp;
 use tautbook_core::language::Language;
 use tautbook_core::say;
+use tautbook_ui::device::Became;
 
 use crate::java;
 use crate::storage::{self, Collection, NewItem, Trouble};
@@ -229,11 +230,9 @@ fn bring(
             ))
         }
         // The note stays, and so does the picture where the camera put it, for when there is room.
-        Err(Trouble::Io(error)) if error.kind() == std::io::ErrorKind::StorageFull => Err(say!(
-            language,
-            "The phone has no room for the photo. It is still in the phone's pictures. Free \
-             some space and come back to Tautbook."
-        )),
+        Err(Trouble::Io(error)) if error.kind() == std::io::ErrorKind::StorageFull => {
+            Err(no_room_for_it(language))
+        }
         Err(trouble) => {
             eprintln!("the picture cannot be had: {trouble:?}");
             std::fs::remove_file(note).ok();
@@ -242,24 +241,42 @@ fn bring(
     }
 }
 
-/// A picture has served. One that was kept goes from among the phone's pictures too; one that could
-/// not be kept stays there, which is said.
+/// What became of a picture. One that was recorded goes from among the phone's pictures too; any other
+/// stays there, which is said, and one that there was no room for is handed on again.
 pub(crate) fn served(
     app: &AndroidApp,
     file: &Path,
-    kept: bool,
+    became: Became,
     language: Language,
 ) -> Option<String> {
-    if kept && let Ok(item) = std::fs::read_to_string(file.with_extension(ITEM)) {
-        storage::remove(app, &item);
+    match became {
+        Became::Recorded => {
+            if let Ok(item) = std::fs::read_to_string(file.with_extension(ITEM)) {
+                storage::remove(app, &item);
+            }
+            clear(file);
+            None
+        }
+        Became::Refused => {
+            clear(file);
+            Some(say!(
+                language,
+                "The photo is still in the phone's pictures: share it to Tautbook from there."
+            ))
+        }
+        Became::NoRoom => {
+            std::fs::remove_file(file.with_extension(TRIED)).ok();
+            Some(no_room_for_it(language))
+        }
     }
-    clear(file);
-    (!kept).then(|| {
-        say!(
-            language,
-            "The photo is still in the phone's pictures: share it to Tautbook from there."
-        )
-    })
+}
+
+fn no_room_for_it(language: Language) -> String {
+    say!(
+        language,
+        "The phone has no room for the photo. It is still in the phone's pictures. Free some space \
+         and come back to Tautbook."
+    )
 }
 
 /// Removes what stands for a picture here; the note first, for without it nothing is brought over anew.

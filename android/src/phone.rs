@@ -1,6 +1,6 @@
 //! The `Device` that the screens ask: the phone.
 
-use std::cell::Cell;
+use std::cell::{Cell, RefCell};
 use std::path::{Path, PathBuf};
 use std::rc::Rc;
 use std::time::{Duration, Instant};
@@ -8,7 +8,7 @@ use std::time::{Duration, Instant};
 use android_activity::{AndroidApp, WindowManagerFlags};
 use tautbook_core::language::Language;
 use tautbook_core::say;
-use tautbook_ui::device::{Device, FileAnswer, PictureFrom, ShareAnswer};
+use tautbook_ui::device::{Became, Device, FileAnswer, PictureFrom, ShareAnswer};
 
 use crate::config::Config;
 use crate::{arrivals, camera, java, sharing};
@@ -36,6 +36,8 @@ pub(crate) struct Phone {
     camera_asked: Cell<Option<Instant>>,
     /// The camera was asked by this activity.
     pub(crate) ever_asked: Cell<bool>,
+    /// Pictures that there was no room for.
+    pub(crate) no_room: RefCell<Vec<PathBuf>>,
     has_camera: bool,
 }
 
@@ -50,6 +52,7 @@ impl Phone {
             config: Cell::new(config),
             camera_asked: Cell::new(None),
             ever_asked: Cell::new(false),
+            no_room: RefCell::default(),
             has_camera: camera::is_there(app),
         })
     }
@@ -181,15 +184,20 @@ impl Device for Screens {
         )));
     }
 
-    fn served(&self, file: &Path, kept: bool) -> Option<String> {
-        let phone = &self.0;
-        if camera::has(&phone.data, file) {
-            return camera::served(&phone.app, file, kept, phone.language.get());
+    fn served(&self, file: &Path, became: Became) -> Option<String> {
+        let (phone, language) = (&self.0, self.0.language.get());
+        let of_camera = camera::has(&phone.data, file);
+        if !of_camera && !arrivals::has(&phone.data, file) {
+            return None;
         }
-        if arrivals::has(&phone.data, file) {
-            arrivals::served(file);
+        if became == Became::NoRoom {
+            phone.no_room.borrow_mut().push(file.to_owned());
         }
-        None
+        if of_camera {
+            camera::served(&phone.app, file, became, language)
+        } else {
+            arrivals::served(file, became, language)
+        }
     }
 
     /// A large file takes its time, and the activity's loop must not.

@@ -15,7 +15,7 @@ use tautbook_core::book::{Book, OpenMode, SystemClock};
 use tautbook_core::say;
 use tautbook_ui::app::App;
 use tautbook_ui::presenters::arrivals;
-use tautbook_ui::screens::{Keyboard, MainWindow};
+use tautbook_ui::screens::{self, Keyboard, MainWindow, Tokens, TroubleWindow};
 use tautbook_ui::session::{Session, Shade};
 
 use crate::arrivals::{Arrival, Search};
@@ -27,7 +27,6 @@ use crate::keys::Keys;
 use crate::phone::{Phone, Screens};
 use crate::surface::Surface;
 use crate::touch::Touch;
-use crate::trouble::TroubleWindow;
 use crate::turn::Turn;
 use crate::window::{PhonePlatform, PhoneWindow};
 
@@ -178,6 +177,11 @@ impl Shell<'_> {
             .into(),
         );
         window.set_again_text(say!(language, "Try again").into());
+        window.global::<Tokens>().set_shade(if self.is_dark() {
+            screens::Shade::Night
+        } else {
+            screens::Shade::Day
+        });
         let again = Rc::new(Cell::new(false));
         let pressed = again.clone();
         window.on_again(move || pressed.set(true));
@@ -381,6 +385,11 @@ impl Shell<'_> {
             self.search_again = true;
             return;
         }
+        for file in self.phone.no_room.take() {
+            if !self.handed_on.remove(&file) {
+                self.act(move |session| arrivals::picture_waits(session, file));
+            }
+        }
         let search = Search {
             language: self.phone.language.get(),
             asked_camera: self.phone.ever_asked.get(),
@@ -464,7 +473,8 @@ impl Shell<'_> {
     fn suit_bars(&mut self) {
         let dark = match &self.shows {
             Shows::Screens { app, .. } => app.look(|session| session.look().shade == Shade::Night),
-            _ => false,
+            Shows::Trouble { .. } => self.is_dark(),
+            Shows::Nothing => false,
         };
         if std::mem::replace(&mut self.suits_dark, dark) != dark {
             bars::suit(self.app, dark);

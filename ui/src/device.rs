@@ -51,10 +51,10 @@ pub trait Device {
     /// Asks for a day file and returns at once, as [`Device::ask_picture`] does.
     fn ask_day_file(&self, answer: FileAnswer);
 
-    /// Says that a file it gave has served: `kept`, what was in it is on the disk and recorded; else it
-    /// could not be taken, and the person is told why. A device that brought the file over for this
-    /// may clear it away. Where one that could not be taken is still to be had, as a sentence.
-    fn served(&self, _file: &Path, _kept: bool) -> Option<String> {
+    /// Says what became of a file it gave. A device that brought the file over for this may clear it
+    /// away, unless there was no room: then it may give it again. Where one that was not recorded is
+    /// still to be had, as a sentence.
+    fn served(&self, _file: &Path, _became: Became) -> Option<String> {
         None
     }
 
@@ -64,6 +64,17 @@ pub trait Device {
 }
 
 const NO_CHOOSER: &str = "There is nothing to choose files with on this machine.";
+
+/// What became of a file that a device gave.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Became {
+    /// What was in it is on the disk and recorded.
+    Recorded,
+    /// It could not be taken, and the person is told why.
+    Refused,
+    /// It could not be taken now, for want of room.
+    NoRoom,
+}
 
 /// A machine that can neither buzz nor go dark on its own and has nothing to choose files with: the
 /// tests.

@@ -1,9 +1,11 @@
 //! Photos: the pictures of one record, taken, captioned, put in order.
 
+use std::path::Path;
+
 use tautbook_core::analysis::containment::ZoneName;
 use tautbook_core::book::BookError;
 use tautbook_core::language::{Language, Word};
-use tautbook_core::photos::{Keep, Note, Options};
+use tautbook_core::photos::{Keep, Note, Options, PhotoError};
 use tautbook_core::say;
 use tautbook_core::say_count;
 use tautbook_core::survey::{
@@ -12,7 +14,7 @@ use tautbook_core::survey::{
 use tautbook_core::word;
 
 use super::listed;
-use crate::device::PictureFrom;
+use crate::device::{Became, PictureFrom};
 use crate::place::Place;
 use crate::session::{Entry, Notice, NoticeAct, Session, Tone};
 use crate::work::{Answered, Done, For};
@@ -317,19 +319,23 @@ fn record(session: &mut Session, done: Done) {
     let language = session.language();
     let (kept, recorded, said) = match done {
         Done::Seen { file, read } => {
-            let more = session.device.served(&file, read.is_ok());
+            let became = if read.is_ok() {
+                Became::Recorded
+            } else {
+                Became::Refused
+            };
+            let more = session.device.served(&file, became);
             return super::find::take_up(session, read.map_err(|why| with(why, more)));
         }
         Done::Written(written) => return super::send::written(session, written),
         Done::Merged(merged) => return super::send::merged(session, merged),
         Done::Taken {
-            kept: Err(why),
+            kept: Err(error),
             file,
             ..
         } => {
-            let more = session.device.served(&file, false);
-            say(session, Tone::Bad, with(sentence(&why), more), None);
-            return;
+            let full = error == PhotoError::DiskFull;
+            return not_kept(session, &file, full, sentence(&error.said(language)));
         }
         Done::Marked { kept: Err(why), .. } => {
             say(session, Tone::Bad, sentence(&why), None);
@@ -346,7 +352,7 @@ fn record(session: &mut Session, done: Done) {
                 return;
             };
             if known.iter().any(|photo| photo.sha256 == kept.sha256()) {
-                session.device.served(&file, true);
+                session.device.served(&file, Became::Recorded);
                 let text = say!(language, "This photo is kept here already.");
                 say(session, Tone::Info, text, None);
                 return;
@@ -359,8 +365,11 @@ fn record(session: &mut Session, done: Done) {
                 }
                 Ok(photo)
             });
+            if let Err(error @ BookError::DiskFull) = &done {
+                return not_kept(session, &file, true, sentence(&error.said(language)));
+            }
             if done.is_ok() {
-                session.device.served(&file, true);
+                session.device.served(&file, Became::Recorded);
             }
             (kept, done, say!(language, "Photo kept."))
         }
@@ -392,6 +401,17 @@ fn record(session: &mut Session, done: Done) {
             (_, action) => say(session, Tone::Good, text, action.map(NoticeAct::Undo)),
         }
     }
+}
+
+/// Says that a picture could not be taken in: why, and what is to be done about it. A device that gives
+/// it again once there is room knows that better.
+fn not_kept(session: &mut Session, file: &Path, full: bool, why: String) {
+    let text = if full {
+        session.device.served(file, Became::NoRoom).unwrap_or(why)
+    } else {
+        with(why, session.device.served(file, Became::Refused))
+    };
+    say(session, Tone::Bad, text, None);
 }
 
 /// A sentence, and one more where there is one.

@@ -9,6 +9,7 @@ use tautbook_core::survey::{Id, Visit};
 use tautbook_core::words::figures::sentence;
 use tautbook_core::{say, say_count};
 
+use crate::device::Became;
 use crate::place::Place;
 use crate::session::{Entry, Notice, Session, Tone};
 use crate::work::{For, Holds, Outgoing, Refused, Sent, Taken, What};
@@ -448,14 +449,14 @@ pub(crate) fn merged(session: &mut Session, merged: Result<Taken, Refused>) {
     match merged {
         Ok(taken) => {
             session.device.buzz();
-            session.device.served(&taken.file, true);
+            session.device.served(&taken.file, Became::Recorded);
             session.sending.taken = Some(taken);
             count_differences(session);
         }
         Err(refused) => {
             // A locked one is tried again.
             if !refused.locked {
-                session.device.served(&refused.file, false);
+                session.device.served(&refused.file, Became::Refused);
             }
             session.sending.refused = Some(refused);
         }

@@ -16,7 +16,7 @@ use std::sync::mpsc::{Receiver, Sender, channel};
 
 use tautbook_core::label::read::Reading;
 use tautbook_core::language::Language;
-use tautbook_core::photos::{Kept, Mark, Options, PhotoFolder};
+use tautbook_core::photos::{Kept, Mark, Options, PhotoError, PhotoFolder};
 use tautbook_core::survey::{Id, Photo, RecordRef};
 
 pub(crate) use outgoing::{Holds, Outgoing, Sent, What};
@@ -52,7 +52,7 @@ pub(crate) enum Done {
     Taken {
         of: RecordRef,
         file: PathBuf,
-        kept: Result<Kept, String>,
+        kept: Result<Kept, PhotoError>,
     },
     /// A copy with marks is on disk.
     Marked {
@@ -153,10 +153,9 @@ impl Work {
         folder: PhotoFolder,
         options: Options,
     ) {
-        let language = self.language;
         self.start(move |tell| Done::Taken {
             of,
-            kept: pictures::take_in(&file, &folder, &options, language, tell),
+            kept: pictures::take_in(&file, &folder, &options, tell),
             file,
         });
     }

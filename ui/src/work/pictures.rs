@@ -28,13 +28,11 @@ pub(super) fn take_in(
     file: &Path,
     folder: &PhotoFolder,
     options: &Options,
-    language: Language,
     tell: &mut Tell<'_>,
-) -> Result<Kept, String> {
-    let said = |error: PhotoError| error.said(language);
+) -> Result<Kept, PhotoError> {
     let mut told = |progress: Progress| tell(progress.done);
-    let prepared = prepare(Source::File(file), options, &mut told).map_err(said)?;
-    folder.keep(&prepared).map_err(said)
+    let prepared = prepare(Source::File(file), options, &mut told)?;
+    folder.keep(&prepared)
 }
 
 pub(super) fn draw(

@@ -4,11 +4,14 @@
 use std::path::Path;
 
 use tautbook_core::book::{Book, FixedClock, OpenMode, SystemClock};
-use tautbook_core::survey::{FilmWeight, Moment, Purpose, Visit};
+use tautbook_core::survey::{FilmWeight, Moment, Photo, Purpose, Visit};
 use tautbook_tests::namespace::{given_folder, run_again};
+use tautbook_ui::device::Became;
 use tautbook_ui::place::Place;
+use tautbook_ui::presenters::arrivals;
 
 use crate::hand::{self, Hand};
+use crate::photos::picture_in;
 use crate::{Folder, readings, the_load, to_read};
 
 /// Writes until there is no room left.
@@ -119,6 +122,47 @@ fn a_full_disk_is_said_and_nothing_typed_is_lost() {
     let mut hand = Hand::on(&path);
     hand.press("Keypad::save-key");
     assert_eq!(readings(&hand).len(), 2, "nothing typed is left to keep");
+}
+
+#[test]
+fn a_photo_that_there_is_no_room_for_is_taken_in_once_there_is() {
+    let Some(folder) = given_folder() else {
+        let folder = tempfile::tempdir().unwrap();
+        return run_again(
+            "faults::a_photo_that_there_is_no_room_for_is_taken_in_once_there_is",
+            folder.path(),
+            "mount -t tmpfs -o size=2m tmpfs \"$1\"",
+        );
+    };
+    let filler = folder.join("filler");
+    let mut hand = Hand::on(&folder.join("book.taut"));
+    to_read(&mut hand);
+    hand.keys(&["1", "2"]);
+    hand.press_label("Save");
+    hand.press_label("Photo of the last reading");
+    let elsewhere = tempfile::tempdir().unwrap();
+    let file = picture_in(elsewhere.path(), "camera.png", 90);
+    *hand.device.chooses.borrow_mut() = Some(Some(file.clone()));
+    fill(&filler);
+    hand.press_label("Take a photo");
+    hand.wait();
+    assert_eq!(said(&hand), "Free some space and come back.");
+    let became = |hand: &Hand| hand.device.served.borrow().clone();
+    assert_eq!(became(&hand), [(file.clone(), Became::NoRoom)]);
+    let kept = |hand: &Hand| {
+        hand.app
+            .look(|session| session.book().all::<Photo>().unwrap())
+    };
+    assert!(kept(&hand).is_empty());
+
+    std::fs::remove_file(&filler).unwrap();
+    let (again, target) = (file.clone(), hand.device.target.borrow().clone());
+    hand.app
+        .act(move |session| arrivals::picture_came(session, again, &target));
+    hand.wait();
+    assert_eq!(kept(&hand).len(), 1);
+    assert_eq!(became(&hand)[1..], [(file, Became::Recorded)]);
+    sound(&hand);
 }
 
 fn visit(customer: &str) -> Visit {

@@ -9,7 +9,7 @@ use slint::{ComponentHandle, LogicalSize, Rgba8Pixel, SharedPixelBuffer};
 use tautbook_core::book::{Book, Clock, OpenMode, SystemClock};
 use tautbook_core::survey::Visit;
 use tautbook_ui::app::App;
-use tautbook_ui::device::{Device, FileAnswer, PictureFrom, ShareAnswer};
+use tautbook_ui::device::{Became, Device, FileAnswer, PictureFrom, ShareAnswer};
 use tautbook_ui::screens::MainWindow;
 use tautbook_ui::session::Session;
 
@@ -30,8 +30,8 @@ pub(crate) struct Counted {
     pub(crate) asked_camera: std::cell::Cell<bool>,
     /// What the picture asked for last is for.
     pub(crate) target: std::cell::RefCell<String>,
-    /// Files that have served, and whether what was in them is recorded.
-    pub(crate) served: std::cell::RefCell<Vec<(PathBuf, bool)>>,
+    /// Files that have served, and what became of them.
+    pub(crate) served: std::cell::RefCell<Vec<(PathBuf, Became)>>,
 }
 
 struct Probe(Rc<Counted>);
@@ -61,9 +61,13 @@ impl Device for Probe {
             answer(chosen.ok_or_else(|| "Allow Tautbook to read files.".to_owned()));
         });
     }
-    fn served(&self, file: &Path, kept: bool) -> Option<String> {
-        self.0.served.borrow_mut().push((file.to_owned(), kept));
-        (!kept).then(|| "It is still where it came from.".to_owned())
+    fn served(&self, file: &Path, became: Became) -> Option<String> {
+        self.0.served.borrow_mut().push((file.to_owned(), became));
+        match became {
+            Became::Recorded => None,
+            Became::Refused => Some("It is still where it came from.".to_owned()),
+            Became::NoRoom => Some("Free some space and come back.".to_owned()),
+        }
     }
     fn share(&self, file: &Path, answer: ShareAnswer) {
         self.0.shared.borrow_mut().push(file.to_owned());

@@ -1,11 +1,12 @@
 //! Photos driven by presses: taken on a reading, captioned, put in order, marked; and the check list
 //! of a machine with a photo of what was found.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use tautbook_core::survey::{
     CautionKind, CheckItem, CheckResult, Line, MachineCheck, Photo, Reading, Record, Visit,
 };
+use tautbook_ui::device::Became;
 use tautbook_ui::place::Place;
 use tautbook_ui::presenters::arrivals;
 use tautbook_ui::session::Session;
@@ -15,7 +16,11 @@ use crate::hand::{self, Hand};
 
 /// A picture of the camera, kept beside the book's folder.
 fn picture(folder: &Folder, name: &str, shade: u8) -> PathBuf {
-    let path = folder.0.path().join(name);
+    picture_in(folder.0.path(), name, shade)
+}
+
+pub(crate) fn picture_in(folder: &Path, name: &str, shade: u8) -> PathBuf {
+    let path = folder.join(name);
     let (width, height) = (640, 480);
     let rgb = [shade, shade, 255 - shade].repeat(width * height);
     image::save_buffer(&path, &rgb, 640, 480, image::ColorType::Rgb8).unwrap();
@@ -78,7 +83,7 @@ fn a_photo_on_a_reading_is_kept_captioned_ordered_and_marked() {
         said(&hand)
     );
     assert!(photos(&hand).is_empty());
-    assert_eq!(*hand.device.served.borrow(), [(words, false)]);
+    assert_eq!(*hand.device.served.borrow(), [(words, Became::Refused)]);
     hand.app.act(Session::close_notice);
 
     let buzzes = hand.device.buzzes.get();
@@ -172,7 +177,7 @@ fn pictures_come_to_what_they_were_taken_for_and_each_once() {
     }
     assert_eq!(
         *hand.device.served.borrow(),
-        [(file.clone(), true), (file, true)]
+        [(file.clone(), Became::Recorded), (file, Became::Recorded)]
     );
 
     // Two that are sent wait, also one whose target nobody knows any more.

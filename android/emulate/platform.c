@@ -394,26 +394,7 @@ void picture(window *of, const char *path) {
 void *AConfiguration_new(void) { return &configuration; }
 void AConfiguration_delete(void *it) { (void)it; }
 void AConfiguration_fromAssetManager(void *it, void *from) { (void)it; (void)from; }
-int AConfiguration_getDensity(void *it) { (void)it; return configuration.density; }
-int AConfiguration_getUiModeNight(void *it) { (void)it; return configuration.night; }
-void AConfiguration_getLanguage(void *it, char *into) {
-    (void)it;
-    const char *is = configuration.language;
-    if (!is[2]) {
-        memcpy(into, is, 2);
-        return;
-    }
-    /* Three letters of 5 bits each, in two bytes that are no text. */
-    int letters[3] = {is[0] - 'a', is[1] - 'a', is[2] - 'a'};
-    into[0] = (char)(0x80 | letters[2] << 2 | letters[1] >> 3);
-    into[1] = (char)((letters[1] & 7) << 5 | letters[0]);
-}
-void AConfiguration_getCountry(void *it, char *into) { (void)it; memcpy(into, "US", 2); }
-#define NOTHING(name) int AConfiguration_get##name(void *it) { (void)it; return 0; }
-NOTHING(Keyboard) NOTHING(KeysHidden) NOTHING(LayoutDirection) NOTHING(Mcc) NOTHING(Mnc) NOTHING(NavHidden)
-NOTHING(Navigation) NOTHING(Orientation) NOTHING(ScreenHeightDp) NOTHING(ScreenLong) NOTHING(ScreenRound)
-NOTHING(ScreenSize) NOTHING(ScreenWidthDp) NOTHING(SdkVersion) NOTHING(SmallestScreenWidthDp)
-NOTHING(Touchscreen) NOTHING(UiModeType)
+void AConfiguration_copy(void *to, void *from) { (void)to; (void)from; }
 
 void *AAssetManager_fromJava(void *env, void *it) { (void)env; return it; }
 
@@ -423,5 +404,3 @@ void ANativeActivity_setWindowFlags(void *activity, uint32_t add, uint32_t remov
     (void)activity;
     window_flags = (int)(((uint32_t)window_flags | add) & ~remove);
 }
-
-void AConfiguration_copy(void *to, void *from) { (void)to; (void)from; }

@@ -92,6 +92,10 @@ pub(crate) fn fill_notice(window: &MainWindow, session: &Session) {
         question.set_text(asked.text.as_str().into());
         question.set_yes(asked.yes.as_str().into());
         question.set_no(asked.no.as_str().into());
+        question.set_doubtful(matches!(
+            asked.when_yes,
+            WhenYes::SaveReading | WhenYes::SaveWeighing
+        ));
     }
     question.set_shown(session.question().is_some());
 }

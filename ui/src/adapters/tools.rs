@@ -52,6 +52,7 @@ fn item(session: &Session, row: ToolRow) -> ToolItem {
         in_hand: row.in_hand,
         with_range: !matches!(row.kind, ToolKind::Micrometer | ToolKind::Tape),
         with_lever: row.kind == ToolKind::TorsionTool,
+        can_zero: row.kind != ToolKind::Tape,
     }
 }
 

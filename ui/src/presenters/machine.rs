@@ -154,20 +154,27 @@ fn how(item: CheckItem, language: Language) -> &'static str {
             word!("The film follows the threading picture and runs over every roller.")
         }
         CheckItem::RollerSurface => {
-            word!("Rubber whole, clean and round: no cuts, flat spots or old film.")
+            word!(
+                "Locked out or through the guard: rubber whole, clean and round; no cuts, flat spots or \
+                 old film."
+            )
         }
-        CheckItem::RollerGap => word!("Even along its length, as the machine’s manual has it."),
+        CheckItem::RollerGap => {
+            word!("Locked out: even along its length, as the machine’s manual has it.")
+        }
         CheckItem::RollerLight => {
             word!(
                 "Locked out: a light behind the closed rollers. Light that shows through is a gap."
             )
         }
-        CheckItem::Springs => word!("None broken, stretched or missing; both sides alike."),
-        CheckItem::Brake => word!("The roll stops without coasting and does not drag."),
-        CheckItem::ChainOrBelt => word!("Tight, whole, clean; no skipped teeth and no slack."),
-        CheckItem::SprocketsOrGears => word!("No worn or broken teeth; those of the wanted ratio."),
-        CheckItem::CarriageTravel => word!("Even all the way up and down, without sticking."),
-        CheckItem::ClampAndCutter => word!("Holds the film and cuts it clean every time."),
+        CheckItem::Springs => {
+            word!("Locked out: none broken, stretched or missing; both sides alike.")
+        }
+        CheckItem::Brake => word!("From outside: the roll stops without coasting and does not drag."),
+        CheckItem::ChainOrBelt => word!("Locked out: tight, whole, clean; no skipped teeth and no slack."),
+        CheckItem::SprocketsOrGears => word!("Locked out: no worn or broken teeth; those of the wanted ratio."),
+        CheckItem::CarriageTravel => word!("From outside: even all the way up and down, without sticking."),
+        CheckItem::ClampAndCutter => word!("From outside: holds the film and cuts it clean every time."),
         CheckItem::FilmTail => {
             word!("The end of the film is pressed to the load and does not trail.")
         }

@@ -246,8 +246,14 @@ impl Hand {
     pub(crate) fn write(&mut self, label: &str, text: &str) {
         self.press_label(label);
         let field = &self.labelled(label)[0];
+        // The press may have put the cursor anywhere in it.
         for _ in 0..field.accessible_value().unwrap_or_default().chars().count() {
-            self.key_event(&char::from(slint::platform::Key::Backspace).to_string());
+            for key in [
+                slint::platform::Key::Backspace,
+                slint::platform::Key::Delete,
+            ] {
+                self.key_event(&char::from(key).to_string());
+            }
         }
         for letter in text.chars() {
             self.key_event(&letter.to_string());

@@ -76,23 +76,23 @@ impl RelaxationError {
             ),
             Self::OneRound(Round::Fresh) => say!(
                 language,
-                "the load was read fresh from the wrapper only: read it again after 24 and 72 hours, \
-                 at the same places"
+                "the load was read fresh from the wrapper only: read it again after 24 and 72 \
+                 hours, next to the first places"
             ),
             Self::OneRound(Round::OneDay) => say!(
                 language,
-                "the load was read after about a day only: read it again after 24 and 72 hours, at \
-                 the same places"
+                "the load was read after about a day only: read it again after 24 and 72 \
+                 hours, next to the first places"
             ),
             Self::OneRound(Round::ThreeDays) => say!(
                 language,
-                "the load was read after about three days only: read it again after 24 and 72 hours, \
-                 at the same places"
+                "the load was read after about three days only: read it again after 24 and 72 \
+                 hours, next to the first places"
             ),
             Self::OneRound(Round::Later) => say!(
                 language,
                 "the load was read after more than five days only: read it again after 24 and 72 \
-                 hours, at the same places"
+                 hours, next to the first places"
             ),
             Self::NoPair => say!(
                 language,

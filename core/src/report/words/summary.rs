@@ -99,10 +99,10 @@ fn line(pieces: &mut Vec<(u8, Piece)>, report: &Report, line: &LineReport, many:
     }
     let mut offers = Vec::new();
     if let Some(Ok(found)) = &line.plans.torsion {
-        offers.extend(proposal::<TorsionTool>(found, to));
+        offers.extend(proposal::<TorsionTool>(found, report, to));
     }
     if let Some(Ok(found)) = &line.plans.pull {
-        offers.extend(proposal::<PullPlate>(found, to));
+        offers.extend(proposal::<PullPlate>(found, report, to));
     }
     for offer in offers {
         pieces.push((weight + 4, offer));
@@ -281,11 +281,15 @@ fn tried(
     }
 }
 
-fn proposal<M: Method>(found: &crate::analysis::plan::Plan<M>, to: Reader) -> Option<Piece> {
+fn proposal<M: Method>(
+    found: &crate::analysis::plan::Plan<M>,
+    report: &Report,
+    to: Reader,
+) -> Option<Piece> {
     let l = to.language;
     let best = plan::proposed(found)?;
     let (headline, tone) = plan::headline(found, to);
-    let offer = plan::offer(found, best, "", to);
+    let offer = plan::offer(found, best, "", &report.records.film_rolls, to);
     let method = names::method(M::ID).said(l).to_lowercase();
     Some(Piece::Paragraph(Paragraph {
         head: say!(

@@ -273,7 +273,7 @@ fn plan_by<M: Method>(
     let (headline, tone) = plan::headline(found, to);
     pieces.push(Paragraph::lead(headline, Some(tone)));
     if let Some(best) = plan::proposed(found) {
-        let offer = plan::offer(found, best, "", to);
+        let offer = plan::offer(found, best, "", &report.records.film_rolls, to);
         let label = say!(l, "Programme (an estimate):");
         pieces.push(Paragraph::headed(label, offer.programme));
         pieces.push(Paragraph::headed(
@@ -302,7 +302,13 @@ fn plan_by<M: Method>(
         .iter()
         .map(|other| {
             let title = plan::change(other.change).said(l);
-            let offer = plan::offer(found, &other.candidate, title, to);
+            let offer = plan::offer(
+                found,
+                &other.candidate,
+                title,
+                &report.records.film_rolls,
+                to,
+            );
             Row {
                 label: offer.title,
                 value: offer.film,

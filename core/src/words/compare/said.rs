@@ -158,7 +158,7 @@ pub fn zones<M: Method>(found: &Comparison<M>, to: Reader) -> Block {
                     let said = match difference.unit {
                         Unit::Load => say!(
                             l,
-                            "new less old; 95 % between {low} and {high}; at worst {worst}, between \
+                            "new minus old; 95 % between {low} and {high}; 95 % sure of {worst} or more, between \
                              loads",
                             low = low,
                             high = high,
@@ -166,7 +166,7 @@ pub fn zones<M: Method>(found: &Comparison<M>, to: Reader) -> Block {
                         ),
                         Unit::Reading => say!(
                             l,
-                            "new less old; 95 % between {low} and {high}; at worst {worst}, between \
+                            "new minus old; 95 % between {low} and {high}; 95 % sure of {worst} or more, between \
                              readings",
                             low = low,
                             high = high,

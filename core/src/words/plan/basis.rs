@@ -102,7 +102,7 @@ fn fitted(fit: &Fit, to: Reader) -> String {
 }
 
 /// A film and how it is run, by name.
-fn film_name(runs_as: &RunsAs, rolls: &[Record<FilmRoll>], to: Reader) -> String {
+pub(super) fn film_name(runs_as: &RunsAs, rolls: &[Record<FilmRoll>], to: Reader) -> String {
     let Reader { units, language: l } = to;
     let roll = runs_as
         .film_roll

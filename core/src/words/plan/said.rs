@@ -3,9 +3,11 @@
 use crate::analysis::containment::ZoneName;
 use crate::analysis::plan::{Candidate, Change, Choice, Plan, Setting};
 use crate::language::Word;
+use crate::survey::{FilmRoll, Record};
 use crate::units::{Length, Method, UnitChoice};
 use crate::{say, say_count, word};
 
+use super::basis::film_name;
 use super::{Offer, proposed};
 use crate::words::figures;
 use crate::words::{Block, Fact, Reader, Tone};
@@ -134,7 +136,7 @@ pub fn headline<M: Method>(plan: &Plan<M>, to: Reader) -> (String, Tone) {
             Tone::Good,
         );
     }
-    match plan.saving {
+    let (text, tone) = match plan.saving {
         Some(saving) if saving.kg > 0.0 => (
             say!(
                 l,
@@ -162,7 +164,17 @@ pub fn headline<M: Method>(plan: &Plan<M>, to: Reader) -> (String, Tone) {
             ),
             Tone::Good,
         ),
+    };
+    if plan.beyond.is_empty() {
+        return (text, tone);
     }
+    let beyond = say_count!(
+        l,
+        plan.beyond.len(),
+        "But {n} zone lies outside what was measured: there it is a guess.",
+        "But {n} zones lie outside what was measured: there it is a guess."
+    );
+    (format!("{text} {beyond}"), Tone::Warning)
 }
 
 /// What to know before trying it.
@@ -194,14 +206,31 @@ pub fn caution<M: Method>(plan: &Plan<M>, to: Reader) -> String {
 
 /// A programme to take.
 #[must_use]
-pub fn offer<M: Method>(plan: &Plan<M>, candidate: &Candidate, title: &str, to: Reader) -> Offer {
+pub fn offer<M: Method>(
+    plan: &Plan<M>,
+    candidate: &Candidate,
+    title: &str,
+    rolls: &[Record<FilmRoll>],
+    to: Reader,
+) -> Offer {
     let Reader { units, language: l } = to;
     let less = plan.now.film_kg - candidate.film_kg;
     let mass = figures::film(candidate.film_kg, units);
     let by = figures::film(less.abs(), units);
     Offer {
         title: title.to_owned(),
-        programme: figures::sentence(&programme(&candidate.choice, to)),
+        programme: {
+            let programme = figures::sentence(&programme(&candidate.choice, to));
+            let run = plan.runs.get(candidate.film);
+            match run.filter(|_| candidate.film != plan.now.film) {
+                Some(run) => {
+                    let film = film_name(&run.runs_as, rolls, to);
+                    let film = say!(l, "With another film or setting: {film}.", film = film);
+                    format!("{programme} {film}")
+                }
+                None => programme,
+            }
+        },
         film: if less >= 0.0 {
             say!(l, "{mass} a load, {by} less than now", mass = mass, by = by)
         } else {
@@ -218,7 +247,7 @@ pub const fn change(change: Change) -> Word {
         Change::TopTurns => word!("Only the top turns changed"),
         Change::Turns => word!("Only the turns changed"),
         Change::Pitch => word!("Only the pitch changed"),
-        Change::Programme => word!("With the film that is on it now"),
+        Change::Programme => word!("With film and film force as now"),
         Change::WithinMeasured => word!("Within what was measured"),
     }
 }

@@ -125,8 +125,15 @@ fn view_by<M: Method>(session: &Session, id: Id<Setup>) -> Result<View, BookErro
 fn tell<M: Method>(view: &mut View, plan: &Plan<M>, records: &RecordSet, to: Reader) {
     (view.headline, view.tone) = words::headline(plan, to);
     view.caution = words::caution(plan, to);
-    view.proposal =
-        proposed(plan).map(|best| words::offer(plan, best, &say!(to.language, "Proposal"), to));
+    view.proposal = proposed(plan).map(|best| {
+        words::offer(
+            plan,
+            best,
+            &say!(to.language, "Proposal"),
+            &records.film_rolls,
+            to,
+        )
+    });
     let shown = plan.found.best.as_ref().unwrap_or(&plan.now);
     view.zones = words::zones(plan, shown, to);
     view.why_not_less = words::why_not_less(plan, to);
@@ -138,6 +145,7 @@ fn tell<M: Method>(view: &mut View, plan: &Plan<M>, records: &RecordSet, to: Rea
                 plan,
                 &other.candidate,
                 words::change(other.change).said(to.language),
+                &records.film_rolls,
                 to,
             )
         })

@@ -47,8 +47,8 @@ pub(crate) enum Arrival {
 #[derive(Debug, Clone)]
 pub(crate) struct Search {
     pub(crate) language: Language,
-    /// The camera was asked by this activity.
-    pub(crate) asked_camera: bool,
+    /// The camera was asked by this activity, and is closed.
+    pub(crate) camera_closed: bool,
     /// The activity has not looked yet: what was left by those before it is looked for too.
     pub(crate) first: bool,
     /// What it was started with has not been taken in.
@@ -67,7 +67,7 @@ pub(crate) fn look(app: &AndroidApp, data: &Path, search: &Search) -> Vec<Arriva
     if search.first {
         came.extend(left(data));
     }
-    let (shots, troubles) = camera::pick_up(app, data, search.language, search.asked_camera);
+    let (shots, troubles) = camera::pick_up(app, data, search.language, search.camera_closed);
     came.extend(shots.into_iter().map(Arrival::Shot));
     came.extend(troubles.into_iter().map(Arrival::Trouble));
     if search.started {
@@ -98,21 +98,19 @@ fn left(data: &Path) -> Vec<Arrival> {
     let mut left = Vec::new();
     for folder in entries(&folder(data)) {
         for file in entries(&folder) {
-            if is_picture(&file) {
+            let whole = file
+                .extension()
+                .is_none_or(|end| end != storage::UNFINISHED);
+            if whole && is_picture(&file) {
                 left.push(Arrival::Waiting(file));
                 continue;
             }
             std::fs::remove_file(&file).ok();
-            left.push(Arrival::Interrupted(
-                if file
-                    .extension()
-                    .is_some_and(|end| end == storage::UNFINISHED)
-                {
-                    file.with_extension("")
-                } else {
-                    file
-                },
-            ));
+            left.push(Arrival::Interrupted(if whole {
+                file
+            } else {
+                file.with_extension("")
+            }));
         }
         std::fs::remove_dir(&folder).ok(); // Stays where a picture waits in it.
     }
@@ -258,6 +256,8 @@ fn file_name(given: &str) -> String {
         most -= 1;
     }
     match (&stem[..most], end) {
+        // The ending of what is not whole yet.
+        (stem, storage::UNFINISHED) => format!("{stem}-{}", storage::UNFINISHED),
         ("", _) => "sent".to_owned(),
         (stem, "") => stem.to_owned(),
         (stem, end) => format!("{stem}.{end}"),

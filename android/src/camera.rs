@@ -141,13 +141,13 @@ pub(crate) fn now() -> u128 {
 }
 
 /// Brings over what the camera left, now that the screens are back, and says what is there and what
-/// could not be had. `asked`: it was this activity that asked, so the camera is closed. One at a time
+/// could not be had. `closed`: it was this activity that asked, and the camera is closed. One at a time
 /// in a process.
 pub(crate) fn pick_up(
     app: &AndroidApp,
     data: &Path,
     language: Language,
-    asked: bool,
+    closed: bool,
 ) -> (Vec<Shot>, Vec<String>) {
     let mut known = KNOWN.lock().unwrap_or_else(PoisonError::into_inner);
     let mut troubles = Vec::new();
@@ -156,7 +156,7 @@ pub(crate) fn pick_up(
         if file.exists() {
             continue;
         }
-        match bring(app, language, &note, &file, asked) {
+        match bring(app, language, &note, &file, closed) {
             Ok(true) => {
                 known.insert(file);
             }
@@ -205,18 +205,21 @@ fn bring(
     language: Language,
     note: &Path,
     file: &Path,
-    asked: bool,
+    closed: bool,
 ) -> Result<bool, String> {
-    let copied = std::fs::read_to_string(note)
-        .map_err(Trouble::Io)
-        .and_then(|item| Ok((storage::copy_in(app, &item, file)?, item)));
+    let item = match std::fs::read_to_string(note) {
+        // Recorded meanwhile.
+        Err(error) if error.kind() == std::io::ErrorKind::NotFound => return Ok(false),
+        read => read.map_err(Trouble::Io),
+    };
+    let copied = item.and_then(|item| Ok((storage::copy_in(app, &item, file)?, item)));
     match copied {
         Ok((1.., _)) => Ok(true),
         Ok((0, item)) => {
             let is_new = std::fs::metadata(note)
                 .and_then(|note| note.modified())
                 .is_ok_and(|made| made.elapsed().is_ok_and(|age| age < STILL_OPEN));
-            if !asked && is_new {
+            if !closed && is_new {
                 return Ok(false);
             }
             std::fs::remove_file(note).ok();

@@ -46,6 +46,8 @@ pub(crate) struct Dialog {
     waker: AndroidAppWaker,
     shown: Option<Shown>,
     look_at: Instant,
+    /// It is to be looked at once more, though the screens are left.
+    once_more: bool,
     text: String,
 }
 
@@ -59,6 +61,7 @@ impl Dialog {
             waker: app.create_waker(),
             shown: None,
             look_at: Instant::now(),
+            once_more: false,
             text: text.clone(),
         };
         dialog.on_main_thread(app, move |app| {
@@ -92,8 +95,13 @@ impl Dialog {
             .map(|_| self.look_at.saturating_duration_since(Instant::now()))
     }
 
-    /// Looks after it.
-    pub(crate) fn look(&mut self, app: &AndroidApp) -> Look {
+    /// Asks for one look more: the screens are left.
+    pub(crate) fn look_once_more(&mut self) {
+        self.once_more = true;
+    }
+
+    /// Looks after it: from time to time while the screens are there.
+    pub(crate) fn look(&mut self, app: &AndroidApp, there: bool) -> Look {
         let mut typed = None;
         while let Ok(said) = self.said.try_recv() {
             match said {
@@ -110,9 +118,9 @@ impl Dialog {
             }
             self.look_at = Instant::now() + LOOKED_AT_EVERY;
         }
-        if self.next_look().is_some_and(|time| time.is_zero())
-            && let Some(shown) = self.shown.take()
-        {
+        let due = self.once_more || there && self.next_look().is_some_and(|time| time.is_zero());
+        if due && let Some(shown) = self.shown.take() {
+            self.once_more = false;
             self.on_main_thread(app, move |app| {
                 match java::with(app, |env, _| look(env, &shown)) {
                     Ok((true, text)) => Said::Still(shown, text),

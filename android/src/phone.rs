@@ -62,6 +62,11 @@ impl Phone {
         self.camera_asked.set(None);
     }
 
+    /// The camera was asked by this activity, and the screens are back from it: it is closed.
+    pub(crate) fn camera_is_closed(&self) -> bool {
+        self.ever_asked.get() && self.camera_asked.get().is_none()
+    }
+
     /// Keeps the screen lit or not, as was last asked. Not to be called while an event is being taken:
     /// android-activity would wait for itself for ever.
     pub(crate) fn light(&self) {

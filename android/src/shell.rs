@@ -69,6 +69,7 @@ pub(crate) fn run(app: &AndroidApp) {
         no_room: None,
         handed_on: BTreeSet::new(),
         ended: false,
+        destroyed: false,
     };
     shell.rescale();
     shell.open();
@@ -79,6 +80,11 @@ pub(crate) fn run(app: &AndroidApp) {
     }
     if let Some(dialog) = shell.dialog.take() {
         dialog.dismiss(app);
+    }
+    if !shell.destroyed {
+        // A thread that shares or copies may have the activity for longer than the platform has its
+        // queue of input, and the last to let go of the one lets go of the other: nobody shall be last.
+        std::mem::forget(app.clone());
     }
 }
 
@@ -124,6 +130,8 @@ struct Shell<'a> {
     /// Pictures of the camera that the screens have.
     handed_on: BTreeSet<PathBuf>,
     ended: bool,
+    /// The platform said so.
+    destroyed: bool,
 }
 
 impl Shell<'_> {
@@ -270,9 +278,12 @@ impl Shell<'_> {
             }
             MainEvent::LostFocus => {
                 self.touch.let_go(self.window.window());
-                self.window
-                    .window()
-                    .dispatch_event(WindowEvent::WindowActiveChanged(false));
+                // Under its dialog the field goes on being typed in.
+                if self.dialog.is_none() {
+                    self.window
+                        .window()
+                        .dispatch_event(WindowEvent::WindowActiveChanged(false));
+                }
             }
             MainEvent::LowMemory => self.surface.forget(&self.window),
             MainEvent::Resume { loader, .. } => {
@@ -284,13 +295,22 @@ impl Shell<'_> {
                 self.phone.is_back();
                 self.look_for_arrivals();
             }
-            // Before it was ever shown, it has taken nothing in.
-            MainEvent::SaveState { saver, .. } if self.resumed_before => saver.store(b"1"),
+            // What started it is to be taken in again where that was not done, or there was no room.
+            MainEvent::SaveState { saver, .. } => {
+                let taken = self.taken_start && self.no_room.is_none();
+                saver.store(if taken { b"1" } else { b"" });
+            }
             MainEvent::Pause => {
                 self.resumed = false;
                 self.touch.let_go(self.window.window());
+                if let Some(dialog) = &mut self.dialog {
+                    dialog.look_once_more();
+                }
             }
-            MainEvent::Destroy => self.ended = true,
+            MainEvent::Destroy => {
+                self.ended = true;
+                self.destroyed = true;
+            }
             _ => {}
         }
     }
@@ -392,7 +412,7 @@ impl Shell<'_> {
         }
         let search = Search {
             language: self.phone.language.get(),
-            asked_camera: self.phone.ever_asked.get(),
+            camera_closed: self.phone.camera_is_closed(),
             first: !std::mem::replace(&mut self.looked, true),
             started: !std::mem::replace(&mut self.taken_start, true),
             again: self.no_room.take(),
@@ -412,10 +432,16 @@ impl Shell<'_> {
 
     /// Takes what was found.
     fn take_arrivals(&mut self) {
-        let Some(Ok(came)) = self.searching.as_ref().map(Receiver::try_recv) else {
+        let Some(Ok(mut came)) = self.searching.as_ref().map(Receiver::try_recv) else {
             return;
         };
         self.searching = None;
+        // A day file leads to Send, and the message there was goes: what is only said comes after it.
+        came.sort_by_key(|arrival| match arrival {
+            Arrival::Shot(_) | Arrival::DayFile(_) | Arrival::NoRoom(_) => 0,
+            Arrival::Interrupted(_) | Arrival::Trouble(_) => 1,
+            Arrival::Photo(_) | Arrival::Waiting(_) => 2,
+        });
         for arrival in came {
             match arrival {
                 Arrival::Shot(shot) => {
@@ -504,10 +530,8 @@ impl Shell<'_> {
             let number = window.global::<Keyboard>().get_number();
             self.dialog = Some(Dialog::show(self.app, text, number));
         }
-        if self.resumed
-            && let Some(dialog) = &mut self.dialog
-        {
-            let (text, is_there) = match dialog.look(self.app) {
+        if let Some(dialog) = &mut self.dialog {
+            let (text, is_there) = match dialog.look(self.app, self.resumed) {
                 Look::Same => (None, true),
                 Look::Typed(text) => (Some(text), true),
                 Look::Closed(text) => (Some(text), false),

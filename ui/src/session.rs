@@ -348,6 +348,9 @@ impl Session {
         self.photo_kept = None;
         self.keep_way();
         self.light();
+        if let Place::Photos(of) = self.here() {
+            crate::presenters::arrivals::take_waiting(self, of);
+        }
     }
 
     fn light(&self) {

@@ -106,7 +106,14 @@ pub fn not_arrived(session: &mut Session, why: String) {
     say(session, Tone::Bad, why);
 }
 
+/// Says something. What went wrong just before stays, with this after it.
 fn say(session: &mut Session, tone: Tone, text: String) {
+    let before = session.notice().filter(|before| before.tone == Tone::Bad);
+    let (tone, text) = match before {
+        Some(before) if before.text.contains(&text) => return,
+        Some(before) => (Tone::Bad, format!("{} {text}", before.text)),
+        None => (tone, text),
+    };
     session.say(Notice {
         tone,
         text,

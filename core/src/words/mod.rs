@@ -6,6 +6,7 @@ pub mod dates;
 pub mod fields;
 pub mod figures;
 mod film;
+pub mod glue;
 mod headline;
 pub mod loading;
 mod material;

@@ -5,6 +5,7 @@ use tautbook_core::book::BookError;
 use tautbook_core::chart::{Frame, compare as lay_out};
 use tautbook_core::survey::{Id, Setup};
 use tautbook_core::units::MethodId;
+use tautbook_core::words::glue::unbroken;
 
 use super::block::block;
 use super::{entry, id_from, id_text, method_in, method_out, model, same, tone_out};
@@ -54,15 +55,15 @@ pub(super) fn fill(
     })));
     adapter.set_old(id_text(view.old));
     adapter.set_new(id_text(view.new));
-    adapter.set_headline(view.headline.into());
+    adapter.set_headline(unbroken(&view.headline).into());
     adapter.set_tone(tone_out(Some(view.tone)));
-    adapter.set_why(block(view.why));
+    adapter.set_why(block(&view.why));
     adapter.set_margin(entry(view.margin));
-    adapter.set_margin_note(view.margin_note.into());
+    adapter.set_margin_note(unbroken(&view.margin_note).into());
     adapter.set_margin_tone(tone_out(Some(view.margin_tone)));
-    adapter.set_zones(block(view.zones));
-    adapter.set_film(block(view.film));
-    adapter.set_savings(block(view.savings));
+    adapter.set_zones(block(&view.zones));
+    adapter.set_film(block(&view.film));
+    adapter.set_savings(block(&view.savings));
     let [
         change,
         change_source,

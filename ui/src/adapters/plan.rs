@@ -5,6 +5,7 @@ use tautbook_core::book::BookError;
 use tautbook_core::chart::{Frame, trade_off};
 use tautbook_core::survey::{Id, Setup};
 use tautbook_core::units::MethodId;
+use tautbook_core::words::glue::unbroken;
 
 use super::block::block;
 use super::{entry, method_in, method_out, model, same, tone_out};
@@ -35,8 +36,8 @@ same!(
 fn offer(offer: Offer) -> screens::Offer {
     screens::Offer {
         title: offer.title.into(),
-        programme: offer.programme.into(),
-        film: offer.film.into(),
+        programme: unbroken(&offer.programme).into(),
+        film: unbroken(&offer.film).into(),
     }
 }
 
@@ -51,16 +52,16 @@ pub(super) fn fill(
     adapter.set_from(view.from.into());
     adapter.set_method(method_out(view.method));
     adapter.set_confidence(i32::try_from(view.confidence).unwrap_or(0));
-    adapter.set_headline(view.headline.into());
+    adapter.set_headline(unbroken(&view.headline).into());
     adapter.set_tone(tone_out(Some(view.tone)));
     adapter.set_proposed(view.proposal.is_some());
     adapter.set_proposal(view.proposal.map(offer).unwrap_or_default());
-    adapter.set_caution(view.caution.into());
-    adapter.set_zones(block(view.zones));
-    adapter.set_why_not_less(block(view.why_not_less));
+    adapter.set_caution(unbroken(&view.caution).into());
+    adapter.set_zones(block(&view.zones));
+    adapter.set_why_not_less(block(&view.why_not_less));
     adapter.set_alternatives(model(view.alternatives.into_iter().map(offer)));
-    adapter.set_basis(block(view.basis));
-    adapter.set_outcome(block(view.outcome));
+    adapter.set_basis(block(&view.basis));
+    adapter.set_outcome(block(&view.outcome));
     adapter.set_drawn(view.trade.is_some());
     let trade = view.trade;
     adapter.on_trade(move |width, text, _| {

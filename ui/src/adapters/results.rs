@@ -5,6 +5,7 @@ use tautbook_core::analysis::containment::ZoneVerdict;
 use tautbook_core::book::BookError;
 use tautbook_core::chart::{Frame, kept_force, load_side};
 use tautbook_core::units::MethodId;
+use tautbook_core::words::glue::unbroken;
 
 use super::block::block;
 use super::{
@@ -38,7 +39,7 @@ pub(super) fn fill(
     let view = results::view(session, scope, method)?;
     adapter.set_method(method_out(view.method));
     adapter.set_any_target(view.any_target);
-    adapter.set_headline(view.headline.into());
+    adapter.set_headline(unbroken(&view.headline).into());
     adapter.set_tone(tone_out(Some(view.tone)));
     adapter.set_drawn(view.side.is_some());
     let side = view.side;
@@ -59,29 +60,29 @@ pub(super) fn fill(
     adapter.set_zones(model(view.zones.into_iter().map(|zone| ZoneResult {
         zone: zone_out(zone.zone),
         verdict: verdict(zone.verdict),
-        lowest: zone.lowest.into(),
-        mean: zone.mean.into(),
-        deviation: zone.deviation.into(),
+        lowest: unbroken(&zone.lowest).into(),
+        mean: unbroken(&zone.mean).into(),
+        deviation: unbroken(&zone.deviation).into(),
         count: whole(zone.count),
-        interval: zone.interval.into(),
-        target: zone.target.into(),
-        margin: zone.margin.into(),
-        warning: zone.warning.into(),
-        more: block(zone.more),
+        interval: unbroken(&zone.interval).into(),
+        target: unbroken(&zone.target).into(),
+        margin: unbroken(&zone.margin).into(),
+        warning: unbroken(&zone.warning).into(),
+        more: block(&zone.more),
     })));
     adapter.set_film(view.film.into());
-    adapter.set_film_detail(view.film_detail.into());
+    adapter.set_film_detail(unbroken(&view.film_detail).into());
     let mut findings = view.findings;
     let rest = findings.split_off(findings.len().min(FIRST_FINDINGS));
     adapter.set_findings(model(findings.into_iter().map(finding)));
     adapter.set_more_findings(model(rest.into_iter().map(finding)));
-    adapter.set_not_known(block(view.not_known));
-    adapter.set_outcome(block(view.outcome));
-    adapter.set_people(block(view.people));
-    adapter.set_breaks(block(view.breaks));
-    adapter.set_balance(block(view.balance));
-    adapter.set_stretch(block(view.stretch));
-    adapter.set_restraint(block(view.restraint));
+    adapter.set_not_known(block(&view.not_known));
+    adapter.set_outcome(block(&view.outcome));
+    adapter.set_people(block(&view.people));
+    adapter.set_breaks(block(&view.breaks));
+    adapter.set_balance(block(&view.balance));
+    adapter.set_stretch(block(&view.stretch));
+    adapter.set_restraint(block(&view.restraint));
     adapter.set_travel_way(way_out(view.way));
     adapter.set_friction(entry(view.friction));
     let [top, middle, bottom] = view.targets;
@@ -92,9 +93,9 @@ pub(super) fn fill(
     adapter.set_inherited_top(top.into());
     adapter.set_inherited_middle(middle.into());
     adapter.set_inherited_bottom(bottom.into());
-    adapter.set_offer(block(view.offer.block));
+    adapter.set_offer(block(&view.offer.block));
     adapter.set_derive(view.offer.press.into());
-    adapter.set_relaxing(block(view.relaxing));
+    adapter.set_relaxing(block(&view.relaxing));
     adapter.set_notes(view.notes.join("\n").into());
     Ok(())
 }
@@ -102,18 +103,18 @@ pub(super) fn fill(
 fn finding(finding: FindingView) -> FindingRow {
     let texts = |texts: Vec<String>| model(texts.into_iter().map(Into::into));
     FindingRow {
-        what: finding.what.into(),
+        what: unbroken(&finding.what).into(),
         tone: tone_out(Some(finding.tone)),
         causes: texts(finding.causes),
         against: texts(finding.against),
-        next_step: finding.next_step.into(),
+        next_step: unbroken(&finding.next_step).into(),
         who: finding.who.into(),
         care: finding.care.into(),
         more_links: finding.more_links.into(),
         links: model(finding.links.into_iter().map(|link| LinkRow {
             id: record_text(link.record),
             name: link.name.into(),
-            what: link.what.into(),
+            what: unbroken(&link.what).into(),
         })),
     }
 }

@@ -69,12 +69,12 @@ pub(super) fn fill(window: &MainWindow, session: &Session, id: Id<Setup>) -> Res
         note: load.note.into(),
     })));
     adapter.set_can_compare(view.can_compare);
-    adapter.set_outcome(block(view.outcome));
+    adapter.set_outcome(block(&view.outcome));
     let way_up = view.way_up.said;
     adapter.set_machine_acknowledged(view.way_up.acknowledged);
     adapter.set_tack_test(view.way_up.check.into());
     adapter.set_loading_wrong(way_up.wrong.into());
-    adapter.set_loading(block(way_up.block));
+    adapter.set_loading(block(&way_up.block));
     adapter.set_loading_drawn(way_up.drawing.is_some());
     adapter.set_threaded_drawn(way_up.now.is_some());
     adapter.set_loading_missing(match way_up.missing {

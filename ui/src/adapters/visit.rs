@@ -1,8 +1,8 @@
 //! Visit, filled and listened to.
 
-use slint::ComponentHandle;
+use slint::{ComponentHandle, ModelRc};
 use tautbook_core::book::BookError;
-use tautbook_core::survey::{Id, Purpose, Sample, Visit, WrapperKind};
+use tautbook_core::survey::{Id, ListItem, Purpose, Sample, Visit, WrapperKind};
 
 use super::{entry, id_from, id_text, model, same, today, whole};
 use crate::app::App;
@@ -44,13 +44,9 @@ pub(super) fn fill(window: &MainWindow, session: &Session, id: Id<Visit>) -> Res
     adapter.set_notes(entry(view.notes));
     adapter.set_own_item(entry(view.own_item));
     adapter.set_purpose(today::purpose(view.purpose));
-    adapter.set_bag(model(view.list.into_iter().enumerate().map(
-        |(index, item)| BagItem {
-            id: index.to_string().into(),
-            text: item.text.into(),
-            ticked: item.done,
-        },
-    )));
+    let in_bag = view.bag.len();
+    adapter.set_bag(items(view.bag, 0));
+    adapter.set_safety(items(view.safety, in_bag));
     adapter.set_lines(model(view.lines.into_iter().map(|line| LineRow {
         id: id_text(line.id),
         name: line.name.into(),
@@ -70,6 +66,15 @@ fn here(session: &Session) -> Option<Id<Visit>> {
         Place::Visit(id) => Some(id),
         _ => None,
     }
+}
+
+/// The items of a list, counted from `first`.
+fn items(list: Vec<ListItem>, first: usize) -> ModelRc<BagItem> {
+    model((first..).zip(list).map(|(index, item)| BagItem {
+        id: index.to_string().into(),
+        text: item.text.into(),
+        ticked: item.done,
+    }))
 }
 
 pub(super) fn connect(window: &MainWindow, app: &App) {

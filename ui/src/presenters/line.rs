@@ -8,6 +8,7 @@ use tautbook_core::survey::{
     FilmRoll, Id, Line, Load, LoadVolume, PreStretch, Rotation, Setup, SetupRole, WrapperKind,
 };
 use tautbook_core::units::{RatioUnit, TypedError, Typing, parse_count, parse_ratio};
+use tautbook_core::words::figures::grouped_count;
 
 use super::figures::film_mass;
 use super::{listed, loading, next_name, written};
@@ -176,7 +177,11 @@ pub fn view(session: &Session, id: Id<Line>) -> Result<View, BookError> {
             a_shift = loads.to_string();
             shifts = shifts_a_day.to_string();
             days = days_a_year.to_string();
-            computed = volume.loads_a_year().to_string();
+            computed = say!(
+                session.language(),
+                "{loads} loads a year",
+                loads = grouped_count(volume.loads_a_year())
+            );
         }
         None => {}
     }

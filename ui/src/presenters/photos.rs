@@ -268,7 +268,6 @@ pub fn limit_long_side(session: &mut Session, pixels: u32) {
 /// Goes to the pictures of a record.
 pub fn open(session: &mut Session, of: RecordRef) {
     session.go(Place::Photos(of));
-    super::arrivals::take_waiting(session, of);
 }
 
 /// Asks the platform for a picture.

@@ -82,8 +82,10 @@ pub struct View {
     pub own_item: Entry,
     /// Why.
     pub purpose: Purpose,
-    /// What to bring, then what protects.
-    pub list: Vec<ListItem>,
+    /// What to bring.
+    pub bag: Vec<ListItem>,
+    /// What protects.
+    pub safety: Vec<ListItem>,
     /// The lines.
     pub lines: Vec<LineRow>,
 }
@@ -121,7 +123,8 @@ pub fn view(session: &Session, id: Id<Visit>) -> Result<View, BookError> {
         notes: entry(Field::Notes, &visit.notes, ""),
         own_item: entry_of_own,
         purpose: visit.purpose,
-        list: visit.bag.iter().chain(&visit.safety).cloned().collect(),
+        bag: visit.bag.clone(),
+        safety: visit.safety.clone(),
         lines,
     })
 }
@@ -203,7 +206,7 @@ pub fn pick_purpose(session: &mut Session, id: Id<Visit>, purpose: Purpose) {
     session.report(done);
 }
 
-/// Ticks an item of the list, counted from 0 through both parts.
+/// Ticks an item, counted from 0 through the bag and then the safety list.
 pub fn tick(session: &mut Session, id: Id<Visit>, index: usize, done: bool) {
     let kept = session.book.act("tick_list", |act| {
         act.change(id, |visit: &mut Visit| {
@@ -241,11 +244,11 @@ pub fn add_own_item(session: &mut Session, id: Id<Visit>, text: &str) {
     });
 }
 
-/// Ticks everything on the list as one action.
+/// Ticks everything in the bag as one action. What protects is ticked point by point.
 pub fn tick_all(session: &mut Session, id: Id<Visit>) {
     let kept = session.book.act("tick_list", |act| {
         act.change(id, |visit: &mut Visit| {
-            for item in visit.bag.iter_mut().chain(&mut visit.safety) {
+            for item in &mut visit.bag {
                 item.done = true;
             }
         })

@@ -1,7 +1,7 @@
 //! Faults as a representative meets them: a full disk, a book in use, a read-only book, a clock set
 //! back, a thumb that presses twice, and rubbish in a field.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use tautbook_core::book::{Book, FixedClock, OpenMode, SystemClock};
 use tautbook_core::survey::{FilmWeight, Moment, Photo, Purpose, Visit};
@@ -11,8 +11,22 @@ use tautbook_ui::place::Place;
 use tautbook_ui::presenters::arrivals;
 
 use crate::hand::{self, Hand};
-use crate::photos::picture_in;
+use crate::photos::{picture_in, to_photos};
 use crate::{Folder, readings, the_load, to_read};
+
+/// A disk of 2 MB to run a test on; `None` where the test was run on one instead, elsewhere.
+fn small_disk(test: &str) -> Option<PathBuf> {
+    let given = given_folder();
+    if given.is_none() {
+        let folder = tempfile::tempdir().unwrap();
+        run_again(
+            test,
+            folder.path(),
+            "mount -t tmpfs -o size=2m tmpfs \"$1\"",
+        );
+    }
+    given
+}
 
 /// Writes until there is no room left.
 fn fill(filler: &Path) {
@@ -47,13 +61,8 @@ fn sound(hand: &Hand) {
 
 #[test]
 fn a_full_disk_is_said_and_nothing_typed_is_lost() {
-    let Some(folder) = given_folder() else {
-        let folder = tempfile::tempdir().unwrap();
-        return run_again(
-            "faults::a_full_disk_is_said_and_nothing_typed_is_lost",
-            folder.path(),
-            "mount -t tmpfs -o size=2m tmpfs \"$1\"",
-        );
+    let Some(folder) = small_disk("faults::a_full_disk_is_said_and_nothing_typed_is_lost") else {
+        return;
     };
     let path = folder.join("book.taut");
     let filler = folder.join("filler");
@@ -126,20 +135,14 @@ fn a_full_disk_is_said_and_nothing_typed_is_lost() {
 
 #[test]
 fn a_photo_that_there_is_no_room_for_is_taken_in_once_there_is() {
-    let Some(folder) = given_folder() else {
-        let folder = tempfile::tempdir().unwrap();
-        return run_again(
-            "faults::a_photo_that_there_is_no_room_for_is_taken_in_once_there_is",
-            folder.path(),
-            "mount -t tmpfs -o size=2m tmpfs \"$1\"",
-        );
+    let Some(folder) =
+        small_disk("faults::a_photo_that_there_is_no_room_for_is_taken_in_once_there_is")
+    else {
+        return;
     };
     let filler = folder.join("filler");
     let mut hand = Hand::on(&folder.join("book.taut"));
-    to_read(&mut hand);
-    hand.keys(&["1", "2"]);
-    hand.press_label("Save");
-    hand.press_label("Photo of the last reading");
+    to_photos(&mut hand);
     let elsewhere = tempfile::tempdir().unwrap();
     let file = picture_in(elsewhere.path(), "camera.png", 90);
     *hand.device.chooses.borrow_mut() = Some(Some(file.clone()));

@@ -238,7 +238,8 @@ impl Hand {
             .find_all()
             .iter()
             .filter_map(i_slint_backend_testing::ElementHandle::accessible_label)
-            .map(|label| label.to_string())
+            // A space that does not break is a space to whoever reads it.
+            .map(|label| label.replace('\u{a0}', " "))
             .collect()
     }
 

@@ -27,6 +27,14 @@ pub(crate) fn picture_in(folder: &Path, name: &str, shade: u8) -> PathBuf {
     path
 }
 
+/// To the photos of a first reading.
+pub(crate) fn to_photos(hand: &mut Hand) {
+    crate::to_read(hand);
+    hand.keys(&["1", "2"]);
+    hand.press_label("Save");
+    hand.press_label("Photo of the last reading");
+}
+
 fn chooses(hand: &Hand, file: Option<PathBuf>) {
     *hand.device.chooses.borrow_mut() = Some(file);
 }
@@ -48,10 +56,7 @@ fn said(hand: &Hand) -> String {
 fn a_photo_on_a_reading_is_kept_captioned_ordered_and_marked() {
     let folder = Folder::new();
     let mut hand = Hand::on(&folder.book());
-    crate::to_read(&mut hand);
-    hand.keys(&["1", "2"]);
-    hand.press_label("Save");
-    hand.press_label("Photo of the last reading");
+    to_photos(&mut hand);
     let reading: Record<Reading> = hand
         .app
         .look(|session| session.book().all::<Reading>().unwrap().remove(0));
@@ -154,10 +159,7 @@ fn a_photo_on_a_reading_is_kept_captioned_ordered_and_marked() {
 fn pictures_come_to_what_they_were_taken_for_and_each_once() {
     let folder = Folder::new();
     let mut hand = Hand::on(&folder.book());
-    crate::to_read(&mut hand);
-    hand.keys(&["1", "2"]);
-    hand.press_label("Save");
-    hand.press_label("Photo of the last reading");
+    to_photos(&mut hand);
     let here = hand.app.look(Session::here);
     hand.press_label("Take a photo");
     hand.wait();

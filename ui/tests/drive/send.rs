@@ -216,7 +216,7 @@ fn what_two_phones_wrote_in_one_place_is_looked_through() {
         };
         session.set_look(look);
     });
-    assert!(has(&hand, "Pallet 17\u{a0}: nom"), "{:?}", hand.labels());
+    assert!(has(&hand, "Pallet 17 : nom"), "{:?}", hand.labels());
     hand.app.act(|session| {
         let look = Look {
             language: Language::English,

@@ -123,6 +123,8 @@ fn without(text: &str, written: &[String]) -> String {
             .iter()
             .any(|end| part.contains(end))
     };
+    // A space that does not break is a space here.
+    let text = text.replace('\u{a0}', " ");
     let parts: Vec<&str> = text.split(' ').filter(|part| !file(part)).collect();
     let mut left = parts.join(" ").replace("MIT OR Apache-2.0", "");
     for own in written {

@@ -176,7 +176,7 @@ fn loads_by_the_shift_are_kept_when_all_three_parts_are_there() {
     };
     assert_eq!(volume(&desk), by(60, 2, 250));
     let view = line_view(&desk);
-    assert_eq!(view.loads_computed, "30000");
+    assert_eq!(view.loads_computed, "30\u{202f}000 loads a year");
     assert_eq!(view.loads_a_shift.error, "");
 
     // One part cannot be read: what was typed in it stays, whatever becomes of the others.

@@ -1,12 +1,7 @@
 //! Text broken into lines.
 
 use super::fonts::Fonts;
-
-/// Units that are not parted from their number.
-const UNITS: [&str; 18] = [
-    "lb", "oz", "N", "kg", "g", "in", "ft", "mm", "cm", "m", "%", "h", "mil", "ga", "µm", "°C",
-    "lbf", "×",
-];
+use crate::words::glue::glued;
 
 /// How a text is set.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -74,35 +69,6 @@ pub(super) fn lines(fonts: &Fonts, text: &str, room: f64, first: f64, type_: Typ
     lines
 }
 
-/// The words, units with their numbers.
-fn glued(text: &str) -> Vec<&str> {
-    let mut words: Vec<&str> = Vec::new();
-    let mut start = 0;
-    let mut ends: Vec<(usize, usize)> = Vec::new();
-    for word in text.split(' ') {
-        ends.push((start, start + word.len()));
-        start += word.len() + 1;
-    }
-    let mut at = 0;
-    while let Some(&(from, mut to)) = ends.get(at) {
-        while let Some(&(next_from, next_to)) = ends.get(at + 1) {
-            let word = &text[from..to];
-            let next = text[next_from..next_to].trim_end_matches(['.', ',', ';', ':', ')', '?']);
-            let number = word.ends_with(|sign: char| sign.is_ascii_digit());
-            if !(number && UNITS.contains(&next)) {
-                break;
-            }
-            at += 1;
-            to = next_to;
-        }
-        if to > from {
-            words.push(&text[from..to]);
-        }
-        at += 1;
-    }
-    words
-}
-
 /// As much of a text as fits on a line, with a sign that there was more.
 pub(super) fn cut(fonts: &Fonts, text: &str, room: f64, type_: Type) -> String {
     let wide = |text: &str| fonts.width(text, type_.size, type_.bold);
@@ -129,15 +95,6 @@ mod tests {
     use super::*;
 
     const TYPE: Type = Type::new(9.0, false);
-
-    #[test]
-    fn a_unit_stays_with_its_number() {
-        assert_eq!(
-            glued("it is 3 lb 5 oz, or 12 N."),
-            ["it", "is", "3 lb", "5 oz,", "or", "12 N."]
-        );
-        assert_eq!(glued(""), Vec::<&str>::new());
-    }
 
     proptest! {
         #[test]

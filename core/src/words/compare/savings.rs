@@ -48,15 +48,16 @@ fn told(found: &Savings, to: Reader) -> Block {
         Outlook::Saving => (
             say!(
                 l,
-                "A year saves {mass} of film.",
+                "A year would save {mass} of film.",
                 mass = figures::heavy_signed(film.saved, units)
             ),
-            Tone::Good,
+            // Good is only what holds the load as well: the verdict above says that.
+            Tone::Info,
         ),
         Outlook::Cost => (
             say!(
                 l,
-                "A year takes {mass} more film.",
+                "A year would take {mass} more film.",
                 mass = figures::heavy_signed(-film.saved, units)
             ),
             Tone::Warning,

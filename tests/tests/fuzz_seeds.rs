@@ -10,7 +10,7 @@ use tautbook_tests::fuzzed::{day_members, mutated, taken_in};
 
 fn seeds(name: &str) -> Vec<(PathBuf, Vec<u8>)> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR"))
-        .join("../fuzz/seeds")
+        .join("fuzz/seeds")
         .join(name);
     let mut files: Vec<PathBuf> = std::fs::read_dir(folder)
         .unwrap()
@@ -61,7 +61,7 @@ fn day_files() {
 fn texts_of_day_files() {
     let fresh = day_members::seeds();
     if std::env::var_os("UPDATE_EXPECTED").is_some() {
-        let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../fuzz/seeds/day_members");
+        let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("fuzz/seeds/day_members");
         for (name, text) in &fresh {
             std::fs::write(folder.join(name), text).unwrap();
         }

@@ -391,7 +391,7 @@ fn the_first_of_a_moving_picture_is_said_to_be_the_first() {
 fn a_list_of_colours_that_is_not_whole_is_refused_before_it_is_used() {
     let seed = concat!(
         env!("CARGO_MANIFEST_DIR"),
-        "/../fuzz/seeds/photo_intake/uneven-palette.png"
+        "/fuzz/seeds/photo_intake/uneven-palette.png"
     );
     let bytes = std::fs::read(seed).unwrap();
     let mut go_on = |_| std::ops::ControlFlow::Continue(());

@@ -40,7 +40,6 @@ fn the_top_level_is_what_it_promises() {
         "android",
         "app",
         "core",
-        "fuzz",
         "lang",
         "run",
         "sample-surveys",

@@ -1,3 +1,5 @@
+//! Pictures of labels.
+
 #![no_main]
 
 libfuzzer_sys::fuzz_target!(|bytes: &[u8]| {

@@ -1,3 +1,5 @@
+//! Codes of labels, as typed or read.
+
 #![no_main]
 
 libfuzzer_sys::fuzz_target!(|bytes: &[u8]| {

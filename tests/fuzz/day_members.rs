@@ -1,3 +1,5 @@
+//! Texts inside a day file.
+
 #![no_main]
 
 libfuzzer_sys::fuzz_target!(|bytes: &[u8]| {

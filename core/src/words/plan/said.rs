@@ -204,6 +204,26 @@ pub fn caution<M: Method>(plan: &Plan<M>, to: Reader) -> String {
     said.join(" ")
 }
 
+/// The programme of a candidate, with its film where that is another than now.
+fn with_film<M: Method>(
+    plan: &Plan<M>,
+    candidate: &Candidate,
+    rolls: &[Record<FilmRoll>],
+    to: Reader,
+) -> String {
+    let programme = figures::sentence(&programme(&candidate.choice, to));
+    let run = plan.runs.get(candidate.film);
+    let Some(run) = run.filter(|_| candidate.film != plan.now.film) else {
+        return programme;
+    };
+    let film = say!(
+        to.language,
+        "With another film or setting: {film}.",
+        film = film_name(&run.runs_as, rolls, to)
+    );
+    format!("{programme} {film}")
+}
+
 /// A programme to take.
 #[must_use]
 pub fn offer<M: Method>(
@@ -219,18 +239,7 @@ pub fn offer<M: Method>(
     let by = figures::film(less.abs(), units);
     Offer {
         title: title.to_owned(),
-        programme: {
-            let programme = figures::sentence(&programme(&candidate.choice, to));
-            let run = plan.runs.get(candidate.film);
-            match run.filter(|_| candidate.film != plan.now.film) {
-                Some(run) => {
-                    let film = film_name(&run.runs_as, rolls, to);
-                    let film = say!(l, "With another film or setting: {film}.", film = film);
-                    format!("{programme} {film}")
-                }
-                None => programme,
-            }
-        },
+        programme: with_film(plan, candidate, rolls, to),
         film: if less >= 0.0 {
             say!(l, "{mass} a load, {by} less than now", mass = mass, by = by)
         } else {

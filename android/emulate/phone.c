@@ -129,6 +129,10 @@ value answer(const char *class_name, const char *method, object *self, const val
         stepped_aside++;
         return is(1);
     }
+    ON("finish") {
+        finished++;
+        return nothing();
+    }
     ON("getSystemWindowInsetTop") return is(96);
     ON("getSystemWindowInsetBottom") return is(64);
     ON("getDisplayCutout") return nothing();

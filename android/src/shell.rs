@@ -23,6 +23,7 @@ use crate::bars;
 use crate::config::Config;
 use crate::dialog::{Dialog, Look};
 use crate::insets::Insets;
+use crate::java;
 use crate::keys::Keys;
 use crate::phone::{Phone, Screens};
 use crate::surface::Surface;
@@ -81,10 +82,40 @@ pub(crate) fn run(app: &AndroidApp) {
     if let Some(dialog) = shell.dialog.take() {
         dialog.dismiss(app);
     }
-    if !shell.destroyed {
-        // A thread that shares or copies may have the activity for longer than the platform has its
-        // queue of input, and the last to let go of the one lets go of the other: nobody shall be last.
-        std::mem::forget(app.clone());
+    let destroyed = shell.destroyed;
+    drop(shell);
+    // Who waits for it goes on meanwhile.
+    drop(turn);
+    if !destroyed {
+        see_out(app);
+    }
+}
+
+/// Takes what the platform says until the activity is gone. A thread that shares or copies may have the
+/// activity for longer, and the last to let go of it lets go of its queue of input too: that the platform
+/// has taken the queue away must be known by then.
+fn see_out(app: &AndroidApp) {
+    let on_main = app.clone();
+    app.run_on_java_main_thread(Box::new(move || {
+        let finished = java::with(&on_main, |env, activity| {
+            call!(env, activity, "finish", "()V")?;
+            Ok(())
+        });
+        if let Err(error) = finished {
+            eprintln!("the activity stays: {}", java::why(&error));
+        }
+    }));
+    let mut destroyed = false;
+    while !destroyed {
+        app.poll_events(None, |event| match event {
+            PollEvent::Main(MainEvent::Destroy) => destroyed = true,
+            PollEvent::Main(MainEvent::InputAvailable) => {
+                if let Ok(mut events) = app.input_events_iter() {
+                    while events.next(|_| InputStatus::Unhandled) {}
+                }
+            }
+            _ => {}
+        });
     }
 }
 
@@ -415,7 +446,7 @@ impl Shell<'_> {
             camera_closed: self.phone.camera_is_closed(),
             first: !std::mem::replace(&mut self.looked, true),
             started: !std::mem::replace(&mut self.taken_start, true),
-            again: self.no_room.take(),
+            again: self.no_room.clone(),
         };
         let (tell, told) = channel();
         let (app, data, waker) = (
@@ -436,6 +467,8 @@ impl Shell<'_> {
             return;
         };
         self.searching = None;
+        // It was asked for again, and is among what came unless it went wrong for good.
+        self.no_room = None;
         // A day file leads to Send, and the message there was goes: what is only said comes after it.
         came.sort_by_key(|arrival| match arrival {
             Arrival::Shot(_) | Arrival::DayFile(_) | Arrival::NoRoom(_) => 0,

@@ -21,14 +21,16 @@ use slint::{ComponentHandle, LogicalSize, Rgba8Pixel, SharedPixelBuffer, Window}
 use tautbook_ui::app::App;
 use tautbook_ui::screens::{Look, MainWindow, Shade};
 
-/// Width and height in logical pixels: the phone first, then a small and a large one, a tablet and a desk.
-const SIZES: [(f32, f32); 6] = [
+/// Width and height in logical pixels: the phone first, then a small and a large one, a tablet, a desk and a
+/// phone on its side.
+const SIZES: [(f32, f32); 7] = [
     (360.0, 740.0),
     (320.0, 640.0),
     (412.0, 915.0),
     (600.0, 960.0),
     (800.0, 1280.0),
     (1280.0, 800.0),
+    (851.0, 393.0),
 ];
 
 /// A phone tall enough to show a whole page at once, for looking at long forms.

@@ -55,7 +55,7 @@ def at_photos_with_two_left(book):
     with sqlite3.connect(book) as data:
         [way] = data.execute("SELECT value FROM state WHERE key = 'way'").fetchone()
     load = json.loads(way)[1]["photos"]["id"]
-    photo = ROOT / "fuzz/seeds/photo_intake/grey.jpg"
+    photo = ROOT / "tests/fuzz/seeds/photo_intake/grey.jpg"
     folder = pathlib.Path(book).parent / "incoming/camera"
     for name in [f"1 load {load}", f"2 load {load}"]:
         (folder / f"{name}.jpg").write_bytes(photo.read_bytes())

@@ -23,12 +23,14 @@ use crate::storage::{self, Collection, NewItem, Trouble};
 /// Lets the camera read and write the item it is given.
 const GRANT_READ_WRITE: i32 = 1 | 2;
 
-/// As long as the camera may still be at it, where it was not this activity that asked.
+/// As long as the camera may still be at it: asked by an activity that is gone, or writing late.
 const STILL_OPEN: Duration = Duration::from_secs(600);
 
 const ITEM: &str = "item";
 const PICTURE: &str = "jpg";
 const TRIED: &str = "tried";
+/// It was said that no photo came.
+const SAID: &str = "said";
 
 /// Pictures that this process has handed on or brought over.
 static KNOWN: Mutex<BTreeSet<PathBuf>> = Mutex::new(BTreeSet::new());
@@ -141,8 +143,8 @@ pub(crate) fn now() -> u128 {
 }
 
 /// Brings over what the camera left, now that the screens are back, and says what is there and what
-/// could not be had. `closed`: it was this activity that asked, and the camera is closed. One at a time
-/// in a process.
+/// could not be had. `closed`: it was this activity that asked last, and the camera is closed. One at a
+/// time in a process.
 pub(crate) fn pick_up(
     app: &AndroidApp,
     data: &Path,
@@ -151,12 +153,20 @@ pub(crate) fn pick_up(
 ) -> (Vec<Shot>, Vec<String>) {
     let mut known = KNOWN.lock().unwrap_or_else(PoisonError::into_inner);
     let mut troubles = Vec::new();
-    for note in files(data, ITEM) {
+    let notes = files(data, ITEM);
+    let newest = notes.last().cloned();
+    for note in notes {
         let file = note.with_extension(PICTURE);
         if file.exists() {
             continue;
         }
-        match bring(app, language, &note, &file, closed) {
+        match bring(
+            app,
+            language,
+            &note,
+            &file,
+            closed && newest.as_ref() == Some(&note),
+        ) {
             Ok(true) => {
                 known.insert(file);
             }
@@ -219,18 +229,27 @@ fn bring(
             let is_new = std::fs::metadata(note)
                 .and_then(|note| note.modified())
                 .is_ok_and(|made| made.elapsed().is_ok_and(|age| age < STILL_OPEN));
-            if !closed && is_new {
-                return Ok(false);
+            let said = file.with_extension(SAID);
+            let none = closed && !said.exists();
+            if is_new {
+                // It may still write, late or in a window of its own: its item waits.
+                if none {
+                    std::fs::write(&said, "").ok();
+                }
+            } else {
+                clear(file);
+                if storage::size(app, &item) > 0 {
+                    return Err(not_read(language));
+                }
+                storage::remove(app, &item);
             }
-            std::fs::remove_file(note).ok();
-            if storage::size(app, &item) > 0 {
-                return Err(not_read(language));
+            if none {
+                return Err(say!(
+                    language,
+                    "No photo came from the camera. Press the camera again to take one."
+                ));
             }
-            storage::remove(app, &item);
-            Err(say!(
-                language,
-                "No photo came from the camera. Press the camera again to take one."
-            ))
+            Ok(false)
         }
         // The note stays, and so does the picture where the camera put it, for when there is room.
         Err(Trouble::Io(error)) if error.kind() == std::io::ErrorKind::StorageFull => {
@@ -284,7 +303,7 @@ fn no_room_for_it(language: Language) -> String {
 
 /// Removes what stands for a picture here; the note first, for without it nothing is brought over anew.
 fn clear(file: &Path) {
-    for end in [ITEM, PICTURE, TRIED] {
+    for end in [ITEM, PICTURE, TRIED, SAID] {
         std::fs::remove_file(file.with_extension(end)).ok();
     }
 }

@@ -41,8 +41,10 @@ pub(crate) fn share(app: &AndroidApp, language: Language, file: &Path) -> Result
              space and press again."
         )
     };
-    let Ok(Some(item)) = storage::make(app, &item) else {
-        return Err(no_room());
+    let item = match storage::make(app, &item) {
+        Ok(Some(item)) => item,
+        Ok(None) => return Err(no_room()),
+        Err(error) => return Err(could_not_copy(language, &java::why(&error))),
     };
     let copied = storage::copy_out(app, file, &item).and_then(|()| {
         storage::finish(app, &item).map_err(|error| Trouble::Platform(java::why(&error)))

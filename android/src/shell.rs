@@ -180,10 +180,12 @@ impl Shell<'_> {
     fn screens(&self) -> Result<Shows, String> {
         std::fs::create_dir_all(&self.phone.data).map_err(|error| error.to_string())?;
         let path = self.phone.data.join("book.taut");
+        let language = self.phone.language.get();
         let (book, opened) = Book::open(&path, OpenMode::OpenOrStart, Box::new(SystemClock))
-            .map_err(|error| error.to_string())?;
+            .map_err(|error| error.said(language))?;
         let device = Box::new(Screens(self.phone.clone()));
-        let session = Session::resume(book, &opened, device).map_err(|error| error.to_string())?;
+        let session =
+            Session::resume(book, &opened, device).map_err(|error| error.said(language))?;
         self.phone.language.set(session.language());
         let window = MainWindow::new().map_err(|error| error.to_string())?;
         let app = App::start(&window, session);
@@ -336,6 +338,9 @@ impl Shell<'_> {
                 self.touch.let_go(self.window.window());
                 if let Some(dialog) = &mut self.dialog {
                     dialog.look_once_more();
+                }
+                if let Shows::Screens { app, .. } = &self.shows {
+                    app.rest();
                 }
             }
             MainEvent::Destroy => {

@@ -8,6 +8,7 @@
 use std::fs::{self, File, TryLockError};
 use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};
+use std::time::Duration;
 
 use chrono::NaiveDateTime;
 use sha2::{Digest, Sha256};
@@ -251,9 +252,7 @@ impl PhotoFolder {
         });
         let swept = left.filter(|entry| {
             let path = entry.path();
-            let written = File::open(&path).is_ok_and(|file| {
-                matches!(file.try_lock(), Err(TryLockError::WouldBlock)) // By its writer.
-            });
+            let written = File::open(&path).is_ok_and(|file| is_written(&file));
             !written && fs::remove_file(path).is_ok()
         });
         swept.count()
@@ -275,6 +274,22 @@ impl PhotoFolder {
         }
         written.map_err(wrong)?;
         sync_folder(to)
+    }
+}
+
+/// As long as a picture may take to be written.
+const WRITING: Duration = Duration::from_hours(1);
+
+/// Whether a living process is writing the file: it has it locked. Where there are no locks to be had,
+/// as on a phone, what was written to lately is left alone.
+fn is_written(file: &File) -> bool {
+    match file.try_lock() {
+        Ok(()) => false,
+        Err(TryLockError::WouldBlock) => true,
+        Err(TryLockError::Error(_)) => file
+            .metadata()
+            .and_then(|file| file.modified())
+            .is_ok_and(|at| at.elapsed().is_ok_and(|age| age < WRITING)),
     }
 }
 

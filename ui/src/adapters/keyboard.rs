@@ -29,7 +29,7 @@ pub(super) fn connect(window: &MainWindow) {
     let on = window.as_weak();
     keyboard.on_replace(move |text| {
         if let Some(window) = on.upgrade() {
-            replace(&window, text);
+            replace(&window, &text);
         }
     });
     let on = window.as_weak();
@@ -42,7 +42,7 @@ pub(super) fn connect(window: &MainWindow) {
 }
 
 /// Writes a text in place of all that stands in the field.
-pub(crate) fn replace(window: &MainWindow, text: SharedString) {
+pub(crate) fn replace(window: &MainWindow, text: &str) {
     let slint_window = window.window();
     slint_window.dispatch_event(WindowEvent::KeyPressed {
         text: Key::Control.into(),
@@ -54,6 +54,15 @@ pub(crate) fn replace(window: &MainWindow, text: SharedString) {
     if text.is_empty() {
         press(window, Key::Backspace.into());
     } else {
-        press(window, text);
+        // A field leaves out all of a text with a control sign in it, such as a tab.
+        let plain = |sign: char| {
+            if sign.is_control() && sign != '\n' {
+                ' '
+            } else {
+                sign
+            }
+        };
+        let text: String = text.trim_start_matches('\n').chars().map(plain).collect();
+        press(window, text.into());
     }
 }

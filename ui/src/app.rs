@@ -6,7 +6,7 @@ use std::rc::Rc;
 use slint::ComponentHandle;
 
 use crate::adapters;
-use crate::screens::{Keyboard, MainWindow};
+use crate::screens::{Keyboard, MainWindow, Nav};
 use crate::session::{Notice, Session, Tone};
 
 /// The running app: a window over a session. Cheap to clone; every clone is the same app.
@@ -59,15 +59,32 @@ impl App {
             slint::Timer::single_shot(std::time::Duration::ZERO, move || app.run(work));
             return;
         };
+        self.note_scroll(&mut session);
         work(&mut session);
         drop(session);
         self.show();
     }
 
-    /// Goes back, as the platform's own key asks. `false` where there is nothing to go back to: the
-    /// platform decides what that means.
-    #[must_use]
+    /// Notes how far down the page is, before anything leads away from it.
+    fn note_scroll(&self, session: &mut Session) {
+        if let Some(window) = self.window.upgrade() {
+            session.scrolled(window.global::<Nav>().get_at());
+        }
+    }
+
+    /// Notes where the person is, for when the app is ended while other programs have the screen.
+    pub fn rest(&self) {
+        if let Ok(mut session) = self.session.try_borrow_mut() {
+            self.note_scroll(&mut session);
+        }
+    }
+
+    /// Goes back, as the platform's own key asks and the arrow on the screen. `false` where there is
+    /// nothing to go back to: the platform decides what that means.
     pub fn back(&self) -> bool {
+        if adapters::close_places(&self.window, self.look(Session::here)) {
+            return true;
+        }
         let can = self.session.borrow().can_go_back();
         if can {
             self.act(|session| {
@@ -88,7 +105,7 @@ impl App {
     /// Writes a text in place of what stands in the field that has the keyboard.
     pub fn replace_typed(&self, text: &str) {
         if let Some(window) = self.window.upgrade() {
-            adapters::keyboard::replace(&window, text.into());
+            adapters::keyboard::replace(&window, text);
         }
     }
 
@@ -108,9 +125,20 @@ impl App {
         if !awaits {
             self.clock.stop();
         } else if !self.clock.running() {
-            let app = self.clone();
+            // A timer keeps what it does, and is kept by the app: it must not keep the app in turn.
+            let window = self.window.clone();
+            let session = Rc::downgrade(&self.session);
+            let clock = Rc::downgrade(&self.clock);
             self.clock
                 .start(slint::TimerMode::Repeated, ASKED_EVERY, move || {
+                    let (Some(session), Some(clock)) = (session.upgrade(), clock.upgrade()) else {
+                        return;
+                    };
+                    let app = Self {
+                        window: window.clone(),
+                        session,
+                        clock,
+                    };
                     if let Ok(mut session) = app.session.try_borrow_mut() {
                         let before = session.share();
                         let changed = session.take_up() || session.share() != before;

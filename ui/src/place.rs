@@ -150,6 +150,12 @@ impl Way {
         self.0.last().copied().unwrap_or(Place::Today)
     }
 
+    /// How many places there are from Today to here, both counted.
+    #[must_use]
+    pub fn depth(&self) -> usize {
+        self.0.len().max(1)
+    }
+
     /// Goes on to a place.
     pub fn go(&mut self, place: Place) {
         self.0.push(place);

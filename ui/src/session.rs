@@ -150,6 +150,7 @@ impl From<TypedError> for FieldError {
 
 /// Keys of what the device remembers.
 const WAY: &str = "way";
+const DOWN: &str = "down";
 const LAST: &str = "last_way";
 const TYPED: &str = "typed";
 const LOOK: &str = "look";
@@ -160,6 +161,10 @@ pub struct Session {
     pub(crate) book: Book,
     pub(crate) device: Box<dyn Device>,
     way: Way,
+    /// How far down the page of each place on the way is; as long as the way, or shorter.
+    down: Vec<f32>,
+    /// Places arrived at since the start.
+    arrivals: i32,
     typed: BTreeMap<String, Typed>,
     look: Look,
     notice: Option<Notice>,
@@ -196,6 +201,8 @@ impl Session {
         });
         let mut session = Self {
             way: Way::recall(&recall(WAY)?),
+            down: serde_json::from_str(&recall(DOWN)?).unwrap_or_default(),
+            arrivals: 0,
             typed: serde_json::from_str(&recall(TYPED)?).unwrap_or_default(),
             look,
             notice: notice_on_opening(opened, look.language),
@@ -321,6 +328,7 @@ impl Session {
     /// Goes to a place by the way its records belong to each other.
     pub fn go_by(&mut self, places: Vec<Place>) {
         self.way.by(places);
+        self.down.clear();
         self.arrived();
     }
 
@@ -335,6 +343,9 @@ impl Session {
         if self.question.take().is_some() {
             return true;
         }
+        if matches!(self.here(), Place::Weigh(_)) && crate::presenters::weigh::put_away(self) {
+            return true;
+        }
         let moved = self.way.back();
         if moved {
             self.arrived();
@@ -342,7 +353,36 @@ impl Session {
         moved
     }
 
+    /// Notes how far down the page of the present place is.
+    pub fn scrolled(&mut self, down: f32) {
+        let here = self.way.depth() - 1;
+        if self.scrolled_to().to_bits() != down.to_bits() {
+            self.down.resize(here, 0.0);
+            self.down.push(down);
+            let text = serde_json::to_string(&self.down).unwrap_or_default();
+            // Of no weight: not worth a message.
+            self.book.jot(DOWN, &text).ok();
+        }
+    }
+
+    /// How far down the page of the present place was when it was left, or when the app was.
+    #[must_use]
+    pub fn scrolled_to(&self) -> f32 {
+        self.down
+            .get(self.way.depth() - 1)
+            .copied()
+            .unwrap_or_default()
+    }
+
+    /// Places arrived at since the start: another number, another page.
+    #[must_use]
+    pub fn arrivals(&self) -> i32 {
+        self.arrivals
+    }
+
     fn arrived(&mut self) {
+        self.down.truncate(self.way.depth());
+        self.arrivals = self.arrivals.wrapping_add(1);
         self.notice = None;
         self.just_saved = false;
         self.photo_kept = None;
@@ -393,6 +433,7 @@ impl Session {
         let last = self.book.state(LAST);
         if let Some(last) = self.report(last).flatten() {
             self.way = Way::recall(&last);
+            self.down.clear();
             let left = self.leave_lost_places();
             self.report(left);
             self.arrived();
@@ -558,8 +599,8 @@ impl Session {
             Some(typed) => (typed.text.clone(), typed.error.clone().unwrap_or_default()),
             None => (kept.to_owned(), String::new()),
         };
-        // What is kept has its unit beside it already.
-        let hint = if !hint.is_empty() && text.ends_with(hint) {
+        // What has a unit beside it already, this one or another, needs none.
+        let hint = if text.contains(char::is_alphabetic) {
             ""
         } else {
             hint

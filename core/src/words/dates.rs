@@ -1,6 +1,6 @@
 //! Days as people read them.
 
-use chrono::{Datelike, NaiveDate, Weekday};
+use chrono::{DateTime, Datelike, FixedOffset, NaiveDate, NaiveDateTime, Weekday};
 
 use crate::language::{Language, Word};
 use crate::{say, word};
@@ -63,6 +63,19 @@ pub fn short_date(day: NaiveDate, language: Language) -> String {
         month = month(&SHORT_MONTHS, day, language),
         year = day.year()
     )
+}
+
+/// "4 Mar 2026 14:05": a day and the time of it, as the clock there stood.
+#[must_use]
+pub fn short_time(at: &DateTime<FixedOffset>, language: Language) -> String {
+    time_at(at.naive_local(), language)
+}
+
+/// As [`short_time`], by a clock of which no more is known.
+#[must_use]
+pub fn time_at(at: NaiveDateTime, language: Language) -> String {
+    let day = short_date(at.date(), language);
+    format!("{day} {}", at.format("%H:%M"))
 }
 
 /// "Wednesday 4 March 2026", over a page.

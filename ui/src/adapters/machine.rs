@@ -21,6 +21,7 @@ pub(super) fn fill(window: &MainWindow, session: &Session, id: Id<Line>) -> Resu
     adapter.set_isolated_by(entry(view.isolated_by));
     adapter.set_done(whole(view.done));
     adapter.set_way_wrong(view.way.wrong.into());
+    adapter.set_way_known(view.way.roll.is_some());
     let way = view.way.drawing;
     adapter.on_way(move |width, text, _| {
         chart(&film_path(&way, Frame::new(width.into(), text.into())))

@@ -105,6 +105,7 @@ pub(crate) fn fill(window: &MainWindow, session: &Session) -> Result<(), BookErr
 }
 
 pub(crate) use nav::fill_notice;
+pub(crate) use read::close_places;
 
 /// Two enums with the same variants, one on each side, and the way between them.
 macro_rules! same {

@@ -7,6 +7,7 @@ use tautbook_core::book::BookError;
 use tautbook_core::language::Language;
 use tautbook_core::say;
 use tautbook_core::survey::SampleEventKind;
+use tautbook_core::units::DecimalMark;
 
 use super::settings::shade_out;
 use crate::app::App;
@@ -64,10 +65,19 @@ pub(super) fn fill(window: &MainWindow, session: &Session) -> Result<(), BookErr
     let title = title::title(session, session.here())?;
     nav.set_title(title.name.into());
     nav.set_crumb(title.crumb.into());
+    if nav.get_arrived() != session.arrivals() {
+        super::close_places(&window.as_weak(), session.here());
+    }
+    nav.set_start(session.scrolled_to());
+    nav.set_arrived(session.arrivals());
     nav.set_screen(screen(session.here()));
     let look = window.global::<Look>();
     look.set_shade(shade_out(session.look().shade));
     look.set_text_scale(session.look().text.scale());
+    look.set_decimal_mark(match session.units().decimal {
+        DecimalMark::Point => ".".into(),
+        DecimalMark::Comma => ",".into(),
+    });
     look.set_hand_left(session.look().hand_left);
     fill_notice(window, session);
     Ok(())
@@ -110,9 +120,7 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
         .on_cut(|text| text.chars().take(ONE_LINE).collect::<String>().into());
     let on = app.clone();
     window.global::<Nav>().on_back(move || {
-        on.act(|session| {
-            session.back();
-        });
+        on.back();
     });
     let on = app.clone();
     window

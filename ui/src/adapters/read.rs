@@ -7,7 +7,9 @@ use tautbook_core::survey::Face;
 
 use super::{face_in, face_out, method_in, method_out, model, whole, zone_in, zone_out};
 use crate::app::App;
+use crate::place::Place;
 use crate::presenters::read::{self, At, PLANNED, State};
+use crate::presenters::tools;
 use crate::presenters::typing::Figure;
 use crate::screens::{self, MainWindow, PlaceCell, ReadAdapter, ReadState, RecentReading};
 use crate::session::Session;
@@ -74,6 +76,17 @@ pub(super) fn fill(window: &MainWindow, session: &Session) -> Result<(), BookErr
     Ok(())
 }
 
+/// Closes the choice of places that lies over the keypad; whether it was there.
+pub(crate) fn close_places(window: &slint::Weak<MainWindow>, here: Place) -> bool {
+    let Some(window) = window.upgrade() else {
+        return false;
+    };
+    let adapter = window.global::<ReadAdapter>();
+    let open = matches!(here, Place::Read { .. }) && adapter.get_choosing_place();
+    adapter.set_choosing_place(false);
+    open
+}
+
 pub(super) fn connect(window: &MainWindow, app: &App) {
     let adapter = window.global::<ReadAdapter>();
     let on = app.clone();
@@ -90,6 +103,8 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
     adapter.on_erase(move || on.run(read::erase));
     let on = app.clone();
     adapter.on_save(move || on.run(read::save));
+    let on = app.clone();
+    adapter.on_open_tools(move || on.act(tools::open));
     let on = app.clone();
     adapter.on_photo(move || on.act(read::photo));
     let on = app.clone();

@@ -45,8 +45,8 @@ pub(super) fn fill(window: &MainWindow, session: &Session, id: Id<Visit>) -> Res
     adapter.set_own_item(entry(view.own_item));
     adapter.set_purpose(today::purpose(view.purpose));
     let in_bag = view.bag.len();
-    adapter.set_bag(items(view.bag, 0));
-    adapter.set_safety(items(view.safety, in_bag));
+    adapter.set_bag(items(view.bag, &view.own, 0));
+    adapter.set_safety(items(view.safety, &[], in_bag));
     adapter.set_lines(model(view.lines.into_iter().map(|line| LineRow {
         id: id_text(line.id),
         name: line.name.into(),
@@ -68,13 +68,20 @@ fn here(session: &Session) -> Option<Id<Visit>> {
     }
 }
 
-/// The items of a list, counted from `first`.
-fn items(list: Vec<ListItem>, first: usize) -> ModelRc<BagItem> {
-    model((first..).zip(list).map(|(index, item)| BagItem {
-        id: index.to_string().into(),
-        text: item.text.into(),
-        ticked: item.done,
-    }))
+/// The items of a list, counted from `first`; `own` are those that the rep added.
+fn items(list: Vec<ListItem>, own: &[bool], first: usize) -> ModelRc<BagItem> {
+    let own = own.iter().copied().chain(std::iter::repeat(false));
+    model(
+        (first..)
+            .zip(list)
+            .zip(own)
+            .map(|((index, item), own)| BagItem {
+                id: index.to_string().into(),
+                text: item.text.into(),
+                ticked: item.done,
+                own,
+            }),
+    )
 }
 
 pub(super) fn connect(window: &MainWindow, app: &App) {
@@ -115,6 +122,15 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
         on.act(move |session| {
             if let Some(id) = here(session) {
                 visit::tick(session, id, index, ticked);
+            }
+        });
+    });
+    let on = app.clone();
+    adapter.on_take_off(move |item| {
+        let Ok(index) = item.parse() else { return };
+        on.act(move |session| {
+            if let Some(id) = here(session) {
+                visit::take_off(session, id, index);
             }
         });
     });

@@ -75,8 +75,6 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
     let on = app.clone();
     adapter.on_start(move || with(&on, |session, _| weigh::start(session)));
     let on = app.clone();
-    adapter.on_cancel(move || with(&on, |session, _| weigh::cancel(session)));
-    let on = app.clone();
     adapter.on_pick_part(move |part| {
         with(&on, move |session, _| {
             weigh::pick_part(session, part_in(part));

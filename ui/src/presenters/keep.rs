@@ -7,6 +7,7 @@ use tautbook_core::language::{Language, Word};
 use tautbook_core::say;
 use tautbook_core::survey::{Id, Load, Record, Sample, SampleEvent, SampleKind, Visit};
 use tautbook_core::word;
+use tautbook_core::words::dates::short_date;
 
 use super::listed;
 use crate::place::Place;
@@ -92,17 +93,28 @@ fn standing(
     if let Some(at) = state.released {
         let day = at.date_time().date_naive();
         return (
-            say!(language, "Released {day}", day = day),
+            say!(language, "Released {day}", day = short_date(day, language)),
             Some(Tone::Good),
         );
     }
     match sample.retain_until {
         None => (say!(language, "Until when is not said"), None),
         Some(until) if until < today => (
-            say!(language, "Due for release since {until}", until = until),
+            say!(
+                language,
+                "Due for release since {until}",
+                until = short_date(until, language)
+            ),
             Some(Tone::Warning),
         ),
-        Some(until) => (say!(language, "Kept until {until}", until = until), None),
+        Some(until) => (
+            say!(
+                language,
+                "Kept until {until}",
+                until = short_date(until, language)
+            ),
+            None,
+        ),
     }
 }
 

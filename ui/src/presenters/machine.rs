@@ -10,6 +10,7 @@ use tautbook_core::survey::{
 };
 use tautbook_core::units::parse_length;
 use tautbook_core::word;
+use tautbook_core::words::dates::short_time;
 
 use super::{caution, loading, photos, written};
 use crate::session::{Entry, FieldError, Notice, NoticeAct, Session, Tone, optional};
@@ -87,11 +88,13 @@ pub fn view(session: &Session, line: Id<Line>) -> Result<View, BookError> {
         isolated_by: session.entry(ISOLATED_BY, isolated_by, ""),
         acknowledged: caution.is_some(),
         read_at: caution.as_ref().map_or_else(String::new, |caution| {
-            let at = caution.acknowledged_at.date_time();
-            at.format("%Y-%m-%d %H:%M").to_string()
+            short_time(&caution.acknowledged_at.date_time(), session.language())
         }),
         way: loading::way(&session.book().get(line)?.wrapper, session.language()),
-        done: items.iter().filter(|item| item.result.is_some()).count(),
+        done: ITEMS
+            .iter()
+            .filter(|item| was_looked_at(&checks, **item))
+            .count(),
         items,
     })
 }
@@ -102,9 +105,19 @@ pub fn view(session: &Session, line: Id<Line>) -> Result<View, BookError> {
 /// The store's errors.
 pub fn looked_at(session: &Session, line: Id<Line>) -> Result<(usize, usize), BookError> {
     let checks = session.book().children::<MachineCheck, _>(line)?;
-    let done = ITEMS.iter().filter(|item| last(&checks, **item).is_some());
+    let done = ITEMS.iter().filter(|item| was_looked_at(&checks, **item));
     Ok((done.count(), ITEMS.len()))
 }
+
+/// Whether something was found or measured at an item.
+fn was_looked_at(checks: &[Record<MachineCheck>], item: CheckItem) -> bool {
+    last(checks, item)
+        .is_some_and(|check| check.result != CheckResult::NotLookedAt || check.gap.is_some())
+}
+
+/// A gap that is wider than any between rollers, in metres: most likely thousandths of an inch without their
+/// name.
+const WIDE_GAP_M: f64 = 0.0254;
 
 fn row(
     session: &Session,
@@ -116,7 +129,16 @@ fn row(
     let hint = session.units().length.symbol();
     let gap = is_measured(item).then(|| {
         let kept = check.and_then(|check| check.gap.as_ref());
-        session.entry(&field(item, GAP), written(kept), hint)
+        let mut entry = session.entry(&field(item, GAP), written(kept), hint);
+        let wide = kept.is_some_and(|gap| gap.value.m() >= WIDE_GAP_M);
+        if wide && item != CheckItem::ChainOrBelt && entry.error.is_empty() {
+            entry.doubt = say!(
+                session.language(),
+                "{gap} between rollers? Thousandths of an inch are written so: 20 thou",
+                gap = entry.text
+            );
+        }
+        entry
     });
     let notes = check.map_or("", |check| check.notes.as_str());
     Ok(ItemRow {

@@ -41,7 +41,7 @@ use crate::session::{Entry, Question, Session, WhenYes};
 use crate::work::For;
 use tautbook_core::analysis::sizes::Size;
 use tautbook_core::survey::RecordRef;
-use tautbook_core::units::{Entered, MassUnit, Typing, UnitChoice};
+use tautbook_core::units::{DecimalMark, Entered, MassUnit, Typing, UnitChoice};
 use tautbook_core::words::{figures, listed};
 
 /// Asks the platform for a picture.
@@ -90,8 +90,10 @@ fn sized<Q>(
 }
 
 /// A number of turns, or of anything that comes in quarters.
-fn turns(value: Option<f64>) -> String {
-    value.map_or_else(String::new, |turns| format!("{turns}"))
+fn turns(value: Option<f64>, decimal: DecimalMark) -> String {
+    value.map_or_else(String::new, |turns| {
+        typing::marked(&turns.to_string(), decimal)
+    })
 }
 
 /// A name for the next of its kind: "Load 4" when three are there, skipping names in use.

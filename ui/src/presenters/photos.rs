@@ -18,6 +18,7 @@ use crate::device::{Became, PictureFrom};
 use crate::place::Place;
 use crate::session::{Entry, Notice, NoticeAct, Session, Tone};
 use crate::work::{Answered, Done, For};
+use tautbook_core::words::dates::time_at;
 use tautbook_core::words::figures::sentence;
 
 /// One picture.
@@ -124,7 +125,7 @@ pub fn view(session: &Session, of: RecordRef) -> Result<View, BookError> {
 
 fn detail(photo: &Record<Photo>, language: Language) -> String {
     let taken = photo.taken_at.map_or_else(String::new, |at| {
-        say!(language, "taken {at}", at = at.format("%Y-%m-%d %H:%M"))
+        say!(language, "taken {at}", at = time_at(at, language))
     });
     let marked = if photo.original.is_some() {
         say!(language, "copy with marks")

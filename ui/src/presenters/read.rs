@@ -205,7 +205,14 @@ pub fn view(session: &Session, at: At) -> Result<View, BookError> {
 
 /// What is the matter with the tool in hand, by its name; blank when nothing is.
 fn stale(session: &Session, method: MethodId) -> Result<String, BookError> {
-    let tool = super::tools::in_hand(session, ToolKind::of(method))?;
+    let kind = ToolKind::of(method);
+    let tool = super::tools::in_hand(session, kind)?;
+    if tool.is_none() && super::tools::are_several(session, kind)? {
+        return Ok(say!(
+            session.language(),
+            "Which tool is in your hand? Press here to say so."
+        ));
+    }
     Ok(tool.map_or_else(String::new, |tool| {
         let why = super::tools::stale(session, &tool);
         if why.is_empty() {
@@ -399,7 +406,7 @@ fn try_save(session: &mut Session, sure: bool) {
     session.settle(PAD, &text, |session, _| {
         let (units, language) = (session.units(), session.language());
         let pad = pad(session);
-        let typed = pad.text(pad.unit(PadUnit::force(units.force)));
+        let typed = pad.text(pad.unit(PadUnit::force(units.force)), units.decimal);
         let force = parse_force(&typed, &units.force_typing())
             .map_err(|error| FieldError::Text(short(&error, language)))?;
         let question = if sure {

@@ -10,6 +10,7 @@ use tautbook_core::language::Language;
 use tautbook_core::say;
 use tautbook_core::survey::{Id, Record, Sample, SampleEvent, SampleEventKind, SampleKind};
 use tautbook_core::word;
+use tautbook_core::words::dates::short_time;
 use tautbook_core::words::figures::sentence;
 
 use super::visit::parse_date;
@@ -118,7 +119,7 @@ fn event_row(event: &Record<SampleEvent>, language: Language) -> EventRow {
     };
     EventRow {
         title,
-        detail: event.at.date_time().format("%Y-%m-%d %H:%M").to_string(),
+        detail: short_time(&event.at.date_time(), language),
     }
 }
 

@@ -6,6 +6,7 @@ use std::path::PathBuf;
 use chrono::NaiveDate;
 use tautbook_core::book::{BookError, VisitSummary};
 use tautbook_core::survey::{Id, Visit};
+use tautbook_core::words::dates::short_date;
 use tautbook_core::words::figures::sentence;
 use tautbook_core::{say, say_count};
 
@@ -174,7 +175,11 @@ fn words(session: &Session, visit: &VisitSummary) -> String {
     );
     let of = [customer, visit.site.trim()];
     let place: Vec<&str> = of.into_iter().filter(|part| !part.is_empty()).collect();
-    format!("{}\n{}  \u{b7}  {readings}", place.join(", "), visit.date)
+    format!(
+        "{}\n{}  \u{b7}  {readings}",
+        place.join(", "),
+        short_date(visit.date, language)
+    )
 }
 
 fn as_count(n: u32) -> usize {

@@ -182,13 +182,14 @@ pub fn view(session: &Session, id: Id<Setup>) -> Result<View, BookError> {
     }
     let entry = |field: Field, kept: &str, hint: &str| session.entry(field.name(), kept, hint);
     let length = units.length.symbol();
+    let decimal = units.decimal;
     Ok(View {
         name: entry(Field::Name, &setup.name, ""),
         role: setup.role,
         rolls,
         roll: setup.film_roll,
-        bottom_turns: turns(settings.bottom_turns),
-        top_turns: turns(settings.top_turns),
+        bottom_turns: turns(settings.bottom_turns, decimal),
+        top_turns: turns(settings.top_turns, decimal),
         spacing_basis,
         spacing_up: entry(Field::SpacingUp, &spacing(&settings.up), length),
         spacing_down: entry(Field::SpacingDown, &spacing(&settings.down), length),

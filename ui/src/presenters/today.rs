@@ -166,6 +166,12 @@ const SAFETY: &[Word] = &[
     word!("Walkways and lift-truck lanes known"),
 ];
 
+/// Whether it is on the list that every rep begins with.
+pub(super) fn is_ours(item: &str) -> bool {
+    let ours = |word: &Word| Language::ALL.into_iter().any(|l| word.said(l) == item);
+    BAG.iter().any(ours)
+}
+
 /// The list of the visit before, nothing ticked; ours where that had none.
 fn as_before(before: &[ListItem], ours: &[Word], language: Language) -> Vec<ListItem> {
     if before.is_empty() {

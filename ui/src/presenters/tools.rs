@@ -5,6 +5,7 @@ use tautbook_core::book::BookError;
 use tautbook_core::say;
 use tautbook_core::survey::{Id, Moment, Record, Tool, ToolKind};
 use tautbook_core::units::{parse_count, parse_force, parse_length, parse_mass, parse_thickness};
+use tautbook_core::words::dates::short_time;
 
 use super::{next_name, written};
 use crate::place::Place;
@@ -136,10 +137,7 @@ fn day(at: Moment) -> NaiveDate {
 fn state(session: &Session, tool: &Tool) -> String {
     let l = session.language();
     let when = |at: Option<Moment>| {
-        at.map_or_else(
-            || say!(l, "not noted"),
-            |at| at.date_time().format("%Y-%m-%d %H:%M").to_string(),
-        )
+        at.map_or_else(|| say!(l, "not noted"), |at| short_time(&at.date_time(), l))
     };
     say!(
         l,
@@ -158,6 +156,10 @@ pub fn stale(session: &Session, tool: &Tool) -> String {
     let overdue = tool.check_overdue(now) == Some(true);
     match (overdue, zeroed || tool.kind == ToolKind::Tape) {
         (false, true) => String::new(),
+        (true, true) if tool.checked_at.is_none() => say!(l, "Not checked yet."),
+        (true, false) if tool.checked_at.is_none() => {
+            say!(l, "Not checked yet, not zeroed today.")
+        }
         (true, true) => say!(l, "Past its check."),
         (false, false) => say!(l, "Not zeroed today."),
         (true, false) => say!(l, "Past its check, not zeroed today."),
@@ -178,6 +180,15 @@ pub fn in_hand(session: &Session, kind: ToolKind) -> Result<Option<Record<Tool>>
     let mut tools = session.book().all::<Tool>()?;
     let at = place_in_hand(session, &tools, kind)?;
     Ok(at.map(|at| tools.swap_remove(at)))
+}
+
+/// Whether there are several of a kind.
+///
+/// # Errors
+/// The store's errors.
+pub(super) fn are_several(session: &Session, kind: ToolKind) -> Result<bool, BookError> {
+    let tools = session.book().all::<Tool>()?;
+    Ok(tools.iter().filter(|tool| tool.kind == kind).count() > 1)
 }
 
 /// Where among the tools the one in hand stands.

@@ -144,9 +144,14 @@ impl Pad {
         }
     }
 
-    /// The value with its unit, as the parsers read it.
+    /// The value with its unit, as the parsers read it with the decimal mark in use.
     #[must_use]
-    pub fn text(&self, unit: PadUnit) -> String {
+    pub fn text(&self, unit: PadUnit, decimal: DecimalMark) -> String {
+        // The units have no point in them.
+        marked(&self.with_point(unit), decimal)
+    }
+
+    fn with_point(&self, unit: PadUnit) -> String {
         match (unit, &self.second) {
             (PadUnit::One(unit), _) if !self.first.is_empty() => format!("{} {unit}", self.first),
             (PadUnit::One(_), _) => String::new(),
@@ -164,10 +169,7 @@ impl Pad {
     /// The value as a figure, with the decimal mark in use.
     #[must_use]
     pub fn figure(&self, unit: PadUnit, decimal: DecimalMark) -> Figure {
-        let shown = |part: &str| match decimal {
-            DecimalMark::Point => part.to_owned(),
-            DecimalMark::Comma => part.replace('.', ","),
-        };
+        let shown = |part: &str| marked(part, decimal);
         let second = self.second.as_deref().unwrap_or_default();
         Figure {
             first: shown(&self.first),
@@ -179,6 +181,14 @@ impl Pad {
             second: shown(second),
             second_unit: if self.second.is_some() { "oz" } else { "" },
         }
+    }
+}
+
+/// What is typed with a point, with the decimal mark in use.
+pub(super) fn marked(typed: &str, decimal: DecimalMark) -> String {
+    match decimal {
+        DecimalMark::Point => typed.to_owned(),
+        DecimalMark::Comma => typed.replace('.', ","),
     }
 }
 
@@ -219,6 +229,9 @@ pub fn short(error: &TypedError, language: Language) -> String {
 
 #[cfg(test)]
 mod tests {
+    #![allow(clippy::unwrap_used)] // In a test a failed unwrap is a failed test.
+    use tautbook_core::units::{UnitChoice, UnitSystem, parse_mass};
+
     use super::*;
 
     fn typed(keys: &[&str], unit: PadUnit) -> Pad {
@@ -235,7 +248,9 @@ mod tests {
 
     #[test]
     fn pounds_and_ounces_are_two_parts() {
-        let text = |keys: &[&str]| typed(keys, PadUnit::PoundOunce).text(PadUnit::PoundOunce);
+        let text = |keys: &[&str]| {
+            typed(keys, PadUnit::PoundOunce).text(PadUnit::PoundOunce, DecimalMark::Point)
+        };
         assert_eq!(text(&["1", "2", "lb", "6"]), "12 lb 6 oz");
         assert_eq!(text(&["1", "2", "lb", "6", ".", "5"]), "12 lb 6.5 oz");
         assert_eq!(
@@ -254,32 +269,56 @@ mod tests {
     #[test]
     fn newtons_are_one_number() {
         let unit = PadUnit::force(ForceUnit::Newton);
-        assert_eq!(typed(&["5", "5", ".", "5"], unit).text(unit), "55.5 N");
         assert_eq!(
-            typed(&["5", "lb", "5"], unit).text(unit),
+            typed(&["5", "5", ".", "5"], unit).text(unit, DecimalMark::Point),
+            "55.5 N"
+        );
+        assert_eq!(
+            typed(&["5", "lb", "5"], unit).text(unit, DecimalMark::Point),
             "55 N",
             "there is no unit key"
         );
         assert_eq!(
-            typed(&["9"; 40], unit).text(unit),
+            typed(&["9"; 40], unit).text(unit, DecimalMark::Point),
             "9999999 N",
             "a stuck key stops"
         );
+    }
+
+    /// "1.285" typed on the keypad is not taken for thousands where the mark is a comma.
+    #[test]
+    fn a_point_is_the_decimal_mark_in_use() {
+        let unit = PadUnit::mass(MassUnit::PoundOunce);
+        let pad = typed(&["1", ".", "2", "8", "5"], unit);
+        let text = pad.text(unit, DecimalMark::Comma);
+        assert_eq!(text, "1,285 lb");
+        let typing = UnitChoice::of(UnitSystem::Imperial)
+            .with_decimal(DecimalMark::Comma)
+            .mass_typing();
+        let mass = parse_mass(&text, &typing).unwrap();
+        assert!((mass.value.lb() - 1.285).abs() < 1e-9);
+        assert_eq!(pad.figure(unit, DecimalMark::Comma).first, "1,285");
     }
 
     #[test]
     fn a_value_keeps_the_unit_it_was_begun_in() {
         let (pounds, newtons) = (PadUnit::PoundOunce, PadUnit::One("N"));
         let mut pad = typed(&["1", "2", "lb", "6"], pounds);
-        assert_eq!(pad.text(pad.unit(newtons)), "12 lb 6 oz");
+        assert_eq!(
+            pad.text(pad.unit(newtons), DecimalMark::Point),
+            "12 lb 6 oz"
+        );
         pad.key(".", newtons);
         pad.key("5", newtons);
-        assert_eq!(pad.text(pad.unit(newtons)), "12 lb 6.5 oz");
+        assert_eq!(
+            pad.text(pad.unit(newtons), DecimalMark::Point),
+            "12 lb 6.5 oz"
+        );
         while !pad.is_empty() {
             pad.erase();
         }
         pad.key("9", newtons);
-        assert_eq!(pad.text(pad.unit(pounds)), "9 N");
+        assert_eq!(pad.text(pad.unit(pounds), DecimalMark::Point), "9 N");
     }
 
     #[test]

@@ -10,7 +10,7 @@ use super::next_name;
 use super::title::customer;
 use super::today::keep_rep;
 use crate::place::Place;
-use crate::session::{Entry, FieldError, Session};
+use crate::session::{Entry, FieldError, Notice, NoticeAct, Session, Tone};
 
 /// The fields of the form.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -84,6 +84,8 @@ pub struct View {
     pub purpose: Purpose,
     /// What to bring.
     pub bag: Vec<ListItem>,
+    /// Which of it the rep added.
+    pub own: Vec<bool>,
     /// What protects.
     pub safety: Vec<ListItem>,
     /// The lines.
@@ -123,6 +125,11 @@ pub fn view(session: &Session, id: Id<Visit>) -> Result<View, BookError> {
         notes: entry(Field::Notes, &visit.notes, ""),
         own_item: entry_of_own,
         purpose: visit.purpose,
+        own: visit
+            .bag
+            .iter()
+            .map(|item| !super::today::is_ours(&item.text))
+            .collect(),
         bag: visit.bag.clone(),
         safety: visit.safety.clone(),
         lines,
@@ -242,6 +249,25 @@ pub fn add_own_item(session: &mut Session, id: Id<Visit>, text: &str) {
             }
         })
     });
+}
+
+/// Takes what the rep added off the list, by its place in the bag.
+pub fn take_off(session: &mut Session, id: Id<Visit>, index: usize) {
+    let mut text = String::new();
+    let done = session.book.act("take_off_list", |act| {
+        act.change(id, |visit: &mut Visit| {
+            if index < visit.bag.len() {
+                text = visit.bag.remove(index).text;
+            }
+        })
+    });
+    if let Some(done) = session.report(done) {
+        session.say(Notice {
+            tone: Tone::Info,
+            text: say!(session.language(), "“{item}” is off the list.", item = text),
+            act: done.action.map(NoticeAct::Undo),
+        });
+    }
 }
 
 /// Ticks everything in the bag as one action. What protects is ticked point by point.

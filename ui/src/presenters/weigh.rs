@@ -108,8 +108,8 @@ pub fn view(session: &Session, load: Id<Load>) -> Result<View, BookError> {
         loads_together: loads_together(session),
         typing,
         figure: shown.figure(unit, units.decimal),
-        gross: gross.text(gross.unit(chosen)),
-        tare: tare.text(tare.unit(chosen)),
+        gross: gross.text(gross.unit(chosen), units.decimal),
+        tare: tare.text(tare.unit(chosen), units.decimal),
         net,
         error,
         unit_key: unit.key(),
@@ -205,11 +205,11 @@ pub fn start(session: &mut Session) {
     session.draft(PART, Part::Gross.field());
 }
 
-/// Takes the keypad away; what was typed is dropped.
-pub fn cancel(session: &mut Session) {
-    for field in [PART, Part::Gross.field(), Part::Tare.field()] {
-        session.drop_draft(field);
-    }
+/// Takes the keypad away; what was typed stands there still when it comes back. Whether it was up.
+pub fn put_away(session: &mut Session) -> bool {
+    let up = typing(session).is_some();
+    session.drop_draft(PART);
+    up
 }
 
 /// Chooses which mass is typed.
@@ -243,7 +243,7 @@ fn type_on_pad(session: &mut Session, change: impl FnOnce(&mut Pad)) {
 fn typed(session: &Session, part: Part) -> Result<Option<Entered<Mass>>, FieldError> {
     let units = session.units();
     let pad = pad(session, part);
-    let text = pad.text(pad.unit(PadUnit::mass(units.mass)));
+    let text = pad.text(pad.unit(PadUnit::mass(units.mass)), units.decimal);
     match parse_mass(&text, &units.mass_typing()) {
         Ok(mass) => Ok(Some(mass)),
         Err(TypedError::Blank) if part == Part::Tare => Ok(None),
@@ -326,8 +326,9 @@ fn try_keep(session: &mut Session, load: Id<Load>, sure: bool) {
         Ok(())
     });
     if kept {
-        cancel(session);
-        session.drop_draft(LOADS);
+        for field in [PART, Part::Gross.field(), Part::Tare.field(), LOADS] {
+            session.drop_draft(field);
+        }
         session.device.buzz();
         session.say(Notice {
             tone: Tone::Good,

@@ -149,7 +149,7 @@ fn a_sample_is_kept_labelled_found_and_released() {
     hand.app.act(|session| session.go_by(Vec::new()));
     hand.press_label("Find a sample by its label. 1 sample is due for release. ");
     assert!(
-        has(&hand, "Due for release since 2020-01-01"),
+        has(&hand, "Due for release since 1 Jan 2020"),
         "{:?}",
         hand.labels()
     );

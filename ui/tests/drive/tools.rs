@@ -1,6 +1,8 @@
 //! The rep's tools and the bag, driven by presses.
 
 use tautbook_core::survey::{Reading, Tool};
+use tautbook_ui::place::Place;
+use tautbook_ui::session::Session;
 
 use crate::Folder;
 use crate::hand::{self, Hand};
@@ -17,7 +19,7 @@ fn a_tool_is_added_zeroed_checked_and_named_by_readings() {
     let stale = |hand: &Hand| {
         let said = hand.labels();
         said.iter()
-            .any(|of| of == "Past its check, not zeroed today.")
+            .any(|of| of == "Not checked yet, not zeroed today.")
     };
     assert!(stale(&hand), "{:?}", hand.labels());
     hand.press_label("In hand: Torsion tool 2");
@@ -34,12 +36,15 @@ fn a_tool_is_added_zeroed_checked_and_named_by_readings() {
     hand.size(hand::PHONE);
     hand.press("LoadScreen::read");
     hand.keep_picture("read-stale-tool");
-    let reminder = "Torsion tool 2: Past its check, not zeroed today.";
+    let reminder = "Torsion tool 2: Not checked yet, not zeroed today.";
     assert!(
         hand.labels().iter().any(|of| of == reminder),
         "{:?}",
         hand.labels()
     );
+    hand.press_label(&format!("{reminder} Open the tools"));
+    assert_eq!(hand.app.look(Session::here), Place::Tools);
+    hand.press_label("Back");
     hand.keys(&["8"]);
     hand.press("Keypad::save-key");
     let reading = hand

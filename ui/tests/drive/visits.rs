@@ -1,8 +1,10 @@
 //! A long list of visits, and what was written lately, offered again.
 
 use i_slint_backend_testing::ElementQuery;
+use slint::ComponentHandle;
 use tautbook_core::survey::{Purpose, Visit};
 use tautbook_ui::place::Place;
+use tautbook_ui::screens::Nav;
 use tautbook_ui::session::Session;
 
 use crate::Folder;
@@ -138,4 +140,31 @@ fn what_was_written_lately_is_offered_in_an_empty_field() {
         .iter()
         .filter(|visit| visit.customer == "Harrow Tile");
     assert_eq!(named.count(), 2);
+}
+
+/// A page is as far down as it was, on coming back and after a kill; a page that is new begins at its top.
+#[test]
+fn a_page_keeps_how_far_down_it_was() {
+    let folder = Folder::new();
+    let mut hand = Hand::on(&folder.book());
+    let down = |hand: &Hand| {
+        hand.settle();
+        hand.window.global::<Nav<'_>>().get_at()
+    };
+    hand.press("TodayScreen::start");
+    let is_at = |hand: &Hand, at: f32| (down(hand) - at).abs() < 0.5;
+    assert!(is_at(&hand, 0.0));
+    for _ in 0..2 {
+        hand.press_label("Show more of this page");
+    }
+    let left_at = down(&hand);
+    assert!(left_at < -300.0, "{left_at}");
+    hand.app.act(|session| session.go(Place::Tools));
+    assert!(is_at(&hand, 0.0), "another page");
+    hand.press_label("Back");
+    assert!(is_at(&hand, left_at));
+    hand.app.rest();
+    std::mem::forget(hand); // A killed process closes nothing.
+    let hand = Hand::on(&folder.book());
+    assert!(is_at(&hand, left_at));
 }

@@ -129,6 +129,13 @@ fn the_line_counts_what_the_check_list_shows() {
         "0.3 mm",
     );
     assert_eq!(counted(&desk), 3, "a gap that was measured was looked at");
+    machine::pick(
+        &mut desk.session,
+        line,
+        CheckItem::FilmTail,
+        CheckResult::NotLookedAt,
+    );
+    assert_eq!(counted(&desk), 3, "not looked at is not looked at");
 }
 
 fn a_sample(desk: Desk, until: Option<NaiveDate>) -> (Desk, Id<Sample>) {

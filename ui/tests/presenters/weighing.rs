@@ -131,8 +131,19 @@ fn more_than_the_scale_shows_or_a_load_takes_is_asked_about() {
         assert!(question.text.contains(says), "{}", question.text);
         assert!(kept(&desk).is_empty());
         desk.session.take_question();
-        weigh::cancel(&mut desk.session);
+        assert!(desk.session.back(), "the keypad goes away");
         weigh::start(&mut desk.session);
+        assert_eq!(
+            view(&desk).tare,
+            "20 g",
+            "what was typed stands there still"
+        );
+        for part in [Part::Tare, Part::Gross] {
+            weigh::pick_part(&mut desk.session, part);
+            for _ in 0..8 {
+                weigh::erase(&mut desk.session);
+            }
+        }
     }
 }
 

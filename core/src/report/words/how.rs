@@ -7,6 +7,7 @@ use crate::say;
 use crate::survey::{Measure, Moment, Record, TargetOrigin, Tool, Zone};
 use crate::units::MethodId;
 use crate::words::Reader;
+use crate::words::dates::short_date;
 
 pub(super) fn measured(pieces: &mut Vec<Piece>, report: &Report, to: Reader) {
     let l = to.language;
@@ -126,7 +127,7 @@ fn state(report: &Report, tool: &Record<Tool>, to: Reader) -> (String, Option<bo
                 .map(|weight| weight.taken_at),
         )
         .max();
-    let day = |at: Moment| at.date_time().format("%Y-%m-%d").to_string();
+    let day = |at: Moment| short_date(at.date_time().date_naive(), l);
     let checked = tool.checked_at.map_or_else(|| say!(l, "not noted"), day);
     match used.and_then(|used| tool.check_overdue(used)) {
         Some(true) => (

@@ -1,8 +1,9 @@
 //! The margin: how much less the new setup may hold, chosen before it is read.
 
 use tautbook_core::say;
-use tautbook_core::survey::{Margin, Moment};
+use tautbook_core::survey::Margin;
 use tautbook_core::units::{Force, Method, parse_force};
+use tautbook_core::words::dates::short_time;
 
 use super::Pair;
 use crate::place::Place;
@@ -40,7 +41,7 @@ pub(super) fn view<M: Method>(session: &Session, pair: &Pair) -> View {
             say!(
                 language,
                 "Chosen before the new setup was read, {when}.",
-                when = when(kept.chosen)
+                when = short_time(&kept.chosen.date_time(), language)
             ),
             Tone::Good,
         ),
@@ -48,7 +49,7 @@ pub(super) fn view<M: Method>(session: &Session, pair: &Pair) -> View {
             say!(
                 language,
                 "Chosen after the new setup was read, {when}: it shows what the readings say, not that the new setup was put to the test. Wrap and read fresh loads in a new setup for that.",
-                when = when(kept.chosen)
+                when = short_time(&kept.chosen.date_time(), language)
             ),
             Tone::Warning,
         ),
@@ -61,10 +62,6 @@ pub(super) fn view<M: Method>(session: &Session, pair: &Pair) -> View {
         note,
         tone,
     }
-}
-
-fn when(at: Moment) -> String {
-    at.date_time().format("%-d %b %Y %H:%M").to_string()
 }
 
 /// Notes a margin half typed.

@@ -88,9 +88,14 @@ def has_reading(book):
 
 
 def has_photo(book):
-    """One photo more, and the book is whole, with the photo's file; nothing is left of bringing it."""
+    """One photo more, and the book is whole, with the photo's file; nothing is left of bringing it.
+
+    What a camera that gave nothing may still write to is noted on."""
     has_one_more(book, "photo")
-    left = [file for file in (pathlib.Path(book).parent / "incoming").rglob("*") if file.is_file()]
+    incoming = pathlib.Path(book).parent / "incoming"
+    left = {file for file in incoming.rglob("*") if file.is_file()}
+    for said in incoming.rglob("*.said"):
+        left -= {said, said.with_suffix(".item")}
     assert not left, f"{left} are still there"
 
 

@@ -32,6 +32,7 @@ def at(book, place, counted):
         load = uuid.UUID(bytes=data.execute("SELECT load FROM reading ORDER BY id LIMIT 1").fetchone()[0])
         place = place(str(load))
         data.execute("INSERT OR REPLACE INTO state VALUES ('way', ?)", (json.dumps(["today", place]),))
+        data.execute("DELETE FROM state WHERE key = 'down'")
         before = data.execute(f"SELECT count(*) FROM {counted}").fetchone()[0]
     pathlib.Path(book + ".before").write_text(str(before))
 

@@ -115,8 +115,8 @@ fn was_looked_at(checks: &[Record<MachineCheck>], item: CheckItem) -> bool {
         .is_some_and(|check| check.result != CheckResult::NotLookedAt || check.gap.is_some())
 }
 
-/// A gap that is wider than any between rollers, in metres: most likely thousandths of an inch without their
-/// name.
+/// A gap that is wider than any between rollers, in metres (common practice, no source): most likely
+/// thousandths of an inch without their name.
 const WIDE_GAP_M: f64 = 0.0254;
 
 fn row(

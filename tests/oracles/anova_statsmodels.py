@@ -36,7 +36,7 @@ def text(value):
 
 def nist():
     rows = {}
-    folder = HERE.parent.parent / "core/tests/data/nist-strd/anova"
+    folder = HERE.parent.parent / "core/tests/it/data/nist-strd/anova"
     for path in sorted(folder.glob("*.dat")):
         groups = {}
         for line in path.read_text().splitlines()[60:]:

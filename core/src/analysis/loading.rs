@@ -11,7 +11,7 @@
 //!   turn opposite ways; and they turn the same way when the film reverses its bend an even
 //!   number of times between them.
 //!
-//! Plain geometry; `core/tests/loading.rs` derives the same from vectors.
+//! Plain geometry; `core/tests/it/loading.rs` derives the same from vectors.
 
 use std::fmt;
 

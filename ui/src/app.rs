@@ -82,7 +82,9 @@ impl App {
     /// Goes back, as the platform's own key asks and the arrow on the screen. `false` where there is
     /// nothing to go back to: the platform decides what that means.
     pub fn back(&self) -> bool {
-        if adapters::close_places(&self.window, self.look(Session::here)) {
+        if let Some(window) = self.window.upgrade()
+            && adapters::close_places(&window, self.look(Session::here))
+        {
             return true;
         }
         let can = self.session.borrow().can_go_back();

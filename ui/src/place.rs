@@ -91,6 +91,8 @@ pub enum Place {
         /// By which method.
         method: MethodId,
     },
+    /// Records one by one: of a load, or what was set aside in the whole book.
+    Records(Option<Id<Load>>),
     /// What this device is set to.
     Settings,
     /// About Tautbook.
@@ -126,6 +128,7 @@ impl Place {
             Self::Results { .. } => "results",
             Self::Compare { .. } => "compare",
             Self::Plan { .. } => "plan",
+            Self::Records(_) => "records",
             Self::Settings => "settings",
             Self::About => "about",
             Self::Parts => "parts",

@@ -412,6 +412,7 @@ impl Session {
                 | Place::Find
                 | Place::Send
                 | Place::Differences
+                | Place::Records(None)
         ) {
             let kept = self.book.set_state(LAST, &text);
             self.report(kept);
@@ -456,7 +457,8 @@ impl Session {
             | Place::Tools
             | Place::Find
             | Place::Send
-            | Place::Differences => Ok(false),
+            | Place::Differences
+            | Place::Records(None) => Ok(false),
             Place::Visit(id) | Place::Keep(id) | Place::Report(id) => self.is_lost(id),
             Place::Sample(id) => self.is_lost(id),
             Place::Line(id) | Place::Machine(id) => self.is_lost(id),
@@ -472,6 +474,7 @@ impl Session {
             Place::Compare { old, new, .. } => Ok(self.is_lost(old)? || self.is_lost(new)?),
             Place::Load(id)
             | Place::Weigh(id)
+            | Place::Records(Some(id))
             | Place::Read { load: id, .. }
             | Place::Results {
                 scope: Scope::Load(id),

@@ -5,6 +5,7 @@
 //! value that was overwritten stands in the history.
 
 mod act;
+mod aside;
 mod clock;
 mod error;
 mod fold;

@@ -11,6 +11,7 @@ use super::{entry, method_in, method_out, model, same, whole};
 use crate::app::App;
 use crate::place::Place;
 use crate::presenters::load::{self, Field, Fit};
+use crate::presenters::records;
 use crate::screens::{self, LoadAdapter, MainWindow, MethodSummary};
 use crate::session::Session;
 
@@ -83,6 +84,8 @@ pub(super) fn fill(window: &MainWindow, session: &Session, id: Id<Load>) -> Resu
         }
     })));
     adapter.set_film(view.film.into());
+    adapter.set_measured(whole(view.measured));
+    adapter.set_aside_count(whole(view.aside));
     adapter.set_photos(whole(view.photos));
     Ok(())
 }
@@ -190,6 +193,8 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
     });
     let on = app.clone();
     adapter.on_weigh(move || with(&on, load::weigh));
+    let on = app.clone();
+    adapter.on_open_records(move || with(&on, records::open_load));
     let on = app.clone();
     adapter.on_open_photos(move || with(&on, load::open_photos));
     let on = app.clone();

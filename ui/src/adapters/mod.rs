@@ -17,6 +17,7 @@ mod photos;
 mod pictures;
 mod plan;
 mod read;
+mod records;
 mod report;
 mod results;
 mod sample;
@@ -68,6 +69,7 @@ pub(crate) fn connect(window: &MainWindow, app: &App) {
     report::connect(window, app);
     send::connect(window, app);
     differences::connect(window, app);
+    records::connect(window, app);
     tools::connect(window, app);
     settings::connect(window, app);
     about::fill(window, app);
@@ -97,6 +99,7 @@ pub(crate) fn fill(window: &MainWindow, session: &Session) -> Result<(), BookErr
         Place::Report(visit) => report::fill(window, session, visit)?,
         Place::Send => send::fill(window, session)?,
         Place::Differences => differences::fill(window, session)?,
+        Place::Records(of) => records::fill(window, session, of)?,
         Place::Tools => tools::fill(window, session)?,
         Place::Settings => settings::fill(window, session)?,
         Place::About | Place::Parts => {}

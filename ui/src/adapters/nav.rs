@@ -39,6 +39,7 @@ const fn screen(place: Place) -> Screen {
         Place::Report(_) => Screen::Report,
         Place::Send => Screen::Send,
         Place::Differences => Screen::Differences,
+        Place::Records(_) => Screen::Records,
         Place::Tools => Screen::Tools,
         Place::Settings => Screen::Settings,
         Place::About => Screen::About,
@@ -66,7 +67,9 @@ pub(super) fn fill(window: &MainWindow, session: &Session) -> Result<(), BookErr
     nav.set_title(title.name.into());
     nav.set_crumb(title.crumb.into());
     if nav.get_arrived() != session.arrivals() {
-        super::close_places(&window.as_weak(), session.here());
+        super::close_places(window, session.here());
+        // Where there is no page to say so.
+        nav.set_at(session.scrolled_to());
     }
     nav.set_start(session.scrolled_to());
     nav.set_arrived(session.arrivals());

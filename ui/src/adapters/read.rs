@@ -77,10 +77,7 @@ pub(super) fn fill(window: &MainWindow, session: &Session) -> Result<(), BookErr
 }
 
 /// Closes the choice of places that lies over the keypad; whether it was there.
-pub(crate) fn close_places(window: &slint::Weak<MainWindow>, here: Place) -> bool {
-    let Some(window) = window.upgrade() else {
-        return false;
-    };
+pub(crate) fn close_places(window: &MainWindow, here: Place) -> bool {
     let adapter = window.global::<ReadAdapter>();
     let open = matches!(here, Place::Read { .. }) && adapter.get_choosing_place();
     adapter.set_choosing_place(false);

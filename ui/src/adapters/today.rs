@@ -9,7 +9,7 @@ use tautbook_core::words::dates::short_date;
 use super::{entry, id_from, id_text, model, record_from, record_text, whole};
 use crate::app::App;
 use crate::place::Place;
-use crate::presenters::{sample, send, today};
+use crate::presenters::{records, sample, send, today};
 use crate::screens::{self, HitKind, MainWindow, TodayAdapter, VisitRow};
 use crate::session::Session;
 
@@ -101,4 +101,6 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
     today.on_open_send(move || on.act(send::open));
     let on = app.clone();
     today.on_open_settings(move || on.act(|session| session.go(Place::Settings)));
+    let on = app.clone();
+    today.on_open_set_aside(move || on.act(records::open_book));
 }

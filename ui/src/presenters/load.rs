@@ -2,7 +2,7 @@
 
 use tautbook_core::analysis::film::film_per_load;
 use tautbook_core::analysis::sizes::Size;
-use tautbook_core::book::BookError;
+use tautbook_core::book::{BookError, Which};
 use tautbook_core::say;
 use tautbook_core::say_count;
 use tautbook_core::survey::{
@@ -140,6 +140,10 @@ pub struct View {
     pub summaries: Vec<MethodSummary>,
     /// Film weighed.
     pub film: String,
+    /// Readings and weighings, those set aside with them.
+    pub measured: usize,
+    /// How many of them are set aside.
+    pub aside: usize,
     /// Photos of the load and of its readings.
     pub photos: usize,
 }
@@ -155,7 +159,11 @@ pub fn view(session: &Session, id: Id<Load>) -> Result<View, BookError> {
     let book = session.book();
     let load = book.get(id)?;
     let units = session.units();
-    let readings = book.children::<Reading, _>(id)?;
+    let all = book.children_which::<Reading, _>(id, Which::All)?;
+    let weighings = book.children_which::<FilmWeight, _>(id, Which::All)?;
+    let measured = all.len() + weighings.len();
+    let (readings, readings_aside) = in_use(all);
+    let (weighings, weighings_aside) = in_use(weighings);
     let chosen = session
         .drafted(FIT)
         .and_then(|typed| Fit::from_name(&typed.text));
@@ -200,25 +208,30 @@ pub fn view(session: &Session, id: Id<Load>) -> Result<View, BookError> {
             .into_iter()
             .filter(|summary| summary.count > 0)
             .collect(),
+        measured,
+        aside: readings_aside + weighings_aside,
         photos: super::photos::how_many(session, load.reference())?,
-        film: film_per_load(&book.children::<FilmWeight, _>(id)?).map_or_else(
-            String::new,
-            |film| {
-                let loads = usize::try_from(film.loads).unwrap_or(usize::MAX);
-                let mass = film_mass(film.mass, units);
-                match loads {
-                    1 => mass,
-                    _ => say_count!(
-                        session.language(),
-                        loads,
-                        "{mass}, from {n} load",
-                        "{mass}, from {n} loads",
-                        mass = mass
-                    ),
-                }
-            },
-        ),
+        film: film_per_load(&weighings).map_or_else(String::new, |film| {
+            let loads = usize::try_from(film.loads).unwrap_or(usize::MAX);
+            let mass = film_mass(film.mass, units);
+            match loads {
+                1 => mass,
+                _ => say_count!(
+                    session.language(),
+                    loads,
+                    "{mass}, from {n} load",
+                    "{mass}, from {n} loads",
+                    mass = mass
+                ),
+            }
+        }),
     })
+}
+
+/// Those in use, and how many are set aside.
+fn in_use<T>(all: Vec<Record<T>>) -> (Vec<Record<T>>, usize) {
+    let (aside, used): (Vec<_>, Vec<_>) = all.into_iter().partition(|it| it.set_aside.is_some());
+    (used, aside.len())
 }
 
 fn summary<M: Method>(readings: &[Record<Reading>]) -> MethodSummary {

@@ -16,6 +16,7 @@ pub mod photo;
 pub mod photos;
 pub mod plan;
 pub mod read;
+pub mod records;
 pub mod report;
 pub mod results;
 pub mod sample;
@@ -125,7 +126,7 @@ fn ask_set_aside(session: &mut Session, title: String, text: String, record: Rec
     session.ask(Question {
         title,
         text,
-        yes: say!(language, "Set aside"),
+        yes: say!(language, ctx: "button", "Set aside"),
         no: say!(language, "Keep it"),
         when_yes: WhenYes::SetAside(record),
     });
@@ -158,6 +159,7 @@ pub fn settle_form(session: &mut Session) {
         | Place::Find
         | Place::Report(_)
         | Place::Send
-        | Place::Differences => {}
+        | Place::Differences
+        | Place::Records(_) => {}
     }
 }

@@ -40,7 +40,8 @@ pub fn title(session: &Session, place: Place) -> Result<Title, BookError> {
         | Place::Tools
         | Place::Find
         | Place::Send
-        | Place::Differences => return Ok(Title::default()),
+        | Place::Differences
+        | Place::Records(None) => return Ok(Title::default()),
         Place::Sample(id) => {
             let sample = book.get(id)?;
             return title(session, Place::Visit(sample.visit));
@@ -80,6 +81,7 @@ pub fn title(session: &Session, place: Place) -> Result<Title, BookError> {
         Place::Load(id)
         | Place::Read { load: id, .. }
         | Place::Weigh(id)
+        | Place::Records(Some(id))
         | Place::Results {
             scope: Scope::Load(id),
             ..
@@ -196,6 +198,7 @@ pub fn way_to(book: &Book, place: Place) -> Result<Vec<Place>, BookError> {
         | Place::Settings
         | Place::Tools
         | Place::Visits
+        | Place::Records(None)
         | Place::Visit(_) => vec![place],
         Place::About => vec![Place::Settings, place],
         Place::Parts => vec![Place::Settings, Place::About, place],
@@ -237,6 +240,7 @@ pub fn way_to(book: &Book, place: Place) -> Result<Vec<Place>, BookError> {
         }
         Place::Read { load: id, .. }
         | Place::Weigh(id)
+        | Place::Records(Some(id))
         | Place::Results {
             scope: Scope::Load(id),
             ..

@@ -217,7 +217,7 @@ pub fn open_hit(session: &mut Session, record: RecordRef) {
 }
 
 /// Whether the place where a record is seen, or what that belongs to, was set aside.
-fn is_out_of_use(session: &Session, record: RecordRef) -> Result<bool, BookError> {
+pub(super) fn is_out_of_use(session: &Session, record: RecordRef) -> Result<bool, BookError> {
     let Some(place) = place_of(session, record)? else {
         return Ok(false);
     };

@@ -21,8 +21,8 @@ use tautbook_tests::{day, scene};
 use tautbook_ui::device::Desktop;
 use tautbook_ui::place::Place;
 use tautbook_ui::presenters::{
-    compare, film_roll, find, load, machine, photo, plan, read, report, results, send, settings,
-    setup, today, tools, visit, weigh,
+    compare, film_roll, find, load, machine, photo, plan, read, records, report, results, send,
+    settings, setup, today, tools, visit, weigh,
 };
 use tautbook_ui::screens::{Keyboard, MainWindow, ReadAdapter};
 use tautbook_ui::session::{Session, TextSize};
@@ -314,6 +314,26 @@ const SCENES: &[Scene] = &[
         tools::add(session, ToolKind::FilmScale);
     }),
     ("differences", |session, _| session.go(Place::Differences)),
+    ("records-load", |session, known| {
+        let readings = session.book().children::<Reading, _>(known.load).unwrap();
+        session.set_aside(readings[1].reference(), "torn", String::new());
+        session.close_notice();
+        records::open_load(session, known.load);
+    }),
+    ("records-book", |session, known| {
+        let (load, setup) = (known.load, known.setups[0]);
+        let book = session.book();
+        let aside: [RecordRef; 3] = [
+            book.get(load).unwrap().reference(),
+            book.get(setup).unwrap().reference(),
+            book.get(known.photo).unwrap().reference(),
+        ];
+        for record in aside {
+            session.set_aside(record, "set aside by hand", String::new());
+        }
+        session.close_notice();
+        records::open_book(session);
+    }),
     ("find", |session, _| session.go(Place::Find)),
     ("find-mistyped", |session, _| {
         session.go(Place::Find);

@@ -17,6 +17,8 @@ use tautbook_core::units::{TypedError, UnitChoice};
 
 use crate::device::Device;
 use crate::place::{Place, Scope, Way};
+use crate::presenters::report::{self, Making};
+use crate::presenters::send::{self, Sending};
 use crate::recent::Recent;
 use crate::work::Work;
 
@@ -178,9 +180,9 @@ pub struct Session {
     /// What the last label or code led to.
     pub(crate) found: crate::presenters::find::Found,
     /// What goes into the next day file, and what came of the last.
-    pub(crate) sending: crate::presenters::send::Sending,
+    pub(crate) sending: Sending,
     /// The report made last.
-    pub(crate) making: crate::presenters::report::Making,
+    pub(crate) making: Making,
     /// A reading was kept by the last key and nothing was typed since.
     pub(crate) just_saved: bool,
     /// Why a field was not kept the last time one was tried.
@@ -211,8 +213,8 @@ impl Session {
             photo_kept: None,
             waiting_pictures: Vec::new(),
             found: crate::presenters::find::Found::default(),
-            sending: crate::presenters::send::Sending::default(),
-            making: crate::presenters::report::Making::default(),
+            sending: Sending::again(&recall(send::MADE)?),
+            making: Making::again(&recall(report::MADE)?),
             just_saved: false,
             unkept: None,
             recent: serde_json::from_str(&recall(RECENT)?).unwrap_or_default(),

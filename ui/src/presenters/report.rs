@@ -17,10 +17,22 @@ use crate::work::{Holds, Outgoing, Sent, What};
 const LANGUAGE: &str = "report_language";
 const PAPER: &str = "report_paper";
 
+/// Where the file made last is remembered.
+pub(crate) const MADE: &str = "pages_made";
+
 /// What was made last.
 #[derive(Debug, Default)]
 pub(crate) struct Making {
     made: Option<Sent>,
+}
+
+impl Making {
+    /// As it was, by what was remembered under [`MADE`].
+    pub(crate) fn again(remembered: &str) -> Self {
+        Self {
+            made: super::send::recall(remembered),
+        }
+    }
 }
 
 /// A line whose loading card can be made.
@@ -195,14 +207,14 @@ pub fn paper(session: &Session) -> Result<Paper, BookError> {
 
 /// Makes reports in a language from now on.
 pub fn pick_language(session: &mut Session, language: Language) {
-    session.making.made = None;
+    made_is(session, None);
     let kept = session.book.set_state(LANGUAGE, language.code());
     session.report(kept);
 }
 
 /// Makes reports on a paper from now on.
 pub fn pick_paper(session: &mut Session, paper: Paper) {
-    session.making.made = None;
+    made_is(session, None);
     let kept = session.book.set_state(PAPER, &format!("{paper:?}"));
     session.report(kept);
 }
@@ -218,7 +230,7 @@ pub(super) fn options(session: &Session, visit: Id<Visit>) -> Result<Options, Bo
 
 /// Opens the screen.
 pub fn open(session: &mut Session, visit: Id<Visit>) {
-    session.making = Making::default();
+    made_is(session, None);
     session.go(Place::Report(visit));
 }
 
@@ -262,7 +274,7 @@ fn start(
     visit: Id<Visit>,
     what: impl FnOnce(Options, &Visit) -> (String, What),
 ) {
-    session.making.made = None;
+    made_is(session, None);
     let of = options(session, visit).and_then(|options| Ok((options, session.book().get(visit)?)));
     let Some((options, of)) = session.report(of) else {
         return;
@@ -279,7 +291,12 @@ fn start(
 
 /// Takes up what became of pages that were to be made.
 pub(crate) fn written(session: &mut Session, sent: Sent) {
-    session.making.made = Some(sent);
+    made_is(session, Some(sent));
+}
+
+fn made_is(session: &mut Session, made: Option<Sent>) {
+    super::send::remember(session, MADE, made.as_ref());
+    session.making.made = made;
 }
 
 /// Hands the file made last to the platform.

@@ -19,8 +19,12 @@ use crate::work::{For, Holds, Outgoing, Refused, Sent, Taken, What};
 /// for.
 const OFFERED: u32 = 20;
 
-/// What goes into the next day file, and what came of the last. None of it is written down: a
-/// passphrase least of all.
+/// Where the file made last is remembered, for it is there still when the app comes back from one that
+/// sends it.
+pub(crate) const MADE: &str = "day_file_made";
+
+/// What goes into the next day file, and what came of the last. Only which file was made is written down:
+/// a passphrase least of all.
 #[derive(Debug, Default)]
 pub(crate) struct Sending {
     /// How many times earlier visits were asked for.
@@ -37,6 +41,16 @@ pub(crate) struct Sending {
     unlock: String,
     /// Values to look through, as counted on arriving.
     differences: usize,
+}
+
+impl Sending {
+    /// As it was, by what was remembered under [`MADE`].
+    pub(crate) fn again(remembered: &str) -> Self {
+        Self {
+            made: recall(remembered),
+            ..Self::default()
+        }
+    }
 }
 
 /// A visit to send or not.
@@ -281,6 +295,7 @@ fn file_name(file: &std::path::Path) -> String {
 /// Opens the screen, with what there is to look through counted.
 pub fn open(session: &mut Session) {
     session.sending = Sending::default();
+    remember(session, MADE, None);
     count_differences(session);
     session.go(Place::Send);
 }
@@ -303,13 +318,13 @@ pub fn tick(session: &mut Session, id: Id<Visit>, send: bool) {
         chosen.remove(&id);
     }
     session.sending.chosen = Some(chosen);
-    session.sending.made = None;
+    made_is(session, None);
 }
 
 /// Sends the customer's reports with the records, or not.
 pub fn with_reports(session: &mut Session, reports: bool) {
     session.sending.bare = !reports;
-    session.sending.made = None;
+    made_is(session, None);
 }
 
 /// Takes the passphrase as it is typed.
@@ -329,7 +344,7 @@ pub fn make(session: &mut Session) {
         .iter()
         .filter(|visit| chosen.contains(&visit.id))
         .collect();
-    session.sending.made = None;
+    made_is(session, None);
     let mut reports = Vec::new();
     if !session.sending.bare {
         for visit in &chosen {
@@ -397,9 +412,32 @@ pub(crate) fn written(session: &mut Session, written: Result<Sent, String>) {
         Ok(sent) if matches!(sent.holds, Holds::Pages { .. }) => {
             super::report::written(session, sent);
         }
-        Ok(sent) => session.sending.made = Some(sent),
+        Ok(sent) => made_is(session, Some(sent)),
         Err(why) => say(session, Tone::Bad, sentence(&why)),
     }
+}
+
+fn made_is(session: &mut Session, made: Option<Sent>) {
+    remember(session, MADE, made.as_ref());
+    session.sending.made = made;
+}
+
+/// Remembers a file that was made, or that none is.
+pub(super) fn remember(session: &mut Session, key: &str, made: Option<&Sent>) {
+    let done = match made {
+        Some(made) => {
+            let text = serde_json::to_string(made).unwrap_or_default();
+            session.book.set_state(key, &text)
+        }
+        None => session.book.forget_state(key),
+    };
+    session.report(done);
+}
+
+/// The file that was made, as remembered; `None` where it is gone.
+pub(super) fn recall(remembered: &str) -> Option<Sent> {
+    let made: Sent = serde_json::from_str(remembered).ok()?;
+    made.file.exists().then_some(made)
 }
 
 fn say(session: &mut Session, tone: Tone, text: String) {

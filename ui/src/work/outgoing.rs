@@ -3,6 +3,7 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
+use serde::{Deserialize, Serialize};
 use tautbook_core::book::{Book, OpenMode, SystemClock};
 use tautbook_core::dayfile::{
     DayFile, DayFileError, PhotoLeftOut, Progress, ReportFile, Step, write_whole,
@@ -45,7 +46,7 @@ pub(crate) enum What {
 }
 
 /// A file that is on the disk.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub(crate) struct Sent {
     /// The file.
     pub(crate) file: PathBuf,
@@ -56,7 +57,8 @@ pub(crate) struct Sent {
 }
 
 /// What is in a file.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
 pub(crate) enum Holds {
     /// A day's work.
     Day {

@@ -230,3 +230,56 @@ fn what_two_phones_wrote_in_one_place_is_looked_through() {
     hand.press_label("Seen: take it off the list");
     assert!(has(&hand, "Nothing is left to look through."));
 }
+
+#[test]
+fn the_file_made_is_still_there_after_a_kill_and_not_once_it_is_gone() {
+    let folder = Folder::new();
+    let mut hand = visited(&folder);
+    to_send(&mut hand);
+    let file = made(&mut hand);
+    std::mem::forget(hand); // Another app has the screen, and the system ends this one.
+
+    let mut hand = Hand::on(&folder.book());
+    hand.whole_form();
+    assert_eq!(hand.app.look(Session::here), Place::Send);
+    assert!(has(&hand, "1 report"), "{:?}", hand.labels());
+    hand.press_label("Send the file");
+    assert_eq!(hand.device.shared.borrow().last().unwrap(), &file);
+    std::mem::forget(hand);
+
+    std::fs::remove_file(&file).unwrap();
+    let mut hand = Hand::on(&folder.book());
+    hand.whole_form();
+    hand.press_label("Make the day file");
+    hand.wait();
+    assert!(has(&hand, "Send the file"));
+}
+
+#[test]
+fn the_report_made_is_still_there_after_a_kill() {
+    let folder = Folder::new();
+    let mut hand = visited(&folder);
+    hand.whole_form();
+    hand.app.act(|session| {
+        let visit = session.book().visits(0, 1).unwrap()[0].id;
+        tautbook_ui::presenters::report::open(session, visit);
+    });
+    hand.settle();
+    hand.press_label("Make the report");
+    hand.wait();
+    std::mem::forget(hand);
+
+    let mut hand = Hand::on(&folder.book());
+    hand.whole_form();
+    assert!(has(&hand, "-harrow-tile.pdf"), "{:?}", hand.labels());
+    hand.press_label("Hand it over");
+    assert_eq!(hand.device.shared.borrow().len(), 1);
+    // Made for a paper that is not chosen any more.
+    hand.app.act(Session::close_notice);
+    hand.settle();
+    hand.press_label("A4");
+    std::mem::forget(hand);
+    let hand = Hand::on(&folder.book());
+    hand.whole_form();
+    assert!(!has(&hand, "-harrow-tile.pdf"), "{:?}", hand.labels());
+}

@@ -87,6 +87,10 @@ const SCENES: &[Scene] = &[
     ("today-found", |session, _| {
         session.draft(today::SEARCH, "hall");
     }),
+    ("today-go-on", |session, known| {
+        session.go(Place::Load(known.load));
+        session.back();
+    }),
     ("today-nothing-found", |session, _| {
         session.draft(today::SEARCH, "nowhere");
     }),
@@ -189,6 +193,12 @@ const SCENES: &[Scene] = &[
             read::save(session);
         }
     }),
+    ("read-undone", |session, known| {
+        fresh_read(session, known, MethodId::TorsionTool);
+        read::key(session, "9");
+        read::save(session);
+        read::undo(session);
+    }),
     ("read-question", |session, known| {
         fresh_read(session, known, MethodId::TorsionTool);
         for key in ["9", "0", "0"] {
@@ -233,6 +243,10 @@ const SCENES: &[Scene] = &[
     ("compare", |session, known| {
         compare::open_line(session, known.line);
     }),
+    ("compare-margin", |session, known| {
+        compare::open_line(session, known.line);
+        compare::edit_margin(session, "5");
+    }),
     ("plan", |session, known| {
         plan::open_line(session, known.line);
     }),
@@ -269,6 +283,12 @@ const SCENES: &[Scene] = &[
     ("machine-caution", |session, known| {
         session.go(Place::Machine(known.line));
         machine::acknowledge(session, known.line, false);
+    }),
+    ("machine-finding", |session, known| {
+        session.go(Place::Machine(known.line));
+        machine::acknowledge(session, known.line, true);
+        let item = CheckItem::RollerLight;
+        machine::pick(session, known.line, item, CheckResult::NeedsTechnician);
     }),
     ("keep", |session, known| {
         session.go(Place::Keep(known.visit));
@@ -314,6 +334,10 @@ const SCENES: &[Scene] = &[
         tools::add(session, ToolKind::FilmScale);
     }),
     ("differences", |session, _| session.go(Place::Differences)),
+    ("differences-two", |session, known| {
+        two_differences(session, known);
+        session.go(Place::Differences);
+    }),
     ("records-load", |session, known| {
         let readings = session.book().children::<Reading, _>(known.load).unwrap();
         session.set_aside(readings[1].reference(), "torn", String::new());
@@ -392,6 +416,37 @@ fn many_visits(session: &mut Session, known: &Known) {
         };
         session.add("start_visit", visit).unwrap();
     }
+}
+
+/// What two devices wrote in one place, twice.
+fn two_differences(session: &mut Session, known: &Known) {
+    let path = session.book().path().with_file_name("other.taut");
+    let clock = Box::new(FixedClock(at()));
+    let (mut other, _) = Book::open(&path, OpenMode::OpenOrStart, clock).unwrap();
+    other
+        .merge(&session.book().journal(&[known.visit]).unwrap())
+        .unwrap();
+    // In figures, which are the same in each language.
+    let there = "4101, 4102, 4103, 4104, 4105, 4106, 4107, 4108, 4109, 4110";
+    other
+        .act("edit_load", |act| {
+            act.change(known.load, |load| {
+                there.clone_into(&mut load.notes);
+                load.film_breaks = Some(3);
+            })
+        })
+        .unwrap();
+    let here = session.change("edit_load", known.load, |load: &mut Load| {
+        load.notes = "4101, 4102".to_owned();
+        load.film_breaks = Some(1);
+    });
+    here.unwrap();
+    let journal = other.journal(&[known.visit]).unwrap();
+    // As the work beside the screens does it.
+    let clock = Box::new(FixedClock(at()));
+    let path = session.book().path().to_owned();
+    let (mut book, _) = Book::open(&path, OpenMode::OpenOrStart, clock).unwrap();
+    book.merge(&journal).unwrap();
 }
 
 /// A load nothing was measured on yet.

@@ -9,6 +9,10 @@ fn main() {
     if !is("PROFILE", "release") || !is("TARGET", "x86_64-unknown-linux-gnu") {
         return;
     }
+    // Another linker was asked for.
+    if std::env::var_os("RUSTC_LINKER").is_some() {
+        return;
+    }
     // Rust's own toolchain links by the lld it brings along; others may link by one that cannot.
     let rustc = std::env::var_os("RUSTC").unwrap_or_else(|| "rustc".into());
     let sysroot = Command::new(rustc).args(["--print", "sysroot"]).output();
@@ -19,6 +23,6 @@ fn main() {
             .exists()
     });
     if packs {
-        println!("cargo::rustc-link-arg-bins=-Wl,--pack-dyn-relocs=relr");
+        println!("cargo::rustc-link-arg-bins=-Wl,-z,pack-relative-relocs");
     }
 }

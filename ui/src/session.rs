@@ -183,6 +183,8 @@ pub struct Session {
     pub(crate) sending: Sending,
     /// The report made last.
     pub(crate) making: Making,
+    /// What was brought back in the list of the book, and where it stood there.
+    pub(crate) brought_back: Vec<(usize, RecordRef)>,
     /// A reading was kept by the last key and nothing was typed since.
     pub(crate) just_saved: bool,
     /// Why a field was not kept the last time one was tried.
@@ -215,6 +217,7 @@ impl Session {
             found: crate::presenters::find::Found::default(),
             sending: Sending::again(&recall(send::MADE)?),
             making: Making::again(&recall(report::MADE)?),
+            brought_back: Vec::new(),
             just_saved: false,
             unkept: None,
             recent: serde_json::from_str(&recall(RECENT)?).unwrap_or_default(),

@@ -332,7 +332,7 @@ fn undo_together<T: Entity>(act: &mut Act<'_>, changes: &[Change]) -> Result<(),
     };
     let id: Id<T> = Id::from_uuid(first.record.id);
     if first.field.is_empty() {
-        act.set_aside(id, "undone")?;
+        act.set_aside(id, SetAside::UNDONE)?;
     } else if first.field == SET_ASIDE {
         let parse = |value: &Option<Value>| -> Result<Option<SetAside>, BookError> {
             serde_json::from_value(value.clone().unwrap_or(Value::Null))

@@ -11,6 +11,7 @@ use uuid::Uuid;
 
 use super::{Id, Kind, RecordRef, Tool, ToolKind};
 use crate::language::{Language, Word};
+use crate::word;
 
 /// An instant with the local offset of the place where it was noted, to the millisecond.
 ///
@@ -133,6 +134,23 @@ pub struct SetAside {
     pub at: Moment,
     /// The reason in the person's words, or one of the usual ones.
     pub reason: String,
+}
+
+impl SetAside {
+    /// The reason where a person took back what was noted last.
+    pub const UNDONE: &str = "undone";
+    /// The reason where a person set a record aside and gave none.
+    pub const BY_HAND: &str = "set aside by hand";
+
+    /// The reason as a reader of that language is told it: a usual one in its words, else as written.
+    #[must_use]
+    pub fn why(&self, language: Language) -> &str {
+        match self.reason.as_str() {
+            Self::UNDONE => word!("undone").said(language),
+            Self::BY_HAND => word!("by hand").said(language),
+            written => written,
+        }
+    }
 }
 
 /// One record: its identity, when and where it was made and last changed, and its content.

@@ -3,9 +3,10 @@
 use std::path::Path;
 
 use tautbook_core::book::{Book, OpenMode, SystemClock, Which};
+use tautbook_core::language::Language;
 use tautbook_core::survey::{
-    FilmWeight, Kind, Line, Load, Moment, Purpose, Record, RecordRef, RecordSet, Setup, SetupRole,
-    Visit,
+    FilmWeight, Kind, Line, Load, Moment, Purpose, Record, RecordRef, RecordSet, SetAside, Setup,
+    SetupRole, Visit,
 };
 
 fn book(folder: &Path, name: &str) -> Book {
@@ -138,4 +139,16 @@ fn what_is_set_aside_is_listed_the_last_first() {
     assert_eq!(book.set_aside_of(&[], 9).unwrap(), []);
     book.bring_back(visit.reference()).unwrap();
     assert_eq!(listed(&book, 9), [weight.reference()]);
+}
+
+#[test]
+fn a_usual_reason_is_told_in_the_readers_language_and_an_own_one_as_written() {
+    let aside = |reason: &str| SetAside {
+        at: Moment::from_unix_ms(0, 0).unwrap(),
+        reason: reason.to_owned(),
+    };
+    assert_eq!(aside(SetAside::UNDONE).why(Language::Spanish), "anulada");
+    assert_eq!(aside(SetAside::BY_HAND).why(Language::French), "à la main");
+    assert_eq!(aside(SetAside::UNDONE).why(Language::English), "undone");
+    assert_eq!(aside("undone twice").why(Language::Spanish), "undone twice");
 }

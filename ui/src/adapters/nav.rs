@@ -6,7 +6,7 @@ use slint::ComponentHandle;
 use tautbook_core::book::BookError;
 use tautbook_core::language::Language;
 use tautbook_core::say;
-use tautbook_core::survey::SampleEventKind;
+use tautbook_core::survey::{SampleEventKind, SetAside};
 use tautbook_core::units::DecimalMark;
 
 use super::settings::shade_out;
@@ -161,7 +161,7 @@ fn answer(session: &mut Session, when_yes: WhenYes) {
         WhenYes::Release(id) => sample::note(session, id, SampleEventKind::Released),
         WhenYes::SetAside(record) => {
             let text = say!(session.language(), "Set aside. It is still in the book.");
-            session.set_aside(record, "set aside by hand", text);
+            session.set_aside(record, SetAside::BY_HAND, text);
         }
     }
 }

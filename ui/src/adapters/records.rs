@@ -4,11 +4,34 @@ use slint::ComponentHandle;
 use tautbook_core::book::BookError;
 use tautbook_core::survey::{Id, Load};
 
-use super::model;
+use super::{model, record_from, record_text, refill};
 use crate::app::App;
-use crate::presenters::records;
-use crate::screens::{MainWindow, RecordRow, RecordsAdapter};
+use crate::presenters::records::{self, Row, Stands};
+use crate::screens::{MainWindow, RecordLine, RecordRow, RecordsAdapter};
 use crate::session::Session;
+
+fn words(text: String) -> RecordRow {
+    RecordRow {
+        line: RecordLine::Words,
+        title: text.into(),
+        ..RecordRow::default()
+    }
+}
+
+fn row(row: Row) -> RecordRow {
+    let (line, note) = match row.stands {
+        Stands::InUse => (RecordLine::InUse, String::new()),
+        Stands::Aside(when) => (RecordLine::Aside, when),
+        Stands::Back => (RecordLine::Back, String::new()),
+    };
+    RecordRow {
+        line,
+        id: record_text(row.record),
+        title: row.title.into(),
+        detail: row.detail.into(),
+        note: note.into(),
+    }
+}
 
 pub(super) fn fill(
     window: &MainWindow,
@@ -18,28 +41,30 @@ pub(super) fn fill(
     let adapter = window.global::<RecordsAdapter>();
     let view = records::view(session, of)?;
     adapter.set_of_load(of.is_some());
-    adapter.set_more(view.more);
-    adapter.set_rows(model(view.rows.into_iter().map(|row| RecordRow {
-        title: row.title.into(),
-        detail: row.detail.into(),
-        aside: row.aside.is_some(),
-        note: row.aside.unwrap_or_default().into(),
-    })));
+    let mut rows = vec![words(view.about)];
+    rows.extend(view.rows.into_iter().map(row));
+    if !view.after.is_empty() {
+        rows.push(words(view.after));
+    }
+    if let Some(fresh) = refill(&adapter.get_rows(), rows) {
+        adapter.set_rows(fresh);
+    }
     Ok(())
 }
 
 pub(super) fn connect(window: &MainWindow, app: &App) {
     let adapter = window.global::<RecordsAdapter>();
+    adapter.set_rows(model([]));
     let on = app.clone();
-    adapter.on_set_aside(move |index| {
-        if let Ok(index) = usize::try_from(index) {
-            on.run(move |session| records::set_aside(session, index));
+    adapter.on_set_aside(move |id| {
+        if let Some(record) = record_from(&id) {
+            on.run(move |session| records::set_aside(session, record));
         }
     });
     let on = app.clone();
-    adapter.on_bring_back(move |index| {
-        if let Ok(index) = usize::try_from(index) {
-            on.run(move |session| records::bring_back(session, index));
+    adapter.on_bring_back(move |id| {
+        if let Some(record) = record_from(&id) {
+            on.run(move |session| records::bring_back(session, record));
         }
     });
 }

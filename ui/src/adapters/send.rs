@@ -57,7 +57,13 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
         on.act(move |session| send::with_reports(session, reports));
     });
     let on = app.clone();
-    adapter.on_lock(move |text| on.note(move |session| send::lock(session, &text)));
+    adapter.on_lock(move |text| {
+        if on.look(send::is_made) {
+            on.run(move |session| send::lock(session, &text));
+        } else {
+            on.note(move |session| send::lock(session, &text));
+        }
+    });
     let on = app.clone();
     adapter.on_make(move || on.act(send::make));
     let on = app.clone();

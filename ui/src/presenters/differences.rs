@@ -10,8 +10,9 @@ use tautbook_core::words::fields;
 use super::title::{place_of, title};
 use crate::session::Session;
 
-/// At most so many are shown; the rest comes up as these are looked through.
-const MOST_SHOWN: usize = 60;
+/// At most so many are shown; the rest comes up as these are looked through. In the largest words on a sharp
+/// screen more would be longer than can be drawn (32767 pixels).
+const MOST_SHOWN: usize = 12;
 
 /// A value that gave way.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -5,7 +5,7 @@ use tautbook_core::book::{BookError, Which};
 use tautbook_core::language::Reader;
 use tautbook_core::say;
 use tautbook_core::survey::{
-    Face, Id, Load, Measure, PullReading, Reading, Record, ToolKind, TorsionReading,
+    Face, Id, Load, Measure, PullReading, Reading, Record, SetAside, ToolKind, TorsionReading,
 };
 use tautbook_core::units::{
     Containment, Entered, Force, Length, Method, MethodId, PullPlate, TorsionTool, UnitChoice,
@@ -543,7 +543,7 @@ pub fn undo(session: &mut Session) {
     let Some(Some(last)) = session.report(readings).map(|mut readings| readings.pop()) else {
         return;
     };
-    let done = session.book.set_aside(last.reference(), "undone");
+    let done = session.book.set_aside(last.reference(), SetAside::UNDONE);
     if session.report(done).is_none() {
         return;
     }

@@ -1,8 +1,11 @@
 //! Records one by one: the readings and weighings of a load, or what was set aside in the whole book.
 //! Each is set aside and brought back here.
+//!
+//! What is brought back stays in the list until the person leaves it: what comes after it would else slide
+//! under the thumb.
 
 use tautbook_core::analysis::film::net_mass;
-use tautbook_core::book::{BookError, Which};
+use tautbook_core::book::{ActionKey, BookError, Which};
 use tautbook_core::language::Language;
 use tautbook_core::say;
 use tautbook_core::survey::{
@@ -16,10 +19,10 @@ use super::photos::subject;
 use super::title::{place_of, title};
 use super::today::is_out_of_use;
 use crate::place::Place;
-use crate::session::{Notice, Session, Tone};
+use crate::session::{Notice, NoticeAct, Session, Tone};
 
-/// At most so many are in the list, the latest first: a page draws no more.
-const MOST: usize = 120;
+/// At most so many are in the list, the latest first.
+const MOST: usize = 1000;
 
 /// What a person sets aside by itself; what was measured on a load stands at the load.
 const KINDS: [Kind; 8] = [
@@ -33,6 +36,17 @@ const KINDS: [Kind; 8] = [
     Kind::Tool,
 ];
 
+/// How a record stands.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Stands {
+    /// In use.
+    InUse,
+    /// Set aside, with when in words.
+    Aside(String),
+    /// Brought back since the list was opened.
+    Back,
+}
+
 /// One record.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Row {
@@ -42,17 +56,19 @@ pub struct Row {
     pub title: String,
     /// What it belongs to, or how it was taken.
     pub detail: String,
-    /// When it was set aside; `None` while it is in use.
-    pub aside: Option<String>,
+    /// How it stands.
+    pub stands: Stands,
 }
 
 /// What the screen shows.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct View {
+    /// What the list is about.
+    pub about: String,
     /// The latest first.
     pub rows: Vec<Row>,
-    /// There are older ones.
-    pub more: bool,
+    /// What comes after them; blank where nothing does.
+    pub after: String,
 }
 
 /// Opens the readings and weighings of a load.
@@ -62,6 +78,7 @@ pub fn open_load(session: &mut Session, load: Id<Load>) {
 
 /// Opens what was set aside in the whole book.
 pub fn open_book(session: &mut Session) {
+    session.brought_back.clear();
     session.go(Place::Records(None));
 }
 
@@ -70,13 +87,30 @@ pub fn open_book(session: &mut Session) {
 /// # Errors
 /// The store's errors.
 pub fn view(session: &Session, of: Option<Id<Load>>) -> Result<View, BookError> {
+    let l = session.language();
     let mut rows = match of {
         Some(load) => of_load(session, load)?,
         None => of_book(session)?,
     };
-    let more = rows.len() > MOST;
+    let about = match (of, rows.is_empty()) {
+        (Some(_), true) => say!(l, "Nothing is measured on this load yet."),
+        (Some(_), false) => say!(
+            l,
+            "A reading where the film tore or the tool slipped can be set aside: results do not count it, and the report shows it in brackets."
+        ),
+        (None, true) => say!(l, "Nothing is set aside."),
+        (None, false) => say!(
+            l,
+            "What was set aside is in no list. It comes back with all that belongs to it. Readings that were set aside are listed at their load, under “One by one”."
+        ),
+    };
+    let after = if rows.len() > MOST {
+        say!(l, "What is older is not shown here.")
+    } else {
+        String::new()
+    };
     rows.truncate(MOST);
-    Ok(View { rows, more })
+    Ok(View { about, rows, after })
 }
 
 fn of_load(session: &Session, load: Id<Load>) -> Result<Vec<Row>, BookError> {
@@ -88,7 +122,7 @@ fn of_load(session: &Session, load: Id<Load>) -> Result<Vec<Row>, BookError> {
             record: reading.reference(),
             title: subject(session, reading.reference())?,
             detail: listed([method, time(reading.taken_at, language)]),
-            aside: when(reading.set_aside.as_ref(), language),
+            stands: stands(reading.set_aside.as_ref(), language),
         };
         rows.push((reading.taken_at, row));
     }
@@ -109,34 +143,47 @@ fn weighing(session: &Session, weight: &Record<FilmWeight>) -> Row {
         record: weight.reference(),
         title: say!(language, "Film, {mass}", mass = net),
         detail: time(weight.taken_at, language),
-        aside: when(weight.set_aside.as_ref(), language),
+        stands: stands(weight.set_aside.as_ref(), language),
     }
 }
 
 fn of_book(session: &Session) -> Result<Vec<Row>, BookError> {
     let most = u32::try_from(MOST + 1).unwrap_or(u32::MAX);
-    session
-        .book()
-        .set_aside_of(&KINDS, most)?
-        .into_iter()
-        .map(|(record, aside)| {
-            let (title, detail) = named(session, record)?;
-            Ok(Row {
-                record,
-                title,
-                detail,
-                aside: when(Some(&aside), session.language()),
-            })
-        })
-        .collect()
+    let row = |record, stands| {
+        // This is the way back: one that cannot be named is in the list still.
+        let kind = |_| (record_kind(session, record), String::new());
+        let (title, detail) = named(session, record).unwrap_or_else(kind);
+        Row {
+            record,
+            title,
+            detail,
+            stands,
+        }
+    };
+    let aside = session.book().set_aside_of(&KINDS, most)?;
+    let mut rows: Vec<Row> = aside
+        .iter()
+        .map(|(record, aside)| row(*record, stands(Some(aside), session.language())))
+        .collect();
+    let mut back = session.brought_back.clone();
+    back.retain(|(_, record)| !aside.iter().any(|(other, _)| other == record));
+    back.sort_by_key(|(at, _)| *at);
+    for (at, record) in back {
+        rows.insert(at.min(rows.len()), row(record, Stands::Back));
+    }
+    Ok(rows)
+}
+
+fn record_kind(session: &Session, record: RecordRef) -> String {
+    record.kind.word().said(session.language()).to_owned()
 }
 
 /// What a record is called, and where it belongs.
 fn named(session: &Session, record: RecordRef) -> Result<(String, String), BookError> {
     let (book, language) = (session.book(), session.language());
-    let kind = record.kind.word().said(language);
+    let kind = record_kind(session, record);
     let called = |name: &str| match name.trim() {
-        "" => kind.to_owned(),
+        "" => kind.clone(),
         name => say!(language, "{name} ({kind})", name = name, kind = kind),
     };
     if record.kind == Kind::Tool {
@@ -162,46 +209,79 @@ fn time(at: Moment, language: Language) -> String {
     time_at(at.date_time().naive_local(), language)
 }
 
-fn when(aside: Option<&SetAside>, language: Language) -> Option<String> {
-    aside.map(|aside| say!(language, "Set aside {at}", at = time(aside.at, language)))
-}
-
-/// Sets a record of the list aside.
-pub fn set_aside(session: &mut Session, index: usize) {
-    if let Some(row) = at(session, index) {
-        let done = session.book.set_aside(row.record, "set aside by hand");
-        session.report(done);
+fn stands(aside: Option<&SetAside>, language: Language) -> Stands {
+    match aside {
+        Some(aside) => Stands::Aside(say!(
+            language,
+            "Set aside {at}",
+            at = time(aside.at, language)
+        )),
+        None => Stands::InUse,
     }
 }
 
-/// Brings a record of the list back, and says where that is not enough to see it.
-pub fn bring_back(session: &mut Session, index: usize) {
-    let Some(row) = at(session, index) else {
+/// Sets a record of the list aside, and offers to take that back.
+pub fn set_aside(session: &mut Session, record: RecordRef) {
+    let Some(row) = shown(session, record) else {
         return;
     };
-    let done = session.book.bring_back(row.record);
-    if session.report(done).is_none() {
+    let done = session.book.set_aside(record, SetAside::BY_HAND);
+    let Some(done) = session.report(done) else {
         return;
+    };
+    let text = say!(
+        session.language(),
+        "{what}: set aside. It is still in the book.",
+        what = row.title
+    );
+    say(session, Tone::Info, text, done.action);
+}
+
+/// Brings a record of the list back, says where that is not enough to see it, and offers to take it back.
+pub fn bring_back(session: &mut Session, record: RecordRef) {
+    let Some(row) = shown(session, record) else {
+        return;
+    };
+    let at = rows(session).iter().position(|row| row.record == record);
+    let done = session.book.bring_back(record);
+    let Some(done) = session.report(done) else {
+        return;
+    };
+    session.brought_back.retain(|(_, other)| *other != record);
+    if let (Some(at), Place::Records(None)) = (at, session.here()) {
+        session.brought_back.push((at, record));
     }
-    let hidden = is_out_of_use(session, row.record);
-    if session.report(hidden) == Some(true) {
+    let language = session.language();
+    // Where it cannot be told, nothing is said of it: the record is back.
+    if is_out_of_use(session, record).unwrap_or_default() {
         let text = say!(
-            session.language(),
-            "{name} belongs to something that is set aside still. Bring that back too.",
-            name = row.title
+            language,
+            "{what}: back, and not to be seen yet. What it belongs to is still set aside: bring that back too.",
+            what = row.title
         );
-        session.say(Notice {
-            tone: Tone::Info,
-            text,
-            act: None,
-        });
+        say(session, Tone::Warning, text, done.action);
+    } else {
+        let text = say!(language, "{what}: back in its place.", what = row.title);
+        say(session, Tone::Good, text, done.action);
     }
 }
 
-fn at(session: &mut Session, index: usize) -> Option<Row> {
+fn say(session: &mut Session, tone: Tone, text: String, action: Option<ActionKey>) {
+    session.say(Notice {
+        tone,
+        text,
+        act: action.map(NoticeAct::Undo),
+    });
+}
+
+fn rows(session: &mut Session) -> Vec<Row> {
     let Place::Records(of) = session.here() else {
-        return None;
+        return Vec::new();
     };
     let view = view(session, of);
-    session.report(view)?.rows.into_iter().nth(index)
+    session.report(view).map_or_else(Vec::new, |view| view.rows)
+}
+
+fn shown(session: &mut Session, record: RecordRef) -> Option<Row> {
+    rows(session).into_iter().find(|row| row.record == record)
 }

@@ -30,7 +30,9 @@ impl Making {
     /// As it was, by what was remembered under [`MADE`].
     pub(crate) fn again(remembered: &str) -> Self {
         Self {
-            made: super::send::recall(remembered),
+            made: serde_json::from_str(remembered)
+                .ok()
+                .and_then(super::send::there),
         }
     }
 }

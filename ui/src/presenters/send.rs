@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 use std::path::PathBuf;
 
 use chrono::NaiveDate;
+use serde::{Deserialize, Serialize};
 use tautbook_core::book::{BookError, VisitSummary};
 use tautbook_core::survey::{Id, Visit};
 use tautbook_core::words::dates::short_date;
@@ -23,8 +24,8 @@ const OFFERED: u32 = 20;
 /// sends it.
 pub(crate) const MADE: &str = "day_file_made";
 
-/// What goes into the next day file, and what came of the last. Only which file was made is written down:
-/// a passphrase least of all.
+/// What goes into the next day file, and what came of the last. Which file was made of what is written
+/// down; a passphrase never is.
 #[derive(Debug, Default)]
 pub(crate) struct Sending {
     /// How many times earlier visits were asked for.
@@ -43,11 +44,26 @@ pub(crate) struct Sending {
     differences: usize,
 }
 
+/// A file and what it was made of, as remembered.
+#[derive(Serialize, Deserialize)]
+struct MadeOf {
+    made: Sent,
+    chosen: Option<BTreeSet<Id<Visit>>>,
+    bare: bool,
+    further: u32,
+}
+
 impl Sending {
     /// As it was, by what was remembered under [`MADE`].
     pub(crate) fn again(remembered: &str) -> Self {
+        let Ok(of) = serde_json::from_str::<MadeOf>(remembered) else {
+            return Self::default();
+        };
         Self {
-            made: recall(remembered),
+            made: there(of.made),
+            chosen: of.chosen,
+            bare: of.bare,
+            further: of.further,
             ..Self::default()
         }
     }
@@ -295,7 +311,7 @@ fn file_name(file: &std::path::Path) -> String {
 /// Opens the screen, with what there is to look through counted.
 pub fn open(session: &mut Session) {
     session.sending = Sending::default();
-    remember(session, MADE, None);
+    made_is(session, None);
     count_differences(session);
     session.go(Place::Send);
 }
@@ -327,10 +343,20 @@ pub fn with_reports(session: &mut Session, reports: bool) {
     made_is(session, None);
 }
 
+/// Whether a file is made and can be sent.
+#[must_use]
+pub fn is_made(session: &Session) -> bool {
+    session.sending.made.is_some()
+}
+
 /// Takes the passphrase as it is typed.
 pub fn lock(session: &mut Session, text: &str) {
     text.clone_into(&mut session.sending.passphrase);
     session.sending.wrong.clear();
+    // It is not locked by this.
+    if session.sending.made.is_some() {
+        made_is(session, None);
+    }
 }
 
 /// Makes the day file.
@@ -418,12 +444,19 @@ pub(crate) fn written(session: &mut Session, written: Result<Sent, String>) {
 }
 
 fn made_is(session: &mut Session, made: Option<Sent>) {
-    remember(session, MADE, made.as_ref());
-    session.sending.made = made;
+    let sending = &mut session.sending;
+    sending.made.clone_from(&made);
+    let made_of = made.map(|made| MadeOf {
+        made,
+        chosen: sending.chosen.clone(),
+        bare: sending.bare,
+        further: sending.further,
+    });
+    remember(session, MADE, made_of.as_ref());
 }
 
 /// Remembers a file that was made, or that none is.
-pub(super) fn remember(session: &mut Session, key: &str, made: Option<&Sent>) {
+pub(super) fn remember<T: Serialize>(session: &mut Session, key: &str, made: Option<&T>) {
     let done = match made {
         Some(made) => {
             let text = serde_json::to_string(made).unwrap_or_default();
@@ -434,9 +467,8 @@ pub(super) fn remember(session: &mut Session, key: &str, made: Option<&Sent>) {
     session.report(done);
 }
 
-/// The file that was made, as remembered; `None` where it is gone.
-pub(super) fn recall(remembered: &str) -> Option<Sent> {
-    let made: Sent = serde_json::from_str(remembered).ok()?;
+/// A file that was made; `None` where it is gone.
+pub(super) fn there(made: Sent) -> Option<Sent> {
     made.file.exists().then_some(made)
 }
 

@@ -3,7 +3,7 @@
 use chrono::NaiveDate;
 use tautbook_core::book::BookError;
 use tautbook_core::say;
-use tautbook_core::survey::{Id, Moment, Record, Tool, ToolKind};
+use tautbook_core::survey::{Id, Moment, Record, SetAside, Tool, ToolKind};
 use tautbook_core::units::{parse_count, parse_force, parse_length, parse_mass, parse_thickness};
 use tautbook_core::words::dates::short_time;
 
@@ -274,9 +274,7 @@ pub fn ask_set_aside(session: &mut Session, id: Id<Tool>) {
     let Some(tool) = session.report(tool) else {
         return;
     };
-    let done = session
-        .book
-        .set_aside(tool.reference(), "set aside by hand");
+    let done = session.book.set_aside(tool.reference(), SetAside::BY_HAND);
     if let Some(done) = session.report(done) {
         let text = say!(
             session.language(),

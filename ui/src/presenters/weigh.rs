@@ -4,7 +4,7 @@ use tautbook_core::analysis::film::net_mass;
 use tautbook_core::book::BookError;
 use tautbook_core::say;
 use tautbook_core::say_count;
-use tautbook_core::survey::{CautionKind, FilmWeight, Id, Load, Record, ToolKind, Visit};
+use tautbook_core::survey::{CautionKind, FilmWeight, Id, Load, Record, SetAside, ToolKind, Visit};
 use tautbook_core::units::{Entered, Mass, TypedError, parse_mass};
 
 use super::caution;
@@ -407,7 +407,7 @@ pub fn undo(session: &mut Session, load: Id<Load>) {
     let Some(Some(last)) = session.report(weights).map(|mut weights| weights.pop()) else {
         return;
     };
-    let done = session.book.set_aside(last.reference(), "undone");
+    let done = session.book.set_aside(last.reference(), SetAside::UNDONE);
     if session.report(done).is_some() {
         session.say(Notice {
             tone: Tone::Info,

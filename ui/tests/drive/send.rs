@@ -236,13 +236,14 @@ fn the_file_made_is_still_there_after_a_kill_and_not_once_it_is_gone() {
     let folder = Folder::new();
     let mut hand = visited(&folder);
     to_send(&mut hand);
+    hand.press_label("With the customer’s report of each visit");
     let file = made(&mut hand);
     std::mem::forget(hand); // Another app has the screen, and the system ends this one.
 
     let mut hand = Hand::on(&folder.book());
     hand.whole_form();
     assert_eq!(hand.app.look(Session::here), Place::Send);
-    assert!(has(&hand, "1 report"), "{:?}", hand.labels());
+    assert!(has(&hand, "0 reports"), "{:?}", hand.labels());
     hand.press_label("Send the file");
     assert_eq!(hand.device.shared.borrow().last().unwrap(), &file);
     std::mem::forget(hand);

@@ -100,7 +100,7 @@ fn written(reading: &Record<Reading>) -> String {
 }
 
 fn set_aside(load: &Record<Load>, reading: &Record<Reading>, to: Reader) -> Option<String> {
-    let why = &reading.set_aside.as_ref()?.reason;
+    let why = reading.set_aside.as_ref()?.why(to.language);
     let zone = zone_name(&reading.zone, to);
     let text = reading.measure.entered();
     Some(format!("{} {zone} {text}: {why}", load.name))

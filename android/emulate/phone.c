@@ -556,7 +556,7 @@ static void photo_waited(void) {
     see("waits-2-still");
     tap(540, 2130);
     see("waits-3-message-closed");
-    tap(540, 1320);
+    tap(540, 1640);
     see("waits-4-photos");
     wait_for_buzz("the photo that waited");
     see("waits-5-kept");

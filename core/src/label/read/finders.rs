@@ -163,8 +163,7 @@ pub(super) fn usual_text(dark: &BitMatrix, three: &Three) -> Option<String> {
     .flatten()
 }
 
-/// The library says of itself that it may panic on some pictures: then there is nothing to be read. A
-/// released program ends then, as the phone's does: nothing was being written.
+/// The library says of itself that it may panic on some pictures: then there is nothing to be read.
 fn guarded<T>(work: impl FnOnce() -> T) -> Option<T> {
     catch_unwind(AssertUnwindSafe(work)).ok()
 }

@@ -31,7 +31,7 @@ pub(super) fn decode(
     watch: &mut Watch<'_>,
 ) -> Result<Decoded, PhotoError> {
     // A picture from anywhere must not take the app down with it, whatever a library makes of it.
-    // Where a panic ends the program, as it does the released one and the phone's, nothing can be caught: what is known to bring one about is
+    // Where a panic ends the program nothing can be caught: what is known to bring one about is
     // refused beforehand.
     let decoded = catch_unwind(AssertUnwindSafe(|| match format {
         Format::Jpeg => jpeg::decode(bytes, options, watch),

@@ -222,7 +222,7 @@ fn stands(aside: Option<&SetAside>, language: Language) -> Stands {
 
 /// Sets a record of the list aside, and offers to take that back.
 pub fn set_aside(session: &mut Session, record: RecordRef) {
-    let Some(row) = shown(session, record) else {
+    let Some((_, row)) = shown(session, record) else {
         return;
     };
     let done = session.book.set_aside(record, SetAside::BY_HAND);
@@ -239,16 +239,15 @@ pub fn set_aside(session: &mut Session, record: RecordRef) {
 
 /// Brings a record of the list back, says where that is not enough to see it, and offers to take it back.
 pub fn bring_back(session: &mut Session, record: RecordRef) {
-    let Some(row) = shown(session, record) else {
+    let Some((at, row)) = shown(session, record) else {
         return;
     };
-    let at = rows(session).iter().position(|row| row.record == record);
     let done = session.book.bring_back(record);
     let Some(done) = session.report(done) else {
         return;
     };
     session.brought_back.retain(|(_, other)| *other != record);
-    if let (Some(at), Place::Records(None)) = (at, session.here()) {
+    if session.here() == Place::Records(None) {
         session.brought_back.push((at, record));
     }
     let language = session.language();
@@ -274,14 +273,12 @@ fn say(session: &mut Session, tone: Tone, text: String, action: Option<ActionKey
     });
 }
 
-fn rows(session: &mut Session) -> Vec<Row> {
+/// A record's row, and where it stands in the list.
+fn shown(session: &mut Session, record: RecordRef) -> Option<(usize, Row)> {
     let Place::Records(of) = session.here() else {
-        return Vec::new();
+        return None;
     };
     let view = view(session, of);
-    session.report(view).map_or_else(Vec::new, |view| view.rows)
-}
-
-fn shown(session: &mut Session, record: RecordRef) -> Option<Row> {
-    rows(session).into_iter().find(|row| row.record == record)
+    let mut rows = session.report(view)?.rows.into_iter().enumerate();
+    rows.find(|(_, row)| row.record == record)
 }

@@ -421,7 +421,8 @@ fn many_visits(session: &mut Session, known: &Known) {
 /// What two devices wrote in one place, twice.
 fn two_differences(session: &mut Session, known: &Known) {
     let path = session.book().path().with_file_name("other.taut");
-    let clock = Box::new(FixedClock(at()));
+    // Later, so that which of two changes stands is not left to the numbers of the books.
+    let clock = Box::new(FixedClock(minutes_on(1)));
     let (mut other, _) = Book::open(&path, OpenMode::OpenOrStart, clock).unwrap();
     other
         .merge(&session.book().journal(&[known.visit]).unwrap())
@@ -443,7 +444,7 @@ fn two_differences(session: &mut Session, known: &Known) {
     here.unwrap();
     let journal = other.journal(&[known.visit]).unwrap();
     // As the work beside the screens does it.
-    let clock = Box::new(FixedClock(at()));
+    let clock = Box::new(FixedClock(minutes_on(2)));
     let path = session.book().path().to_owned();
     let (mut book, _) = Book::open(&path, OpenMode::OpenOrStart, clock).unwrap();
     book.merge(&journal).unwrap();
@@ -496,8 +497,12 @@ fn waited(session: &mut Session) {
 }
 
 fn at() -> Moment {
+    minutes_on(0)
+}
+
+fn minutes_on(minutes: i64) -> Moment {
     // 2026-03-12, in the morning there.
-    Moment::from_unix_ms(1_773_320_400_000, -300).unwrap()
+    Moment::from_unix_ms(1_773_320_400_000 + minutes * 60_000, -300).unwrap()
 }
 
 /// The app's state over a book with what the scenes show in it.

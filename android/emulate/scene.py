@@ -7,6 +7,7 @@ import subprocess
 import sys
 import tempfile
 import uuid
+import zipfile
 
 ROOT = pathlib.Path(__file__).resolve().parents[2]
 
@@ -74,30 +75,34 @@ def at_send(book):
     at(book, lambda load: "send", "visit")
 
 
-def has_one_more(book, counted):
+def has_more(book, counted, more=1):
     before = int(pathlib.Path(book + ".before").read_text())
     with sqlite3.connect(book) as data:
         assert data.execute("PRAGMA integrity_check").fetchone() == ("ok",), "the book is damaged"
         count = data.execute(f"SELECT count(*) FROM {counted}").fetchone()[0]
-        assert count == before + 1, f"{count - before} were kept"
+        assert count == before + more, f"{count - before} were kept"
     desk("--book", book, "check")
 
 
 def has_reading(book):
     """One reading more, and the book is whole."""
-    has_one_more(book, "reading")
+    has_more(book, "reading")
 
 
-def has_photo(book):
+def has_photo(book, more=1):
     """One photo more, and the book is whole, with the photo's file; nothing is left of bringing it.
 
     What a camera that gave nothing may still write to is noted on."""
-    has_one_more(book, "photo")
+    has_more(book, "photo", more)
     incoming = pathlib.Path(book).parent / "incoming"
     left = {file for file in incoming.rglob("*") if file.is_file()}
     for said in incoming.rglob("*.said"):
         left -= {said, said.with_suffix(".item")}
     assert not left, f"{left} are still there"
+
+
+def has_two_photos(book):
+    has_photo(book, 2)
 
 
 def has_waiting(book):
@@ -127,9 +132,19 @@ def is_day_file(folder):
         desk("--book", f"{other}/book.taut", "import", str(file))
 
 
+def is_copy(folder):
+    """The copy of the book that could not be opened is among the downloads, as it was."""
+    copies = [file for file in pathlib.Path(folder).iterdir() if zipfile.is_zipfile(file)]
+    with zipfile.ZipFile(copies[-1]) as copy:
+        assert copy.testzip() is None
+        assert copy.read("book.taut") == b"This is no book of Tautbook.", copy.namelist()
+        assert any(name.startswith("photos/") for name in copy.namelist()), copy.namelist()
+
+
 WHAT = {"day-file": day_file, "at-read": at_read, "has-reading": has_reading, "at-photos": at_photos,
-        "has-photo": has_photo, "has-caption": has_caption, "has-keyed-caption": has_keyed_caption, "at-send": at_send,
+        "has-photo": has_photo, "has-two-photos": has_two_photos,
+        "has-caption": has_caption, "has-keyed-caption": has_keyed_caption, "at-send": at_send,
         "at-photos-with-two-left": at_photos_with_two_left, "at-load": at_load, "has-waiting": has_waiting,
         "spoil": spoil,
-        "is-day-file": is_day_file}
+        "is-day-file": is_day_file, "is-copy": is_copy}
 WHAT[sys.argv[1]](sys.argv[2])

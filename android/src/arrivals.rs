@@ -9,6 +9,7 @@ use std::path::{Path, PathBuf};
 use std::sync::{Mutex, PoisonError};
 
 use android_activity::AndroidApp;
+use jni::Env;
 use jni::objects::JObject;
 use tautbook_core::language::Language;
 use tautbook_core::say;
@@ -53,8 +54,8 @@ pub(crate) struct Search {
     pub(crate) first: bool,
     /// What it was started with has not been taken in.
     pub(crate) started: bool,
-    /// An address that there was no room for.
-    pub(crate) again: Option<String>,
+    /// Addresses that there was no room for.
+    pub(crate) again: Vec<String>,
 }
 
 /// Only one looks at a time, so that none takes what another is about to bring.
@@ -71,9 +72,12 @@ pub(crate) fn look(app: &AndroidApp, data: &Path, search: &Search) -> Vec<Arriva
     came.extend(shots.into_iter().map(Arrival::Shot));
     came.extend(troubles.into_iter().map(Arrival::Trouble));
     if search.started {
-        match item(app) {
-            Ok(None) => {}
-            Ok(Some(address)) => came.extend(bring(app, data, search.language, &address)),
+        match items(app) {
+            Ok(items) => {
+                for address in items {
+                    came.extend(bring(app, data, search.language, &address));
+                }
+            }
             Err(error) => {
                 came.push(Arrival::Trouble(not_read(
                     search.language,
@@ -82,7 +86,7 @@ pub(crate) fn look(app: &AndroidApp, data: &Path, search: &Search) -> Vec<Arriva
             }
         }
     }
-    if let Some(address) = &search.again {
+    for address in &search.again {
         came.extend(bring(app, data, search.language, address));
     }
     came
@@ -153,22 +157,38 @@ pub(crate) fn has(data: &Path, file: &Path) -> bool {
     file.starts_with(folder(data))
 }
 
+/// A new folder for a file that was sent: of two in one moment each has its own.
+fn own_folder(data: &Path) -> std::io::Result<PathBuf> {
+    let all = folder(data);
+    std::fs::create_dir_all(&all)?;
+    let mut name = camera::now();
+    loop {
+        let folder = all.join(name.to_string());
+        match std::fs::create_dir(&folder) {
+            Err(error) if error.kind() == std::io::ErrorKind::AlreadyExists => name += 1,
+            made => return made.map(|()| folder),
+        }
+    }
+}
+
 /// Brings over what was sent.
 fn bring(app: &AndroidApp, data: &Path, language: Language, address: &str) -> Vec<Arrival> {
-    let folder = folder(data).join(camera::now().to_string());
-    let file = folder.join(file_name(&storage::name(app, address)));
-    let copied = std::fs::create_dir_all(&folder)
-        .map_err(Trouble::Io)
-        .and_then(|()| storage::copy_in(app, address, &file));
+    let copied = own_folder(data).map_err(Trouble::Io).and_then(|folder| {
+        let file = folder.join(file_name(&storage::name(app, address)));
+        let copied = storage::copy_in(app, address, &file);
+        if !matches!(copied, Ok(1..)) {
+            std::fs::remove_dir(&folder).ok();
+        }
+        copied.map(|bytes| (file, bytes))
+    });
     let trouble = match copied {
-        Ok(0) => say!(
+        Ok((_, 0)) => say!(
             language,
             "The file that was sent to Tautbook is empty. Send it again."
         ),
-        Ok(_) if is_picture(&file) => return vec![Arrival::Photo(file)],
-        Ok(_) => return vec![Arrival::DayFile(file)],
+        Ok((file, _)) if is_picture(&file) => return vec![Arrival::Photo(file)],
+        Ok((file, _)) => return vec![Arrival::DayFile(file)],
         Err(Trouble::Io(error)) if error.kind() == std::io::ErrorKind::StorageFull => {
-            std::fs::remove_dir(&folder).ok();
             return vec![
                 Arrival::NoRoom(address.to_owned()),
                 Arrival::Trouble(no_room(language)),
@@ -181,7 +201,6 @@ fn bring(app: &AndroidApp, data: &Path, language: Language, address: &str) -> Ve
         Err(Trouble::Io(error)) => not_read(language, &error.to_string()),
         Err(Trouble::Platform(why)) => not_read(language, &why),
     };
-    std::fs::remove_dir(&folder).ok();
     vec![Arrival::Trouble(trouble)]
 }
 
@@ -193,35 +212,48 @@ fn not_read(language: Language, why: &str) -> String {
     )
 }
 
-/// The content address the activity was started with.
-fn item(app: &AndroidApp) -> java::Result<Option<String>> {
+/// The content addresses the activity was started with.
+fn items(app: &AndroidApp) -> java::Result<Vec<String>> {
     java::with(app, |env, activity| {
         let intent = call!(env, activity, "getIntent", "()Landroid/content/Intent;")?.l()?;
         if intent.is_null() {
-            return Ok(None);
+            return Ok(Vec::new());
         }
         if call!(env, &intent, "getFlags", "()I")?.i()? & FROM_RECENTS != 0 {
-            return Ok(None);
+            return Ok(Vec::new());
         }
         let action = call!(env, &intent, "getAction", "()Ljava/lang/String;")?.l()?;
-        let address = match java::text(env, action)?.as_str() {
+        let stream = env.new_string("android.intent.extra.STREAM")?;
+        let items = match java::text(env, action)?.as_str() {
             "android.intent.action.VIEW" => {
-                call!(env, &intent, "getData", "()Landroid/net/Uri;")?.l()?
+                let item = call!(env, &intent, "getData", "()Landroid/net/Uri;")?.l()?;
+                vec![java::said(env, &item)?]
             }
             "android.intent.action.SEND" => {
-                let stream = env.new_string("android.intent.extra.STREAM")?;
-                call!(
+                let item = call!(
                     env,
                     &intent,
                     "getParcelableExtra",
                     "(Ljava/lang/String;)Landroid/os/Parcelable;",
                     &stream,
                 )?
-                .l()?
+                .l()?;
+                vec![java::said(env, &item)?]
             }
-            _ => return Ok(None),
+            "android.intent.action.SEND_MULTIPLE" => {
+                let list = call!(
+                    env,
+                    &intent,
+                    "getParcelableArrayListExtra",
+                    "(Ljava/lang/String;)Ljava/util/ArrayList;",
+                    &stream,
+                )?
+                .l()?;
+                all_said(env, &list)?
+            }
+            _ => return Ok(Vec::new()),
         };
-        // It is taken in once, however often the activity is made again.
+        // They are taken in once, however often the activity is made again.
         call!(
             env,
             &intent,
@@ -229,9 +261,23 @@ fn item(app: &AndroidApp) -> java::Result<Option<String>> {
             "(Ljava/lang/String;)Landroid/content/Intent;",
             &JObject::null(),
         )?;
-        let address = java::said(env, &address)?;
-        Ok(address.starts_with("content:").then_some(address))
+        let of_content = |item: &String| item.starts_with("content:");
+        Ok(items.into_iter().filter(of_content).collect())
     })
+}
+
+/// What `toString` of each member of a list says.
+fn all_said(env: &mut Env<'_>, list: &JObject<'_>) -> java::Result<Vec<String>> {
+    if list.is_null() {
+        return Ok(Vec::new());
+    }
+    let count = call!(env, list, "size", "()I")?.i()?;
+    (0..count)
+        .map(|at| {
+            let item = call!(env, list, "get", "(I)Ljava/lang/Object;", at)?.l()?;
+            java::said(env, &item)
+        })
+        .collect()
 }
 
 /// A name that can be no way out of its folder and leaves room for an ending.

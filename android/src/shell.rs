@@ -26,6 +26,7 @@ use crate::insets::Insets;
 use crate::java;
 use crate::keys::Keys;
 use crate::phone::{Phone, Screens};
+use crate::sharing;
 use crate::surface::Surface;
 use crate::touch::Touch;
 use crate::turn::Turn;
@@ -35,6 +36,8 @@ use crate::window::{PhonePlatform, PhoneWindow};
 const FRAME: Duration = Duration::from_millis(16);
 /// How often work beside the screens is looked after while they are not shown.
 const ASIDE: Duration = Duration::from_secs(1);
+/// The book's file in the app's folder.
+const BOOK: &str = "book.taut";
 /// Pixels of a density of 1.
 const BASE_DENSITY: f32 = 160.0;
 
@@ -67,7 +70,8 @@ pub(crate) fn run(app: &AndroidApp) {
         taken_start: false,
         searching: None,
         search_again: false,
-        no_room: None,
+        no_room: Vec::new(),
+        taking_start: false,
         handed_on: BTreeSet::new(),
         ended: false,
         destroyed: false,
@@ -129,9 +133,18 @@ enum Shows {
         wants_phone: Rc<Cell<bool>>,
     },
     Trouble {
-        _window: TroubleWindow,
-        again: Rc<Cell<bool>>,
+        window: TroubleWindow,
+        pressed: Rc<Cell<Option<Pressed>>>,
+        /// The copy that is being made, and what comes of it.
+        copying: Option<Receiver<String>>,
     },
+}
+
+/// A button beside the words about a book that cannot be opened.
+#[derive(Clone, Copy)]
+enum Pressed {
+    Again,
+    Copy,
 }
 
 struct Shell<'a> {
@@ -152,12 +165,14 @@ struct Shell<'a> {
     looked: bool,
     /// What the activity was started with has been taken in, now or before the phone ended it.
     taken_start: bool,
+    /// It is just being taken in.
+    taking_start: bool,
     /// The search for what has come that is under way.
     searching: Option<Receiver<Vec<Arrival>>>,
     /// The screens came back meanwhile.
     search_again: bool,
-    /// The address of what there was no room for.
-    no_room: Option<String>,
+    /// The addresses of what there was no room for.
+    no_room: Vec<String>,
     /// Pictures of the camera that the screens have.
     handed_on: BTreeSet<PathBuf>,
     ended: bool,
@@ -179,7 +194,7 @@ impl Shell<'_> {
 
     fn screens(&self) -> Result<Shows, String> {
         std::fs::create_dir_all(&self.phone.data).map_err(|error| error.to_string())?;
-        let path = self.phone.data.join("book.taut");
+        let path = self.phone.data.join(BOOK);
         let language = self.phone.language.get();
         let (book, opened) = Book::open(&path, OpenMode::OpenOrStart, Box::new(SystemClock))
             .map_err(|error| error.said(language))?;
@@ -218,20 +233,64 @@ impl Shell<'_> {
             .into(),
         );
         window.set_again_text(say!(language, "Try again").into());
+        window.set_copy_text(say!(language, "Send a copy").into());
         window.global::<Tokens>().set_shade(if self.is_dark() {
             screens::Shade::Night
         } else {
             screens::Shade::Day
         });
-        let again = Rc::new(Cell::new(false));
-        let pressed = again.clone();
-        window.on_again(move || pressed.set(true));
+        let pressed = Rc::new(Cell::new(None));
+        let button = pressed.clone();
+        window.on_again(move || button.set(Some(Pressed::Again)));
+        let button = pressed.clone();
+        window.on_copy(move || button.set(Some(Pressed::Copy)));
         if let Err(error) = window.show() {
             eprintln!("{error}");
         }
         Shows::Trouble {
-            _window: window,
-            again,
+            window,
+            pressed,
+            copying: None,
+        }
+    }
+
+    /// Does what was pressed beside the words about a book that cannot be opened.
+    fn look_after_trouble(&mut self) {
+        let Shows::Trouble {
+            window,
+            pressed,
+            copying,
+        } = &mut self.shows
+        else {
+            return;
+        };
+        if let Some(Ok(said)) = copying.as_ref().map(Receiver::try_recv) {
+            *copying = None;
+            window.set_said(said.into());
+        }
+        match pressed.take() {
+            Some(Pressed::Copy) if copying.is_none() => {
+                let language = self.phone.language.get();
+                window.set_said(say!(language, "The copy is being made.").into());
+                let (tell, told) = channel();
+                let (app, data, waker) = (
+                    self.app.clone(),
+                    self.phone.data.clone(),
+                    self.app.create_waker(),
+                );
+                std::thread::spawn(move || {
+                    // The activity may be gone.
+                    let _ = tell.send(sharing::share_book(&app, language, &data.join(BOOK)));
+                    waker.wake();
+                });
+                *copying = Some(told);
+            }
+            // A copy reads the book: it is not opened meanwhile.
+            Some(Pressed::Again) if copying.is_none() => {
+                self.open();
+                self.look_for_arrivals();
+            }
+            _ => {}
         }
     }
 
@@ -322,16 +381,25 @@ impl Shell<'_> {
             MainEvent::Resume { loader, .. } => {
                 // An activity that was there before and was ended by the phone took in then what
                 // started it.
-                self.taken_start |= !self.resumed_before && loader.load().is_some();
+                if !self.resumed_before
+                    && let Some(state) = loader.load()
+                {
+                    self.taken_start = true;
+                    let state = String::from_utf8_lossy(&state).into_owned();
+                    self.no_room
+                        .extend(state.lines().skip(1).map(str::to_owned));
+                }
                 self.resumed_before = true;
                 self.resumed = true;
                 self.phone.is_back();
                 self.look_for_arrivals();
             }
-            // What started it is to be taken in again where that was not done, or there was no room.
+            // What started it is to be taken in again where that was not done; else what there was no room
+            // for is.
             MainEvent::SaveState { saver, .. } => {
-                let taken = self.taken_start && self.no_room.is_none();
-                saver.store(if taken { b"1" } else { b"" });
+                let taken = self.taken_start && !self.taking_start;
+                let state = format!("1\n{}", self.no_room.join("\n"));
+                saver.store(if taken { state.as_bytes() } else { b"" });
             }
             MainEvent::Pause => {
                 self.resumed = false;
@@ -453,6 +521,7 @@ impl Shell<'_> {
             started: !std::mem::replace(&mut self.taken_start, true),
             again: self.no_room.clone(),
         };
+        self.taking_start = search.started;
         let (tell, told) = channel();
         let (app, data, waker) = (
             self.app.clone(),
@@ -472,8 +541,9 @@ impl Shell<'_> {
             return;
         };
         self.searching = None;
-        // It was asked for again, and is among what came unless it went wrong for good.
-        self.no_room = None;
+        self.taking_start = false;
+        // They were asked for again, and are among what came unless it went wrong for good.
+        self.no_room.clear();
         // A day file leads to Send, and the message there was goes: what is only said comes after it.
         came.sort_by_key(|arrival| match arrival {
             Arrival::Shot(_) | Arrival::DayFile(_) | Arrival::NoRoom(_) => 0,
@@ -504,7 +574,7 @@ impl Shell<'_> {
                 Arrival::Trouble(why) => {
                     self.act(move |session| arrivals::not_arrived(session, why));
                 }
-                Arrival::NoRoom(address) => self.no_room = Some(address),
+                Arrival::NoRoom(address) => self.no_room.push(address),
             }
         }
         if std::mem::take(&mut self.search_again) {
@@ -514,12 +584,7 @@ impl Shell<'_> {
 
     /// After what happened: timers, the main thread's answers, a frame.
     fn go_on(&mut self) {
-        if let Shows::Trouble { again, .. } = &self.shows
-            && again.take()
-        {
-            self.open();
-            self.look_for_arrivals();
-        }
+        self.look_after_trouble();
         self.take_arrivals();
         slint::platform::update_timers_and_animations();
         self.phone.light();

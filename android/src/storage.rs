@@ -249,18 +249,30 @@ pub(crate) fn copy_out(
     from: &Path,
     item: &str,
 ) -> std::result::Result<(), Trouble> {
+    write_out(app, item, |into| {
+        std::io::copy(&mut File::open(from)?, into)?;
+        Ok(())
+    })
+}
+
+/// Writes an item of the shared storage.
+pub(crate) fn write_out<T>(
+    app: &AndroidApp,
+    item: &str,
+    write: impl FnOnce(&mut File) -> std::result::Result<T, Trouble>,
+) -> std::result::Result<T, Trouble> {
     let opened = open(app, item, "w").map_err(|error| Trouble::Platform(java::why(&error)))?;
     let Some(mut into) = opened else {
         return Err(Trouble::Platform("it cannot be opened".to_owned()));
     };
-    std::io::copy(&mut File::open(from)?, &mut into)?;
+    let written = write(&mut into)?;
     into.flush()?;
     into.sync_all().or_else(|error| match error.kind() {
         // What is behind the descriptor may be a pipe, which cannot be synced.
         std::io::ErrorKind::InvalidInput | std::io::ErrorKind::Unsupported => Ok(()),
         _ => Err(error),
     })?;
-    Ok(())
+    Ok(written)
 }
 
 /// A content address as Java has it.

@@ -95,6 +95,25 @@ impl PhotoFolder {
         place(&self.root, sha256)
     }
 
+    /// The files of all pictures that are there, without their thumbnails, in order.
+    #[must_use]
+    pub fn files(&self) -> Vec<PathBuf> {
+        let within = |folder: &Path| {
+            let entries = fs::read_dir(folder).into_iter().flatten().flatten();
+            entries.map(|entry| entry.path()).collect::<Vec<_>>()
+        };
+        let mut files: Vec<PathBuf> = within(&self.root)
+            .iter()
+            .flat_map(|folder| within(folder))
+            .filter(|file| {
+                let sha256 = file.file_stem().and_then(|stem| stem.to_str());
+                sha256.and_then(|sha256| self.photo(sha256)).as_ref() == Some(file)
+            })
+            .collect();
+        files.sort();
+        files
+    }
+
     /// Where a picture's thumbnail is or would be; `None` for what is not a SHA-256.
     #[must_use]
     pub fn thumbnail(&self, sha256: &str) -> Option<PathBuf> {

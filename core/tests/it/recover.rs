@@ -3,16 +3,15 @@
 use std::collections::HashMap;
 use std::path::{Path, PathBuf};
 
-use tautbook_core::book::{Book, BookError, Lost, OpenMode, SystemClock, Which, recover};
+use tautbook_core::book::{Book, BookError, Lost, OpenMode, SystemClock, Which, pack, recover};
 use tautbook_core::dayfile::RecordsFile;
 use tautbook_core::survey::{Kind, RecordSet, Visit};
 
 const SAMPLES: [&str; 2] = ["parts-warehouse", "bottling-plant"];
 
-/// A book of two sample visits, closed well.
-fn book(folder: &Path) -> (PathBuf, RecordSet) {
-    let path = folder.join("book.taut");
-    let (mut book, _) = Book::open(&path, OpenMode::OpenOrStart, Box::new(SystemClock)).unwrap();
+/// A book of two sample visits, open.
+fn open_book(path: &Path) -> (Book, RecordSet) {
+    let (mut book, _) = Book::open(path, OpenMode::OpenOrStart, Box::new(SystemClock)).unwrap();
     let mut all = RecordSet::default();
     for name in SAMPLES {
         let sample = format!(
@@ -25,6 +24,13 @@ fn book(folder: &Path) -> (PathBuf, RecordSet) {
         book.import(&records).unwrap();
         all.append(records);
     }
+    (book, all)
+}
+
+/// A book of two sample visits, closed well.
+fn book(folder: &Path) -> (PathBuf, RecordSet) {
+    let path = folder.join("book.taut");
+    let (book, all) = open_book(&path);
     drop(book);
     assert!(
         !folder.join("book.taut-wal").exists(),
@@ -71,6 +77,70 @@ fn a_sound_book_is_saved_whole() {
     let names: Vec<_> = std::fs::read_dir(folder.path()).unwrap().collect();
     assert!(names.len() <= 6, "nothing is left lying about: {names:?}");
     assert!(!folder.path().join("new.taut.reading").exists());
+}
+
+#[test]
+fn a_book_is_packed_with_its_log_and_its_pictures_and_recovered_elsewhere() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("book.taut");
+    let (open, set) = open_book(&path);
+    let log = folder.path().join("book.taut-wal");
+    assert!(log.metadata().unwrap().len() > 0, "some of it is there");
+    let photos = folder.path().join("photos");
+    let (photo, other) = ("0f".repeat(32), "0e".repeat(32));
+    for (within, name) in [
+        ("0f", format!("{photo}.jpg")),
+        ("0e", format!("{other}.jpg")),
+        ("0f", ".part-1".to_owned()),
+        ("thumbs/0f", format!("{photo}.jpg")),
+    ] {
+        std::fs::create_dir_all(photos.join(within)).unwrap();
+        std::fs::write(photos.join(within).join(name), within).unwrap();
+    }
+    let (packed, made) = pack(&path, Vec::new()).unwrap();
+    assert_eq!((made.photos, made.broken), (2, 0));
+    drop(open);
+
+    let elsewhere = tempfile::tempdir().unwrap();
+    zip::ZipArchive::new(std::io::Cursor::new(packed))
+        .unwrap()
+        .extract(elsewhere.path())
+        .unwrap();
+    let there = |name: &str| std::fs::read(elsewhere.path().join(name)).unwrap();
+    assert_eq!(there(&format!("photos/0f/{photo}.jpg")), b"0f");
+    assert_eq!(there(&format!("photos/0e/{other}.jpg")), b"0e");
+    assert!(!elsewhere.path().join("photos/0f/.part-1").exists());
+    assert!(!elsewhere.path().join("photos/thumbs").exists());
+    let new = elsewhere.path().join("new.taut");
+    let recovered = recover(
+        &elsewhere.path().join("book.taut"),
+        &new,
+        Box::new(SystemClock),
+    )
+    .unwrap();
+    let saved: usize = recovered.saved.iter().map(|(_, count)| count).sum();
+    assert_eq!(saved, set.len());
+}
+
+/// The storage fails: here by a folder, which can be opened and not read, where a picture's file should be.
+#[test]
+fn what_cannot_be_read_keeps_nothing_else_from_being_packed() {
+    let folder = tempfile::tempdir().unwrap();
+    let (path, _) = book(folder.path());
+    let photo = format!("photos/0d/{}.jpg", "0d".repeat(32));
+    std::fs::create_dir_all(folder.path().join(&photo)).unwrap();
+    let (packed, made) = pack(&path, Vec::new()).unwrap();
+    assert_eq!((made.photos, made.broken), (1, 1));
+    let mut archive = zip::ZipArchive::new(std::io::Cursor::new(packed)).unwrap();
+    let mut of_book = Vec::new();
+    let mut member = archive.by_name("book.taut").unwrap();
+    std::io::Read::read_to_end(&mut member, &mut of_book).unwrap();
+    assert_eq!(of_book, std::fs::read(&path).unwrap());
+    drop(member);
+    assert!(archive.by_name(&photo).is_ok(), "with zeros in its place");
+
+    let missing = pack(&folder.path().join("other.taut"), Vec::new());
+    assert!(matches!(missing, Err(BookError::Missing { .. })));
 }
 
 #[test]

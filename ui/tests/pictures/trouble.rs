@@ -31,8 +31,24 @@ fn trouble_with_the_book_is_said_whole_and_can_be_tried_again() {
             .into(),
         );
         window.set_again_text(say!(language, "Try again").into());
+        window.set_copy_text(say!(language, "Send a copy").into());
         window.show().unwrap();
         for shade in [Shade::Night, Shade::Day] {
+            // What came of a copy has to be read too.
+            window.set_said(if shade == Shade::Night {
+                let shared = say!(
+                    language,
+                    "It is in Download/Tautbook as {name}. Choose what sends it.",
+                    name = "tautbook-copy.zip"
+                );
+                let then = say!(
+                    language,
+                    "On a computer, unpack it: there “tautbook recover” saves what the book still holds."
+                );
+                format!("{shared} {then}").into()
+            } else {
+                "".into()
+            });
             window.global::<Tokens<'_>>().set_shade(shade);
             for (width, height) in [(320.0, 640.0), (360.0, 740.0), (915.0, 412.0)] {
                 let picture = draw(window.window(), (width, height));

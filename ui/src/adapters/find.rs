@@ -3,7 +3,7 @@
 use slint::{ComponentHandle, SharedString};
 use tautbook_core::book::BookError;
 
-use super::{entry, id_from, id_text, keep, model};
+use super::{entry, id_from, id_text, keep, model, whole};
 use crate::app::App;
 use crate::device::PictureFrom;
 use crate::presenters::{find, photos};
@@ -23,6 +23,7 @@ pub(super) fn fill(window: &MainWindow, session: &Session) -> Result<(), BookErr
     adapter.set_share(view.working.unwrap_or_default());
     adapter.set_working(view.working.is_some());
     adapter.set_camera(view.camera);
+    adapter.set_others_due(whole(view.others_due));
     adapter.set_due(model(view.due.into_iter().map(keep::row)));
     Ok(())
 }

@@ -12,14 +12,14 @@ use crate::session::Session;
 pub(super) fn fill(window: &MainWindow, session: &Session) -> Result<(), BookError> {
     let adapter = window.global::<SendAdapter>();
     let view = send::view(session)?;
-    let chosen = view.visits.iter().filter(|visit| visit.chosen).count();
-    adapter.set_chosen(whole(chosen));
+    adapter.set_chosen(whole(view.chosen));
     adapter.set_visits(model(view.visits.into_iter().map(|visit| VisitTick {
         id: id_text(visit.id),
         text: visit.text.into(),
         chosen: visit.chosen,
     })));
     adapter.set_earlier(i32::try_from(view.earlier).unwrap_or_default());
+    adapter.set_later(view.later);
     adapter.set_reports(view.reports);
     adapter.set_passphrase(entry(view.passphrase));
     adapter.set_made(file(view.made));
@@ -52,6 +52,8 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
     });
     let on = app.clone();
     adapter.on_offer_earlier(move || on.act(send::offer_earlier));
+    let on = app.clone();
+    adapter.on_offer_later(move || on.act(send::offer_later));
     let on = app.clone();
     adapter.on_with_reports(move |reports| {
         on.act(move |session| send::with_reports(session, reports));

@@ -4,7 +4,7 @@ use slint::{ComponentHandle, SharedString};
 use tautbook_core::book::BookError;
 use tautbook_core::survey::{Id, Tool, ToolKind};
 
-use super::{entry, id_from, id_text, model, refill, same};
+use super::{entry, id_from, id_text, model, refill, same, whole};
 use crate::app::App;
 use crate::presenters::tools::{self, Field, KINDS, ToolRow};
 use crate::screens::{self, MainWindow, ToolItem, ToolsAdapter};
@@ -26,8 +26,13 @@ same!(
 
 pub(super) fn fill(window: &MainWindow, session: &Session) -> Result<(), BookError> {
     let adapter = window.global::<ToolsAdapter>();
-    let rows = tools::view(session)?;
-    let rows = rows.into_iter().map(|row| item(session, row)).collect();
+    let view = tools::view(session)?;
+    adapter.set_others(whole(view.others));
+    let rows = view
+        .tools
+        .into_iter()
+        .map(|row| item(session, row))
+        .collect();
     if let Some(anew) = refill(&adapter.get_tools(), rows) {
         adapter.set_tools(anew);
     }

@@ -47,9 +47,15 @@ pub struct View {
     pub working: Option<f32>,
     /// There is a camera.
     pub camera: bool,
-    /// What is due for release.
+    /// What is due for release, the longest due first.
     pub due: Vec<keep::SampleRow>,
+    /// How many are due besides.
+    pub others_due: usize,
 }
+
+/// At most so many of those due are shown; the rest comes up as these are dealt with. A page of all would be
+/// longer than can be drawn.
+const MOST_DUE: usize = 20;
 
 const CODE: &str = "code";
 
@@ -64,8 +70,10 @@ pub fn view(session: &Session) -> Result<View, BookError> {
         found: session.found.clone(),
         working: session.work.share(),
         camera: session.device.has_camera(),
+        others_due: due.len().saturating_sub(MOST_DUE),
         due: due
             .iter()
+            .take(MOST_DUE)
             .map(|facts| keep::row(session, &session.book().get(facts.sample)?))
             .collect::<Result<_, _>>()?,
     })

@@ -6,7 +6,7 @@ use std::path::PathBuf;
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 use tautbook_core::book::{BookError, VisitSummary};
-use tautbook_core::survey::{Id, Visit};
+use tautbook_core::survey::{Id, Record, Visit};
 use tautbook_core::words::dates::short_date;
 use tautbook_core::words::figures::sentence;
 use tautbook_core::{say, say_count};
@@ -16,8 +16,8 @@ use crate::place::Place;
 use crate::session::{Entry, Notice, Session, Tone};
 use crate::work::{For, Holds, Outgoing, Refused, Sent, Taken, What};
 
-/// How many visits are offered at first, the latest, and how many more each time earlier ones are asked
-/// for.
+/// How many visits are offered at a time, the latest at first. A page of all would be longer than can be
+/// drawn.
 const OFFERED: u32 = 20;
 
 /// Where the file made last is remembered, for it is there still when the app comes back from one that
@@ -28,8 +28,8 @@ pub(crate) const MADE: &str = "day_file_made";
 /// down; a passphrase never is.
 #[derive(Debug, Default)]
 pub(crate) struct Sending {
-    /// How many times earlier visits were asked for.
-    further: u32,
+    /// Which page of the visits is shown: the latest at 0.
+    page: u32,
     /// The visits chosen by hand; those of the latest day until any is.
     chosen: Option<BTreeSet<Id<Visit>>>,
     passphrase: String,
@@ -50,7 +50,6 @@ struct MadeOf {
     made: Sent,
     chosen: Option<BTreeSet<Id<Visit>>>,
     bare: bool,
-    further: u32,
 }
 
 impl Sending {
@@ -63,7 +62,6 @@ impl Sending {
             made: there(of.made),
             chosen: of.chosen,
             bare: of.bare,
-            further: of.further,
             ..Self::default()
         }
     }
@@ -94,10 +92,14 @@ pub struct FileView {
 /// What the screen shows.
 #[derive(Debug, Clone, PartialEq)]
 pub struct View {
-    /// The visits, the latest first.
+    /// The visits that are shown, the latest first.
     pub visits: Vec<VisitTick>,
+    /// How many go out, these and others.
+    pub chosen: usize,
     /// How many earlier ones would be offered next.
     pub earlier: u32,
+    /// There are later ones before these.
+    pub later: bool,
     /// The customer's report of each visit goes with it.
     pub reports: bool,
     /// What locks the file; blank leaves it open.
@@ -122,12 +124,12 @@ pub struct View {
 /// The store's errors.
 pub fn view(session: &Session) -> Result<View, BookError> {
     let sending = &session.sending;
-    let visits = offered(session)?;
-    let chosen = chosen(session, &visits);
+    let visits = session.book().visits(first(session), OFFERED)?;
+    let chosen = chosen(session)?;
     let ticks = visits.iter().map(|visit| VisitTick {
         id: visit.id,
         text: words(session, visit),
-        chosen: chosen.contains(&visit.id),
+        chosen: chosen.iter().any(|chosen| chosen.id == visit.id),
     });
     let plain = |text: &str, error: &str| Entry {
         text: text.to_owned(),
@@ -140,8 +142,10 @@ pub fn view(session: &Session) -> Result<View, BookError> {
         .unwrap_or_default();
     let locked = refused.is_some_and(|refused| refused.locked);
     Ok(View {
-        earlier: earlier(session, visits.len())?,
         visits: ticks.collect(),
+        chosen: chosen.len(),
+        earlier: earlier(session, visits.len())?,
+        later: sending.page > 0,
         reports: !sending.bare,
         passphrase: plain(&sending.passphrase, &sending.wrong),
         made: sending.made.as_ref().map(|made| made_words(session, made)),
@@ -156,38 +160,66 @@ pub fn view(session: &Session) -> Result<View, BookError> {
     })
 }
 
-/// The visits that are offered, the latest first.
-fn offered(session: &Session) -> Result<Vec<VisitSummary>, BookError> {
-    session.book().visits(0, most_offered(session))
+/// How many visits come before the page that is shown.
+fn first(session: &Session) -> u32 {
+    OFFERED.saturating_mul(session.sending.page)
 }
 
-fn most_offered(session: &Session) -> u32 {
-    OFFERED.saturating_mul(session.sending.further + 1)
-}
-
-/// How many visits would be offered next, where so many are now. They are counted only where there
-/// may be more.
-fn earlier(session: &Session, offered: usize) -> Result<u32, BookError> {
-    let most = most_offered(session);
-    if offered < as_count(most) {
+/// How many visits would be offered next, where so many are shown. They are counted only where there may
+/// be more.
+fn earlier(session: &Session, shown: usize) -> Result<u32, BookError> {
+    if shown < as_count(OFFERED) {
         return Ok(0);
     }
-    let left = session.book().visit_count()?.saturating_sub(most);
+    let before = first(session).saturating_add(OFFERED);
+    let left = session.book().visit_count()?.saturating_sub(before);
     Ok(left.min(OFFERED))
 }
 
-/// Offers earlier visits too.
+/// Shows earlier visits. What is ticked stays so.
 pub fn offer_earlier(session: &mut Session) {
-    session.sending.further += 1;
+    session.sending.page += 1;
 }
 
-/// The visits that go out: those chosen, else all of the latest day.
-fn chosen(session: &Session, visits: &[VisitSummary]) -> BTreeSet<Id<Visit>> {
-    session.sending.chosen.clone().unwrap_or_else(|| {
-        let latest: Option<NaiveDate> = visits.iter().map(|visit| visit.date).max();
+/// Shows later visits again.
+pub fn offer_later(session: &mut Session) {
+    session.sending.page = session.sending.page.saturating_sub(1);
+}
+
+/// The visits that go out, the latest first: those chosen, on whatever page they stand, else all of the
+/// latest day.
+fn chosen(session: &Session) -> Result<Vec<Record<Visit>>, BookError> {
+    let book = session.book();
+    let ids: Vec<Id<Visit>> = match &session.sending.chosen {
+        Some(chosen) => chosen.iter().copied().collect(),
+        None => of_the_latest_day(session)?,
+    };
+    let mut visits = Vec::with_capacity(ids.len());
+    for id in ids {
+        let visit = book.get(id)?;
+        // It may have been set aside meanwhile.
+        if visit.set_aside.is_none() {
+            visits.push(visit);
+        }
+    }
+    visits.sort_by_key(|visit| std::cmp::Reverse((visit.date, visit.id)));
+    Ok(visits)
+}
+
+fn of_the_latest_day(session: &Session) -> Result<Vec<Id<Visit>>, BookError> {
+    let mut ids = Vec::new();
+    let mut latest = None;
+    loop {
+        let skip = u32::try_from(ids.len()).unwrap_or(u32::MAX);
+        let visits = session.book().visits(skip, OFFERED)?;
+        let latest = *latest.get_or_insert(visits.first().map(|visit| visit.date));
         let of_it = visits.iter().filter(|visit| Some(visit.date) == latest);
-        of_it.map(|visit| visit.id).collect()
-    })
+        let before = ids.len();
+        ids.extend(of_it.map(|visit| visit.id));
+        if ids.len() - before < as_count(OFFERED) {
+            return Ok(ids);
+        }
+    }
 }
 
 fn words(session: &Session, visit: &VisitSummary) -> String {
@@ -323,11 +355,11 @@ fn count_differences(session: &mut Session) {
 
 /// Sends a visit or not.
 pub fn tick(session: &mut Session, id: Id<Visit>, send: bool) {
-    let visits = offered(session);
-    let Some(visits) = session.report(visits) else {
+    let chosen = chosen(session);
+    let Some(chosen) = session.report(chosen) else {
         return;
     };
-    let mut chosen = chosen(session, &visits);
+    let mut chosen: BTreeSet<Id<Visit>> = chosen.iter().map(|visit| visit.id).collect();
     if send {
         chosen.insert(id);
     } else {
@@ -361,27 +393,21 @@ pub fn lock(session: &mut Session, text: &str) {
 
 /// Makes the day file.
 pub fn make(session: &mut Session) {
-    let visits = offered(session);
-    let Some(visits) = session.report(visits) else {
+    let chosen = chosen(session);
+    let Some(chosen) = session.report(chosen) else {
         return;
     };
-    let chosen = chosen(session, &visits);
-    let chosen: Vec<&VisitSummary> = visits
-        .iter()
-        .filter(|visit| chosen.contains(&visit.id))
-        .collect();
     made_is(session, None);
     let mut reports = Vec::new();
     if !session.sending.bare {
         for visit in &chosen {
-            let made = super::report::options(session, visit.id)
-                .and_then(|options| Ok((options, session.book().get(visit.id)?)));
-            let Some((options, of)) = session.report(made) else {
+            let options = super::report::options(session, visit.id);
+            let Some(options) = session.report(options) else {
                 return;
             };
             reports.push((
                 visit.id,
-                super::report::title(&of, session.language()),
+                super::report::title(visit, session.language()),
                 options,
             ));
         }
@@ -414,7 +440,7 @@ pub(super) fn plain(text: &str) -> String {
 }
 
 /// A name that says which day and whose.
-fn name_of(visits: &[&VisitSummary]) -> String {
+fn name_of(visits: &[Record<Visit>]) -> String {
     let days: BTreeSet<NaiveDate> = visits.iter().map(|visit| visit.date).collect();
     let from = days.first().map(ToString::to_string).unwrap_or_default();
     let days = match days.last().map(ToString::to_string) {
@@ -450,7 +476,6 @@ fn made_is(session: &mut Session, made: Option<Sent>) {
         made,
         chosen: sending.chosen.clone(),
         bare: sending.bare,
-        further: sending.further,
     });
     remember(session, MADE, made_of.as_ref());
 }

@@ -72,21 +72,50 @@ pub struct ToolRow {
     pub in_hand: bool,
 }
 
-/// What the screen shows now: the tools, kind by kind.
+/// At most so many are shown. In the largest words on a sharp screen more would be longer than can be drawn
+/// (32767 pixels).
+const MOST_SHOWN: usize = 12;
+
+/// What the screen shows.
+#[derive(Debug, Clone, PartialEq)]
+pub struct View {
+    /// The tools, kind by kind: those in hand, and those that were zeroed, checked or added last.
+    pub tools: Vec<ToolRow>,
+    /// How many there are besides.
+    pub others: usize,
+}
+
+/// What the screen shows now.
 ///
 /// # Errors
 /// The store's errors.
-pub fn view(session: &Session) -> Result<Vec<ToolRow>, BookError> {
-    let mut tools = session.book().all::<Tool>()?;
-    tools.sort_by_key(|tool| KINDS.iter().position(|kind| *kind == tool.kind));
+pub fn view(session: &Session) -> Result<View, BookError> {
+    let tools = session.book().all::<Tool>()?;
     let mut in_hand = Vec::new();
     for kind in KINDS {
         in_hand.extend(place_in_hand(session, &tools, kind)?);
     }
-    let rows = tools.iter().enumerate();
-    Ok(rows
-        .map(|(at, tool)| row(session, tool, in_hand.contains(&at)))
-        .collect())
+    let used = |tool: &Record<Tool>| {
+        let times = [tool.zeroed_at, tool.checked_at, Some(tool.created)];
+        times.into_iter().flatten().map(Moment::unix_ms).max()
+    };
+    let mut order: Vec<usize> = (0..tools.len()).collect();
+    order.sort_by_key(|at| {
+        let tool = &tools[*at];
+        (
+            !in_hand.contains(at),
+            std::cmp::Reverse((used(tool), tool.id)),
+        )
+    });
+    order.truncate(MOST_SHOWN);
+    order.sort_by_key(|at| (KINDS.iter().position(|kind| *kind == tools[*at].kind), *at));
+    Ok(View {
+        others: tools.len() - order.len(),
+        tools: order
+            .into_iter()
+            .map(|at| row(session, &tools[at], in_hand.contains(&at)))
+            .collect(),
+    })
 }
 
 fn row(session: &Session, tool: &Record<Tool>, in_hand: bool) -> ToolRow {

@@ -1,10 +1,14 @@
 //! A long list of visits, and what was written lately, offered again.
 
 use i_slint_backend_testing::ElementQuery;
-use slint::ComponentHandle;
-use tautbook_core::survey::{Purpose, Visit};
+use slint::platform::WindowEvent;
+use slint::{ComponentHandle, LogicalSize, PhysicalSize};
+use tautbook_core::dayfile::VerifiedDayFile;
+use tautbook_core::survey::{Purpose, Sample, SampleKind, Visit};
+use tautbook_ui::look::TextSize;
 use tautbook_ui::place::Place;
-use tautbook_ui::screens::Nav;
+use tautbook_ui::presenters::{send, settings, tools};
+use tautbook_ui::screens::{Nav, SendAdapter};
 use tautbook_ui::session::Session;
 
 use crate::Folder;
@@ -113,10 +117,94 @@ fn send_offers_earlier_visits_some_at_a_time() {
     assert_eq!(offered(&hand), 20);
     hand.keep_picture("send-earlier");
     hand.press_label("Earlier visits. Offers 20 more. ");
-    assert_eq!(offered(&hand), 40);
+    assert_eq!(offered(&hand), 20, "never more than can be drawn");
     hand.press_label("Earlier visits. Offers 5 more. ");
-    assert_eq!(offered(&hand), 45);
+    assert_eq!(offered(&hand), 5);
     assert!(hand.labelled("Earlier visits. Offers 0 more. ").is_empty());
+    assert_eq!(
+        hand.window.global::<SendAdapter<'_>>().get_chosen(),
+        45,
+        "all of the day"
+    );
+
+    // One left out on the last page stays out of the file that is made on the first.
+    let left_out = hand
+        .labels()
+        .into_iter()
+        .find(|label| label.contains("Customer 3,"))
+        .unwrap();
+    hand.press_label(&left_out);
+    hand.press_label("Later visits. Shows those after these. ");
+    hand.press_label("Later visits. Shows those after these. ");
+    assert_eq!(offered(&hand), 20);
+    hand.press_label("With the customer’s report of each visit");
+    hand.press_label("Make the day file");
+    hand.wait();
+    let outgoing = folder.0.path().join("outgoing");
+    let made = std::fs::read_dir(outgoing)
+        .unwrap()
+        .next()
+        .unwrap()
+        .unwrap();
+    let mut go_on = |_| std::ops::ControlFlow::Continue(());
+    let day = VerifiedDayFile::open(&made.path(), None, &mut go_on).unwrap();
+    let visits = &day.records().visits;
+    let customers: Vec<&str> = visits.iter().map(|visit| visit.customer.as_str()).collect();
+    assert_eq!(customers.len(), 44);
+    assert!(!customers.contains(&"Customer 3"), "{customers:?}");
+}
+
+/// Nothing may be longer than the renderer can draw, which would end the app each time it is opened there.
+#[test]
+fn long_lists_can_be_drawn_on_a_sharp_phone_in_the_largest_words() {
+    let folder = Folder::new();
+    let mut hand = Hand::on(&folder.book());
+    add_visits(&hand, 45);
+    hand.app.act(|session| {
+        let visit = session.book().visits(0, 1).unwrap()[0].id;
+        for n in 0..50 {
+            let sample = Sample {
+                visit,
+                load: None,
+                what: SampleKind::Pallet,
+                place: format!("Row {n}, place 12, by the door of the old dock"),
+                retain_until: Some("2026-03-01".parse().unwrap()),
+                notes: String::new(),
+            };
+            session.add("keep_sample", sample).unwrap();
+            tools::add(session, tools::KINDS[n % tools::KINDS.len()]);
+        }
+        settings::set(session, |look| look.text = TextSize::Largest);
+    });
+    let sharp = WindowEvent::ScaleFactorChanged { scale_factor: 4.0 };
+    hand.window.window().dispatch_event(sharp);
+    let open: [fn(&mut Session); 4] = [
+        send::open,
+        |session| {
+            send::open(session);
+            send::offer_earlier(session);
+        },
+        |session| session.go(Place::Find),
+        tools::open,
+    ];
+    for (at, open) in open.into_iter().enumerate() {
+        hand.app.act(open);
+        // Without a screen nothing goes from pixels to what is laid out.
+        let window = hand.window.window();
+        window.set_size(PhysicalSize::new(1_280, 2_560));
+        let size = LogicalSize::new(320.0, 640.0);
+        window.dispatch_event(WindowEvent::Resized { size });
+        hand.settle();
+        // To its end, a screenful at a time.
+        for _ in 0..200 {
+            hand.press_label("Show more of this page");
+            if hand.labelled("Show more of this page").is_empty() {
+                break;
+            }
+        }
+        hand.keep_picture(&format!("sharp-{at}"));
+        hand.press_label("Back to the top");
+    }
 }
 
 #[test]

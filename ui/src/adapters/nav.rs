@@ -1,8 +1,10 @@
 //! The bar, the message and the question that stand over every screen.
 
-use std::cell::Cell;
+use std::cell::{Cell, RefCell};
+use std::collections::BTreeSet;
+use std::rc::Rc;
 
-use slint::ComponentHandle;
+use slint::{ComponentHandle, SharedString};
 use tautbook_core::book::BookError;
 use tautbook_core::language::Language;
 use tautbook_core::say;
@@ -71,6 +73,7 @@ pub(super) fn fill(window: &MainWindow, session: &Session) -> Result<(), BookErr
         // Where there is no page to say so.
         nav.set_at(session.scrolled_to());
     }
+    nav.set_place(format!("{:?}", session.here()).into());
     nav.set_start(session.scrolled_to());
     nav.set_arrived(session.arrivals());
     nav.set_screen(screen(session.here()));
@@ -125,6 +128,7 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
     window.global::<Nav>().on_back(move || {
         on.back();
     });
+    remember_folds(window);
     let on = app.clone();
     window
         .global::<screens::Notice>()
@@ -147,6 +151,26 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
                 }
             });
         });
+}
+
+/// Keeps in mind which cards of which place stand open, while the app runs.
+fn remember_folds(window: &MainWindow) {
+    let open = Rc::new(RefCell::new(BTreeSet::<(SharedString, SharedString)>::new()));
+    let known = open.clone();
+    let nav = window.global::<Nav>();
+    nav.on_open(move |place, card, _| known.borrow().contains(&(place, card)));
+    let weak = window.as_weak();
+    nav.on_fold(move |place, card, unfold| {
+        if unfold {
+            open.borrow_mut().insert((place, card));
+        } else {
+            open.borrow_mut().remove(&(place, card));
+        }
+        if let Some(window) = weak.upgrade() {
+            let nav = window.global::<Nav>();
+            nav.set_folds(nav.get_folds().wrapping_add(1));
+        }
+    });
 }
 
 fn answer(session: &mut Session, when_yes: WhenYes) {

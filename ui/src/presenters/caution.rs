@@ -1,9 +1,10 @@
 //! Cautions that were read: once a visit, or once for each line where they are about its machine.
 
 use tautbook_core::book::BookError;
-use tautbook_core::survey::{Caution, CautionKind, Id, Line, Record, Visit};
+use tautbook_core::say;
+use tautbook_core::survey::{Caution, CautionKind, Id, Kind, Line, Record, Visit};
 
-use crate::session::Session;
+use crate::session::{Notice, NoticeAct, Session, Tone};
 
 /// The acknowledgement of a caution on a visit, for its line where one is given, if there is one.
 pub(super) fn acknowledged(
@@ -17,7 +18,8 @@ pub(super) fn acknowledged(
         .find(|caution| caution.about == about && (line.is_none() || caution.line == line)))
 }
 
-/// Notes that the caution was read, with its time; or takes that back.
+/// Notes that the caution was read, with its time; or takes that back, and offers to bring it back with who
+/// locked the machine out.
 pub(super) fn acknowledge(
     session: &mut Session,
     (visit, line): (Id<Visit>, Option<Id<Line>>),
@@ -37,9 +39,19 @@ pub(super) fn acknowledge(
                 })?;
                 Ok(())
             })?;
+            // It would have it twice.
+            let offered = session.notice().and_then(|notice| notice.act);
+            if matches!(offered, Some(NoticeAct::BringBack(of)) if of.kind == Kind::Caution) {
+                session.close_notice();
+            }
         }
         (false, Some(kept)) => {
             session.book.set_aside(kept.reference(), "taken back")?;
+            session.say(Notice {
+                tone: Tone::Info,
+                text: say!(session.language(), "The caution counts as not read."),
+                act: Some(NoticeAct::BringBack(kept.reference())),
+            });
         }
         (true, Some(_)) | (false, None) => {}
     }

@@ -288,6 +288,21 @@ fn a_machine_is_looked_over_after_the_caution() {
     assert_eq!(cautions[0].line, Some(line.id));
     assert_eq!(cautions[0].isolated_by, "site electrician");
 
+    // A slip of the thumb takes it back, and is mended with who locked the machine out.
+    let read = |label: &String| label.starts_with("Caution read ");
+    let read = hand.labels().into_iter().find(read).unwrap();
+    hand.press_label(&read);
+    assert_eq!(good(&hand), 0, "it counts as not read");
+    hand.press_label("Bring back");
+    assert_eq!(good(&hand), 11);
+    let brought_back = hand.app.look(|session| {
+        session
+            .book()
+            .children::<tautbook_core::survey::Caution, Visit>(visit.id)
+            .unwrap()
+    });
+    assert_eq!(brought_back[0].isolated_by, "site electrician");
+
     // A photo of it.
     hand.press_label("Photos of: Gap between the rollers");
     hand.size(hand::PHONE);
@@ -327,6 +342,12 @@ fn what_is_not_good_becomes_a_finding_and_is_set_aside_when_it_is_good_again() {
             .look(|session| session.book().all_which::<Finding>(Which::All).unwrap())
     };
     assert!(findings(&hand).is_empty());
+
+    // A card that was opened is open still on coming back.
+    hand.press_label("Something else: Springs");
+    hand.press_label("Photos of: Springs");
+    hand.press_label("Back");
+    hand.press_label("Less: Springs");
 
     hand.press_label("Something else: Brake");
     hand.press_label("Needs a technician: Brake");
@@ -374,7 +395,6 @@ fn what_is_not_good_becomes_a_finding_and_is_set_aside_when_it_is_good_again() {
     hand.press_label("Good: Brake");
     assert!(said(&hand).contains("was set aside"), "{}", said(&hand));
     hand.press_label("Close");
-    hand.press_label("Something else: Brake");
     hand.press_label("Needs a technician: Brake");
     let again = findings(&hand);
     assert_eq!(again.len(), 1);

@@ -283,6 +283,7 @@ const SCENES: &[Scene] = &[
     ("machine-caution", |session, known| {
         session.go(Place::Machine(known.line));
         machine::acknowledge(session, known.line, false);
+        session.close_notice();
     }),
     ("machine-finding", |session, known| {
         session.go(Place::Machine(known.line));

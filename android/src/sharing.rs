@@ -4,7 +4,7 @@ use std::path::Path;
 
 use android_activity::AndroidApp;
 use jni::objects::JObject;
-use tautbook_core::book::{BookError, pack};
+use tautbook_core::book::pack;
 use tautbook_core::language::Language;
 use tautbook_core::{say, say_count};
 
@@ -43,11 +43,7 @@ pub(crate) fn share(app: &AndroidApp, language: Language, file: &Path) -> Result
 pub(crate) fn share_book(app: &AndroidApp, language: Language, book: &Path) -> String {
     let zip = (PACKED, "application/zip");
     let shared = put_and_offer(app, language, zip, |item| {
-        storage::write_out(app, item, |into| match pack(book, into) {
-            Ok((_, packed)) => Ok(packed),
-            Err(BookError::DiskFull) => Err(Trouble::Io(std::io::ErrorKind::StorageFull.into())),
-            Err(error) => Err(Trouble::Platform(error.said(language))),
-        })
+        storage::write_out(app, item, |into| Ok(pack(book, into)?.1))
     });
     let (said, packed) = match shared {
         Ok(shared) => shared,
@@ -55,7 +51,7 @@ pub(crate) fn share_book(app: &AndroidApp, language: Language, book: &Path) -> S
     };
     let then = say!(
         language,
-        "On a computer, unpack it: there “tautbook recover” saves what the book still holds."
+        "On a computer, unpack it: there “tautbook recover” saves what a damaged book still holds."
     );
     let broken = match packed.broken {
         0 => String::new(),

@@ -7,7 +7,6 @@ use std::path::{Path, PathBuf};
 use zip::write::{SimpleFileOptions, StreamWriter};
 use zip::{CompressionMethod, ZipWriter};
 
-use super::BookError;
 use crate::photos::PhotoFolder;
 
 /// A part that cannot be read is passed over in steps of so many bytes.
@@ -29,18 +28,12 @@ pub struct Packed {
 /// Where a file cannot be read there are zeros in its place.
 ///
 /// # Errors
-/// [`BookError::Missing`]; and what comes of writing: [`BookError::DiskFull`], [`BookError::ReadOnly`],
-/// [`BookError::Io`].
-pub fn pack<W: Write>(book: &Path, to: W) -> Result<(W, Packed), BookError> {
+/// [`NotFound`](io::ErrorKind::NotFound) where there is no book; else what comes of writing to `to`.
+pub fn pack<W: Write>(book: &Path, to: W) -> io::Result<(W, Packed)> {
     if !book.is_file() {
-        return Err(BookError::Missing {
-            path: book.to_owned(),
-        });
+        return Err(io::ErrorKind::NotFound.into());
     }
-    fill(book, ZipWriter::new_stream(to)).map_err(|error| BookError::io(book, &error))
-}
-
-fn fill<W: Write>(book: &Path, mut zip: ZipWriter<StreamWriter<W>>) -> io::Result<(W, Packed)> {
+    let mut zip = ZipWriter::new_stream(to);
     let mut packed = Packed::default();
     for file in [book.to_owned(), log_of(book)] {
         if file.exists() {
@@ -67,35 +60,35 @@ fn add<W: Write>(
         .compression_method(CompressionMethod::Stored)
         .large_file(true);
     zip.start_file(name, options)?;
-    let Ok(mut from) = Patched::open(file) else {
+    let opened = File::open(file).and_then(|file| Ok((file.metadata()?.len(), file)));
+    let Ok((length, file)) = opened else {
         return Ok(false);
     };
+    let mut from = Patched::new(file, length);
     io::copy(&mut from, zip)?;
     Ok(!from.broken)
 }
 
 /// A file with zeros where it cannot be read.
-struct Patched {
-    file: File,
+struct Patched<R> {
+    file: R,
     length: u64,
     at: u64,
     broken: bool,
 }
 
-impl Patched {
-    fn open(path: &Path) -> io::Result<Self> {
-        let file = File::open(path)?;
-        let length = file.metadata()?.len();
-        Ok(Self {
+impl<R> Patched<R> {
+    fn new(file: R, length: u64) -> Self {
+        Self {
             file,
             length,
             at: 0,
             broken: false,
-        })
+        }
     }
 }
 
-impl Read for Patched {
+impl<R: Read + Seek> Read for Patched<R> {
     fn read(&mut self, into: &mut [u8]) -> io::Result<usize> {
         let read = match self.file.read(into) {
             Err(error) if error.kind() == io::ErrorKind::Interrupted => return Err(error),
@@ -136,4 +129,57 @@ fn name_of(path: &Path) -> String {
 fn in_archive(path: &Path) -> String {
     let parts: Vec<_> = path.iter().map(|part| part.to_string_lossy()).collect();
     parts.join("/")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A file of a storage that cannot read one of its blocks.
+    struct Bad {
+        file: io::Cursor<Vec<u8>>,
+        block: std::ops::Range<u64>,
+    }
+
+    impl Read for Bad {
+        fn read(&mut self, into: &mut [u8]) -> io::Result<usize> {
+            let at = self.file.position();
+            if self.block.contains(&at) {
+                return Err(io::Error::other("a block that cannot be read"));
+            }
+            let before = if at < self.block.start {
+                usize::try_from(self.block.start - at)
+                    .unwrap()
+                    .min(into.len())
+            } else {
+                into.len()
+            };
+            self.file.read(&mut into[..before])
+        }
+    }
+
+    impl Seek for Bad {
+        fn seek(&mut self, to: SeekFrom) -> io::Result<u64> {
+            self.file.seek(to)
+        }
+    }
+
+    #[test]
+    fn only_what_cannot_be_read_is_zeros() {
+        let sound: Vec<u8> = (0..20_000_u32).map(|n| n.to_le_bytes()[0] | 1).collect();
+        for (from, to) in [(8192, 12288), (8192, 16384), (16384, 20_000), (0, 4096)] {
+            let file = Bad {
+                file: io::Cursor::new(sound.clone()),
+                block: from..to,
+            };
+            let mut patched = Patched::new(file, 20_000);
+            let mut read = Vec::new();
+            patched.read_to_end(&mut read).unwrap();
+            assert!(patched.broken);
+            let (from, to) = (usize::try_from(from).unwrap(), usize::try_from(to).unwrap());
+            let mut with_zeros = sound.clone();
+            with_zeros[from..to].fill(0);
+            assert!(read == with_zeros, "{from} to {to}: {} bytes", read.len());
+        }
+    }
 }

@@ -43,7 +43,7 @@ fn trouble_with_the_book_is_said_whole_and_can_be_tried_again() {
                 );
                 let then = say!(
                     language,
-                    "On a computer, unpack it: there “tautbook recover” saves what the book still holds."
+                    "On a computer, unpack it: there “tautbook recover” saves what a damaged book still holds."
                 );
                 format!("{shared} {then}").into()
             } else {

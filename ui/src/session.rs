@@ -183,6 +183,8 @@ pub struct Session {
     pub(crate) sending: Sending,
     /// The report made last.
     pub(crate) making: Making,
+    /// Which of the tools are shown.
+    pub(crate) tools: crate::presenters::tools::Shown,
     /// What was brought back in the list of the book, and where it stood there.
     pub(crate) brought_back: Vec<(usize, RecordRef)>,
     /// A reading was kept by the last key and nothing was typed since.
@@ -217,6 +219,7 @@ impl Session {
             found: crate::presenters::find::Found::default(),
             sending: Sending::again(&recall(send::MADE)?),
             making: Making::again(&recall(report::MADE)?),
+            tools: crate::presenters::tools::Shown::default(),
             brought_back: Vec::new(),
             just_saved: false,
             unkept: None,

@@ -27,7 +27,7 @@ same!(
 pub(super) fn fill(window: &MainWindow, session: &Session) -> Result<(), BookError> {
     let adapter = window.global::<ToolsAdapter>();
     let view = tools::view(session)?;
-    adapter.set_others(whole(view.others));
+    adapter.set_all(whole(view.all));
     let rows = view
         .tools
         .into_iter()
@@ -77,6 +77,8 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
             on.act(move |session| tools::add(session, kind));
         }
     });
+    let on = app.clone();
+    adapter.on_show_others(move || on.act(tools::show_others));
     let on = app.clone();
     adapter.on_zero(move |id| with(&on, &id, tools::zero));
     let on = app.clone();

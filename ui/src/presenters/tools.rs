@@ -72,17 +72,26 @@ pub struct ToolRow {
     pub in_hand: bool,
 }
 
-/// At most so many are shown. In the largest words on a sharp screen more would be longer than can be drawn
+/// So many are shown at a time. In the largest words on a sharp screen more would be longer than can be drawn
 /// (32767 pixels).
-const MOST_SHOWN: usize = 12;
+const SHOWN: usize = 10;
+
+/// Which of the tools are shown.
+#[derive(Debug, Default)]
+pub(crate) struct Shown {
+    /// In what order, as it was on opening.
+    order: Vec<Id<Tool>>,
+    page: usize,
+}
 
 /// What the screen shows.
 #[derive(Debug, Clone, PartialEq)]
 pub struct View {
-    /// The tools, kind by kind: those in hand, and those that were zeroed, checked or added last.
+    /// Some of the tools, kind by kind: at first those in hand, and those that were zeroed, checked or added
+    /// last.
     pub tools: Vec<ToolRow>,
-    /// How many there are besides.
-    pub others: usize,
+    /// How many there are.
+    pub all: usize,
 }
 
 /// What the screen shows now.
@@ -90,32 +99,44 @@ pub struct View {
 /// # Errors
 /// The store's errors.
 pub fn view(session: &Session) -> Result<View, BookError> {
-    let tools = session.book().all::<Tool>()?;
+    let ByUse { mut tools, in_hand } = by_use(session)?;
+    // Where each was on opening: none leaves its page for having been zeroed. One that is new comes first.
+    tools.sort_by_key(|tool| session.tools.order.iter().position(|id| *id == tool.id));
+    let all = tools.len();
+    // One may have been set aside since the page was turned.
+    let first = session.tools.page % all.div_ceil(SHOWN).max(1) * SHOWN;
+    let mut shown: Vec<Record<Tool>> = tools.into_iter().skip(first).take(SHOWN).collect();
+    shown.sort_by_key(|tool| (KINDS.iter().position(|kind| *kind == tool.kind), tool.id));
+    let tools = shown.iter();
+    Ok(View {
+        tools: tools
+            .map(|tool| row(session, tool, in_hand.contains(&tool.id)))
+            .collect(),
+        all,
+    })
+}
+
+struct ByUse {
+    /// Those in hand, and then those that were zeroed, checked or added last.
+    tools: Vec<Record<Tool>>,
+    in_hand: Vec<Id<Tool>>,
+}
+
+fn by_use(session: &Session) -> Result<ByUse, BookError> {
+    let mut tools = session.book().all::<Tool>()?;
     let mut in_hand = Vec::new();
     for kind in KINDS {
-        in_hand.extend(place_in_hand(session, &tools, kind)?);
+        in_hand.extend(place_in_hand(session, &tools, kind)?.map(|at| tools[at].id));
     }
-    let used = |tool: &Record<Tool>| {
+    tools.sort_by_key(|tool| {
         let times = [tool.zeroed_at, tool.checked_at, Some(tool.created)];
-        times.into_iter().flatten().map(Moment::unix_ms).max()
-    };
-    let mut order: Vec<usize> = (0..tools.len()).collect();
-    order.sort_by_key(|at| {
-        let tool = &tools[*at];
+        let used = times.into_iter().flatten().map(Moment::unix_ms).max();
         (
-            !in_hand.contains(at),
-            std::cmp::Reverse((used(tool), tool.id)),
+            !in_hand.contains(&tool.id),
+            std::cmp::Reverse((used, tool.id)),
         )
     });
-    order.truncate(MOST_SHOWN);
-    order.sort_by_key(|at| (KINDS.iter().position(|kind| *kind == tools[*at].kind), *at));
-    Ok(View {
-        others: tools.len() - order.len(),
-        tools: order
-            .into_iter()
-            .map(|at| row(session, &tools[at], in_hand.contains(&at)))
-            .collect(),
-    })
+    Ok(ByUse { tools, in_hand })
 }
 
 fn row(session: &Session, tool: &Record<Tool>, in_hand: bool) -> ToolRow {
@@ -236,7 +257,16 @@ fn place_in_hand(
 
 /// Opens the tools.
 pub fn open(session: &mut Session) {
+    let order = by_use(session).map(|by_use| by_use.tools.iter().map(|tool| tool.id).collect());
+    if let Some(order) = session.report(order) {
+        session.tools = Shown { order, page: 0 };
+    }
     session.go(Place::Tools);
+}
+
+/// Shows others of the tools, and after the last of them the first again.
+pub fn show_others(session: &mut Session) {
+    session.tools.page += 1;
 }
 
 /// A kind, in the session's language.
@@ -268,6 +298,7 @@ pub fn add(session: &mut Session, kind: ToolKind) {
         ..Tool::new(kind, name)
     };
     session.add("add_tool", tool);
+    session.tools.page = 0;
 }
 
 /// Notes that a tool was zeroed just now.

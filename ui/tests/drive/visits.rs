@@ -4,10 +4,10 @@ use i_slint_backend_testing::ElementQuery;
 use slint::platform::WindowEvent;
 use slint::{ComponentHandle, LogicalSize, PhysicalSize};
 use tautbook_core::dayfile::VerifiedDayFile;
-use tautbook_core::survey::{Purpose, Sample, SampleKind, Visit};
+use tautbook_core::survey::{Line, Purpose, Sample, SampleKind, Visit};
 use tautbook_ui::look::TextSize;
 use tautbook_ui::place::Place;
-use tautbook_ui::presenters::{send, settings, tools};
+use tautbook_ui::presenters::{machine, send, settings, tools, visit};
 use tautbook_ui::screens::{Nav, SendAdapter};
 use tautbook_ui::session::Session;
 
@@ -174,11 +174,12 @@ fn long_lists_can_be_drawn_on_a_sharp_phone_in_the_largest_words() {
             session.add("keep_sample", sample).unwrap();
             tools::add(session, tools::KINDS[n % tools::KINDS.len()]);
         }
+        visit::add_line(session, visit);
         settings::set(session, |look| look.text = TextSize::Largest);
     });
     let sharp = WindowEvent::ScaleFactorChanged { scale_factor: 4.0 };
     hand.window.window().dispatch_event(sharp);
-    let open: [fn(&mut Session); 4] = [
+    let open: [fn(&mut Session); 5] = [
         send::open,
         |session| {
             send::open(session);
@@ -186,6 +187,11 @@ fn long_lists_can_be_drawn_on_a_sharp_phone_in_the_largest_words() {
         },
         |session| session.go(Place::Find),
         tools::open,
+        |session| {
+            let id = session.book().all::<Line>().unwrap()[0].id;
+            session.go(Place::Machine(id));
+            machine::acknowledge(session, id, true);
+        },
     ];
     for (at, open) in open.into_iter().enumerate() {
         hand.app.act(open);
@@ -195,6 +201,12 @@ fn long_lists_can_be_drawn_on_a_sharp_phone_in_the_largest_words() {
         let size = LogicalSize::new(320.0, 640.0);
         window.dispatch_event(WindowEvent::Resized { size });
         hand.settle();
+        // With all that can be opened on it open.
+        for label in hand.labels() {
+            if label.starts_with("About: ") || label.starts_with("Something else: ") {
+                hand.press_label(&label);
+            }
+        }
         // To its end, a screenful at a time.
         for _ in 0..200 {
             hand.press_label("Show more of this page");

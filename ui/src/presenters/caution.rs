@@ -18,8 +18,8 @@ pub(super) fn acknowledged(
         .find(|caution| caution.about == about && (line.is_none() || caution.line == line)))
 }
 
-/// Notes that the caution was read, with its time; or takes that back, and offers to bring it back with who
-/// locked the machine out.
+/// Notes that the caution was read, with its time; or takes that back, and offers to bring it back. Who locked
+/// the machine out stands in what is brought back, and in what is read again at once.
 pub(super) fn acknowledge(
     session: &mut Session,
     (visit, line): (Id<Visit>, Option<Id<Line>>),
@@ -28,6 +28,9 @@ pub(super) fn acknowledge(
 ) -> Result<(), BookError> {
     match (read, acknowledged(session, (visit, line), about)?) {
         (true, None) => {
+            let before = taken_back(session, (visit, line), about)?;
+            let offered = before.is_some();
+            let isolated_by = before.map(|it| it.isolated_by.clone()).unwrap_or_default();
             session.book.act("acknowledge_caution", |act| {
                 let acknowledged_at = act.now();
                 act.add(Caution {
@@ -35,13 +38,12 @@ pub(super) fn acknowledge(
                     line,
                     about,
                     acknowledged_at,
-                    isolated_by: String::new(),
+                    isolated_by,
                 })?;
                 Ok(())
             })?;
             // It would have it twice.
-            let offered = session.notice().and_then(|notice| notice.act);
-            if matches!(offered, Some(NoticeAct::BringBack(of)) if of.kind == Kind::Caution) {
+            if offered {
                 session.close_notice();
             }
         }
@@ -56,4 +58,19 @@ pub(super) fn acknowledge(
         (true, Some(_)) | (false, None) => {}
     }
     Ok(())
+}
+
+/// The acknowledgement of that caution that is offered to be brought back, if there is one.
+fn taken_back(
+    session: &Session,
+    (visit, line): (Id<Visit>, Option<Id<Line>>),
+    about: CautionKind,
+) -> Result<Option<Record<Caution>>, BookError> {
+    let offered = match session.notice().and_then(|notice| notice.act) {
+        Some(NoticeAct::BringBack(of)) if of.kind == Kind::Caution => of,
+        _ => return Ok(None),
+    };
+    let before = session.book().find::<Caution>(Id::from_uuid(offered.id))?;
+    Ok(before
+        .filter(|it| it.visit == visit && it.about == about && (line.is_none() || it.line == line)))
 }

@@ -51,8 +51,8 @@ def at_load(book):
 
 
 def at_photos_with_two_left(book):
-    """The camera's photo had been brought over when the phone ended the app; over another it had ended it
-    before."""
+    """The camera's photo had been brought over when the phone ended the app; over another, and over one
+    that was sent, it had ended it before."""
     at_photos(book)
     with sqlite3.connect(book) as data:
         [way] = data.execute("SELECT value FROM state WHERE key = 'way'").fetchone()
@@ -63,6 +63,10 @@ def at_photos_with_two_left(book):
         (folder / f"{name}.jpg").write_bytes(photo.read_bytes())
         (folder / f"{name}.item").write_text("content://media/external/images/media/1")
     (folder / f"2 load {load}.tried").write_text("")
+    ended_over = folder.parent / "sent/3"
+    ended_over.mkdir(parents=True)
+    (ended_over / "sent.jpg").write_bytes(photo.read_bytes())
+    (folder.parent / "sent/3.read").write_text("")
 
 
 def spoil(book):

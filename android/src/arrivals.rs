@@ -58,6 +58,9 @@ pub(crate) struct Search {
     pub(crate) again: Vec<String>,
 }
 
+/// The end of the name of the mark beside the folder of a picture that is being read.
+const MARK: &str = "read";
+
 /// Only one looks at a time, so that none takes what another is about to bring.
 static LOOKS: Mutex<()> = Mutex::new(());
 
@@ -101,11 +104,13 @@ fn folder(data: &Path) -> PathBuf {
 fn left(data: &Path) -> Vec<Arrival> {
     let mut left = Vec::new();
     for folder in entries(&folder(data)) {
+        let mark = folder.with_extension(MARK);
+        let ended_the_app = mark.exists();
         for file in entries(&folder) {
             let whole = file
                 .extension()
                 .is_none_or(|end| end != storage::UNFINISHED);
-            if whole && is_picture(&file) {
+            if whole && is_picture(&file) && !ended_the_app {
                 left.push(Arrival::Waiting(file));
                 continue;
             }
@@ -117,8 +122,14 @@ fn left(data: &Path) -> Vec<Arrival> {
             }));
         }
         std::fs::remove_dir(&folder).ok(); // Stays where a picture waits in it.
+        std::fs::remove_file(&mark).ok();
     }
     left
+}
+
+/// What is there while a picture that was sent is read: should that end the app, it is not tried again.
+pub(crate) fn mark_of(file: &Path) -> PathBuf {
+    file.parent().unwrap_or(file).with_extension(MARK)
 }
 
 /// What lies in a folder, oldest first.

@@ -189,6 +189,10 @@ impl Device for Screens {
         )));
     }
 
+    fn mark_of(&self, file: &Path) -> Option<PathBuf> {
+        arrivals::has(&self.0.data, file).then(|| arrivals::mark_of(file))
+    }
+
     fn served(&self, file: &Path, became: Became) -> Option<String> {
         let (phone, language) = (&self.0, self.0.language.get());
         let of_camera = camera::has(&phone.data, file);

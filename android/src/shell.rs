@@ -285,8 +285,9 @@ impl Shell<'_> {
                 });
                 *copying = Some(told);
             }
-            // A copy reads the book: it is not opened meanwhile.
-            Some(Pressed::Again) if copying.is_none() => {
+            // A copy reads the book: it is opened afterwards.
+            Some(Pressed::Again) if copying.is_some() => pressed.set(Some(Pressed::Again)),
+            Some(Pressed::Again) => {
                 self.open();
                 self.look_for_arrivals();
             }
@@ -544,11 +545,16 @@ impl Shell<'_> {
         self.taking_start = false;
         // They were asked for again, and are among what came unless it went wrong for good.
         self.no_room.clear();
-        // A day file leads to Send, and the message there was goes: what is only said comes after it.
+        // A photo belongs to the record that is open. A day file leads to Send, and the message there was
+        // goes: what is only said comes after it.
+        let taken_here =
+            matches!(&self.shows, Shows::Screens { app, .. } if app.look(arrivals::takes_pictures));
         came.sort_by_key(|arrival| match arrival {
-            Arrival::Shot(_) | Arrival::DayFile(_) | Arrival::NoRoom(_) => 0,
-            Arrival::Interrupted(_) | Arrival::Trouble(_) => 1,
-            Arrival::Photo(_) | Arrival::Waiting(_) => 2,
+            Arrival::Shot(_) | Arrival::NoRoom(_) => 0,
+            Arrival::Photo(_) if taken_here => 0,
+            Arrival::DayFile(_) => 1,
+            Arrival::Interrupted(_) | Arrival::Trouble(_) => 2,
+            Arrival::Photo(_) | Arrival::Waiting(_) => 3,
         });
         for arrival in came {
             match arrival {

@@ -51,6 +51,12 @@ pub trait Device {
     /// Asks for a day file and returns at once, as [`Device::ask_picture`] does.
     fn ask_day_file(&self, answer: FileAnswer);
 
+    /// Where a mark is to be while a picture it gave is read, so that one that ends the app is not tried
+    /// again and again; `None` where that is not wanted.
+    fn mark_of(&self, _file: &Path) -> Option<PathBuf> {
+        None
+    }
+
     /// Says what became of a file it gave. A device that brought the file over for this may clear it
     /// away, unless there was no room: then it may give it again. Where one that was not recorded is
     /// still to be had, as a sentence.

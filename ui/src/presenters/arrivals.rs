@@ -8,7 +8,7 @@ use tautbook_core::survey::{Kind, RecordRef};
 
 use super::send;
 use crate::place::Place;
-use crate::session::{Notice, Session, Shade, Tone};
+use crate::session::{Notice, NoticeAct, Session, Shade, Tone};
 use crate::work::For;
 
 /// The target of a picture that is to be looked through for labels.
@@ -41,6 +41,12 @@ pub fn picture_came(session: &mut Session, file: PathBuf, target: &str) {
         Some(wanted) => hand_over(session, wanted, file),
         None => picture_sent(session, file),
     }
+}
+
+/// Whether a picture that is sent now belongs to what is open.
+#[must_use]
+pub fn takes_pictures(session: &Session) -> bool {
+    matches!(session.here(), Place::Photos(_) | Place::Find)
 }
 
 /// Takes a picture that another program sent: for the record whose photos are open, to look for
@@ -106,19 +112,19 @@ pub fn not_arrived(session: &mut Session, why: String) {
     say(session, Tone::Bad, why);
 }
 
-/// Says something. What went wrong just before stays, with this after it.
 fn say(session: &mut Session, tone: Tone, text: String) {
+    say_after(session, tone, text, None);
+}
+
+/// Says something. What went wrong just before stays, with this after it.
+pub(super) fn say_after(session: &mut Session, tone: Tone, text: String, act: Option<NoticeAct>) {
     let before = session.notice().filter(|before| before.tone == Tone::Bad);
     let (tone, text) = match before {
         Some(before) if before.text.contains(&text) => return,
         Some(before) => (Tone::Bad, format!("{} {text}", before.text)),
         None => (tone, text),
     };
-    session.say(Notice {
-        tone,
-        text,
-        act: None,
-    });
+    session.say(Notice { tone, text, act });
 }
 
 /// Follows the phone into the dark and back. What the person chose since the phone last changed

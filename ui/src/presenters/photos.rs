@@ -13,6 +13,7 @@ use tautbook_core::survey::{
 };
 use tautbook_core::word;
 
+use super::arrivals::say_after;
 use super::listed;
 use crate::device::{Became, PictureFrom};
 use crate::place::Place;
@@ -301,7 +302,8 @@ pub fn take_up(session: &mut Session) -> bool {
                 let options = options(session);
                 if let Some(options) = session.report(options) {
                     let folder = session.book().photo_folder();
-                    session.work.take_in(of, file, folder, options);
+                    let mark = session.device.mark_of(&file);
+                    session.work.take_in(of, (file, mark), folder, options);
                 }
             }
             (Ok(None), _) => {}
@@ -338,7 +340,7 @@ fn record(session: &mut Session, done: Done) {
             return not_kept(session, &file, full, sentence(&error.said(language)));
         }
         Done::Marked { kept: Err(why), .. } => {
-            say(session, Tone::Bad, sentence(&why), None);
+            say_after(session, Tone::Bad, sentence(&why), None);
             return;
         }
         Done::Taken {
@@ -354,7 +356,7 @@ fn record(session: &mut Session, done: Done) {
             if known.iter().any(|photo| photo.sha256 == kept.sha256()) {
                 session.device.served(&file, Became::Recorded);
                 let text = say!(language, "This photo is kept here already.");
-                say(session, Tone::Info, text, None);
+                say_after(session, Tone::Info, text, None);
                 return;
             }
             let finding = shown_by(session, of);
@@ -398,7 +400,7 @@ fn record(session: &mut Session, done: Done) {
         match (session.here(), done.action) {
             // In the page, so that the way to the next photo stays free.
             (Place::Photos(_), Some(action)) => session.photo_kept = Some((text, action)),
-            (_, action) => say(session, Tone::Good, text, action.map(NoticeAct::Undo)),
+            (_, action) => say_after(session, Tone::Good, text, action.map(NoticeAct::Undo)),
         }
     }
 }
@@ -411,7 +413,7 @@ fn not_kept(session: &mut Session, file: &Path, full: bool, why: String) {
     } else {
         with(why, session.device.served(file, Became::Refused))
     };
-    say(session, Tone::Bad, text, None);
+    say_after(session, Tone::Bad, text, None);
 }
 
 /// A sentence, and one more where there is one.

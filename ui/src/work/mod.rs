@@ -145,17 +145,17 @@ impl Work {
         }))
     }
 
-    /// Takes in a picture.
+    /// Takes in a picture. `mark` is there while it is read.
     pub(crate) fn take_in(
         &mut self,
         of: RecordRef,
-        file: PathBuf,
+        (file, mark): (PathBuf, Option<PathBuf>),
         folder: PhotoFolder,
         options: Options,
     ) {
         self.start(move |tell| Done::Taken {
             of,
-            kept: pictures::take_in(&file, &folder, &options, tell),
+            kept: pictures::take_in((&file, mark.as_deref()), &folder, &options, tell),
             file,
         });
     }

@@ -182,6 +182,23 @@ fn pictures_come_to_what_they_were_taken_for_and_each_once() {
         [(file.clone(), Became::Recorded), (file, Became::Recorded)]
     );
 
+    // What went wrong with one stays said when the next is kept.
+    let broken = folder.0.path().join("broken.png");
+    std::fs::write(&broken, b"\x89PNG\r\n\x1a\n").unwrap();
+    for file in [broken, picture(&folder, "after.png", 120)] {
+        let target = target.clone();
+        hand.app
+            .act(move |session| arrivals::picture_came(session, file, &target));
+        hand.wait();
+    }
+    let stays = said(&hand);
+    assert!(stays.ends_with(" Photo kept."), "{stays}");
+    assert!(stays.len() > 20, "{stays}");
+    let served = hand.device.served.borrow()[2..].to_vec();
+    assert_eq!(served[0].1, Became::Refused);
+    assert_eq!(served[1].1, Became::Recorded);
+    hand.app.act(Session::close_notice);
+
     // Two that are sent wait, also one whose target nobody knows any more.
     for (name, shade) in [("sent.png", 10), ("sent-too.png", 150)] {
         let file = picture(&folder, name, shade);
@@ -190,13 +207,13 @@ fn pictures_come_to_what_they_were_taken_for_and_each_once() {
         hand.wait();
     }
     assert!(said(&hand).starts_with("2 photos"), "{}", said(&hand));
-    assert_eq!(hand.device.served.borrow().len(), 2);
+    assert_eq!(hand.device.served.borrow().len(), 4);
     hand.app.act(Session::close_notice);
     hand.press_label("Photo of the last reading");
     hand.wait();
     assert_eq!(hand.app.look(Session::here), here);
-    assert_eq!(photos(&hand).len(), 3);
-    assert_eq!(hand.device.served.borrow().len(), 4);
+    assert_eq!(photos(&hand).len(), 4);
+    assert_eq!(hand.device.served.borrow().len(), 6);
 
     hand.app.act(|session| {
         arrivals::day_file_interrupted(session, std::path::Path::new("Monday.zip"));
@@ -302,6 +319,18 @@ fn a_machine_is_looked_over_after_the_caution() {
             .unwrap()
     });
     assert_eq!(brought_back[0].isolated_by, "site electrician");
+    // Read once more instead.
+    hand.press_label(&read);
+    hand.press_label("I have read this");
+    let read_again = hand.app.look(|session| {
+        session
+            .book()
+            .children::<tautbook_core::survey::Caution, Visit>(visit.id)
+            .unwrap()
+    });
+    assert_eq!(read_again.len(), 1);
+    assert!(read_again[0].id != brought_back[0].id);
+    assert_eq!(read_again[0].isolated_by, "site electrician");
 
     // A photo of it.
     hand.press_label("Photos of: Gap between the rollers");

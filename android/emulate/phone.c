@@ -648,9 +648,9 @@ static void typed_by_keys(void) {
     destroy();
 }
 
-/* A photo that another program sends, with the photos of a record open. */
+/* A photo that is opened with it in another program, with the photos of a record open. */
 static void photo_sent(void) {
-    start = new_object("android/content/Intent", "android.intent.action.SEND");
+    start = new_object("android/content/Intent", "android.intent.action.VIEW");
     launch("1", 0);
     wait_for_buzz("the photo");
     see("photo-1-kept");

@@ -6,31 +6,41 @@ use tautbook_core::survey::{Caution, CautionKind, Id, Kind, Line, Record, Visit}
 
 use crate::session::{Notice, NoticeAct, Session, Tone};
 
+/// What a caution was read for: a visit, and a line of it where it is about the machine there.
+type Of = (Id<Visit>, Option<Id<Line>>);
+
+fn is_of((visit, line): Of, about: CautionKind, caution: &Caution) -> bool {
+    caution.visit == visit && caution.about == about && (line.is_none() || caution.line == line)
+}
+
 /// The acknowledgement of a caution on a visit, for its line where one is given, if there is one.
 pub(super) fn acknowledged(
     session: &Session,
-    (visit, line): (Id<Visit>, Option<Id<Line>>),
+    of: Of,
     about: CautionKind,
 ) -> Result<Option<Record<Caution>>, BookError> {
-    let cautions = session.book().children::<Caution, _>(visit)?;
+    let cautions = session.book().children::<Caution, _>(of.0)?;
     Ok(cautions
         .into_iter()
-        .find(|caution| caution.about == about && (line.is_none() || caution.line == line)))
+        .find(|caution| is_of(of, about, caution)))
 }
 
 /// Notes that the caution was read, with its time; or takes that back, and offers to bring it back. Who locked
 /// the machine out stands in what is brought back, and in what is read again at once.
 pub(super) fn acknowledge(
     session: &mut Session,
-    (visit, line): (Id<Visit>, Option<Id<Line>>),
+    of: Of,
     about: CautionKind,
     read: bool,
 ) -> Result<(), BookError> {
-    match (read, acknowledged(session, (visit, line), about)?) {
+    match (read, acknowledged(session, of, about)?) {
         (true, None) => {
-            let before = taken_back(session, (visit, line), about)?;
-            let offered = before.is_some();
-            let isolated_by = before.map(|it| it.isolated_by.clone()).unwrap_or_default();
+            let taken_back = taken_back(session, of, about)?;
+            let isolated_by = match &taken_back {
+                Some(before) => before.isolated_by.clone(),
+                None => String::new(),
+            };
+            let (visit, line) = of;
             session.book.act("acknowledge_caution", |act| {
                 let acknowledged_at = act.now();
                 act.add(Caution {
@@ -42,8 +52,8 @@ pub(super) fn acknowledge(
                 })?;
                 Ok(())
             })?;
-            // It would have it twice.
-            if offered {
+            // Brought back too, it would be there twice.
+            if taken_back.is_some() {
                 session.close_notice();
             }
         }
@@ -63,14 +73,13 @@ pub(super) fn acknowledge(
 /// The acknowledgement of that caution that is offered to be brought back, if there is one.
 fn taken_back(
     session: &Session,
-    (visit, line): (Id<Visit>, Option<Id<Line>>),
+    of: Of,
     about: CautionKind,
 ) -> Result<Option<Record<Caution>>, BookError> {
     let offered = match session.notice().and_then(|notice| notice.act) {
-        Some(NoticeAct::BringBack(of)) if of.kind == Kind::Caution => of,
+        Some(NoticeAct::BringBack(offered)) if offered.kind == Kind::Caution => offered,
         _ => return Ok(None),
     };
-    let before = session.book().find::<Caution>(Id::from_uuid(offered.id))?;
-    Ok(before
-        .filter(|it| it.visit == visit && it.about == about && (line.is_none() || it.line == line)))
+    let before = session.book().find(Id::from_uuid(offered.id))?;
+    Ok(before.filter(|caution: &Record<Caution>| is_of(of, about, caution)))
 }

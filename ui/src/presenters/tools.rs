@@ -105,17 +105,18 @@ pub fn view(session: &Session) -> Result<View, BookError> {
     let all = tools.len();
     // One may have been set aside since the page was turned.
     let first = session.tools.page % all.div_ceil(SHOWN).max(1) * SHOWN;
-    let mut shown: Vec<Record<Tool>> = tools.into_iter().skip(first).take(SHOWN).collect();
-    shown.sort_by_key(|tool| (KINDS.iter().position(|kind| *kind == tool.kind), tool.id));
-    let tools = shown.iter();
+    tools = tools.into_iter().skip(first).take(SHOWN).collect();
+    tools.sort_by_key(|tool| (KINDS.iter().position(|kind| *kind == tool.kind), tool.id));
+    let rows = tools
+        .iter()
+        .map(|tool| row(session, tool, in_hand.contains(&tool.id)));
     Ok(View {
-        tools: tools
-            .map(|tool| row(session, tool, in_hand.contains(&tool.id)))
-            .collect(),
+        tools: rows.collect(),
         all,
     })
 }
 
+/// All tools in the order in which they are looked for, and which are in hand.
 struct ByUse {
     /// Those in hand, and then those that were zeroed, checked or added last.
     tools: Vec<Record<Tool>>,

@@ -593,6 +593,21 @@ static void trouble(void) {
     destroy();
 }
 
+/* The book cannot be opened: its copy is sent, and another one started. */
+static void anew(void) {
+    launch(NULL, 0);
+    run_here(1000);
+    tap(270, 2130);
+    for (int n = 0; n < 60 && !chosen_to_share; n++) run_here(500);
+    MUST(chosen_to_share == 1, "a copy of the book was offered %d times", chosen_to_share);
+    see("anew-1-copied");
+    tap(540, 1500);
+    run_here(1000);
+    see("anew-2-new-book");
+    go_away();
+    destroy();
+}
+
 /* The keys of the keyboard for gloves, from the left and the top: 0 to 3 across, 0 to 4 down. */
 static void letter(int column, int row) { tap(145 + 263 * (float)column, 1197.5f + 236.5f * (float)row); }
 
@@ -691,7 +706,7 @@ static const struct { const char *name; void (*run)(void); } runs[] = {
     {"left", camera_left}, {"type", typing}, {"keys", typed_by_keys}, {"photo", photo_sent},
     {"photos", photos_sent},
     {"again", photo_again}, {"share", shared}, {"waits", photo_waits}, {"waited", photo_waited},
-    {"trouble", trouble},
+    {"trouble", trouble}, {"anew", anew},
 };
 
 int main(int count, char **given) {

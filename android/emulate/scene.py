@@ -75,6 +75,17 @@ def spoil(book):
     pathlib.Path(book).write_text("This is no book of Tautbook.")
 
 
+def is_kept_apart(book):
+    """What cannot be opened is in a folder of its own; in its place is a book with nothing in it."""
+    kept = pathlib.Path(book).with_name("kept-1") / "book.taut"
+    if kept.read_text() != "This is no book of Tautbook.":
+        raise SystemExit(f"{kept} is another file")
+    with sqlite3.connect(book) as data:
+        (count,) = data.execute("SELECT count(*) FROM visit").fetchone()
+    if count:
+        raise SystemExit(f"{count} records in a new book")
+
+
 def at_send(book):
     at(book, lambda load: "send", "visit")
 
@@ -149,6 +160,6 @@ WHAT = {"day-file": day_file, "at-read": at_read, "has-reading": has_reading, "a
         "has-photo": has_photo, "has-two-photos": has_two_photos,
         "has-caption": has_caption, "has-keyed-caption": has_keyed_caption, "at-send": at_send,
         "at-photos-with-two-left": at_photos_with_two_left, "at-load": at_load, "has-waiting": has_waiting,
-        "spoil": spoil,
+        "spoil": spoil, "is-kept-apart": is_kept_apart,
         "is-day-file": is_day_file, "is-copy": is_copy}
 WHAT[sys.argv[1]](sys.argv[2])

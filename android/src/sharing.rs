@@ -40,15 +40,15 @@ pub(crate) fn share(app: &AndroidApp, language: Language, file: &Path) -> Result
 
 /// Puts a copy of a book that cannot be opened, with its photos, into the downloads and offers it: what was
 /// done, as a sentence.
-pub(crate) fn share_book(app: &AndroidApp, language: Language, book: &Path) -> String {
+pub(crate) fn share_book(
+    app: &AndroidApp,
+    language: Language,
+    book: &Path,
+) -> Result<String, String> {
     let zip = (PACKED, "application/zip");
-    let shared = put_and_offer(app, language, zip, |item| {
+    let (said, packed) = put_and_offer(app, language, zip, |item| {
         storage::write_out(app, item, |into| Ok(pack(book, into)?.1))
-    });
-    let (said, packed) = match shared {
-        Ok(shared) => shared,
-        Err(why) => return why,
-    };
+    })?;
     let then = say!(
         language,
         "On a computer, unpack it: there “tautbook recover” saves what a damaged book still holds."
@@ -62,7 +62,7 @@ pub(crate) fn share_book(app: &AndroidApp, language: Language, book: &Path) -> S
             "{n} files in it could not be read whole."
         ),
     };
-    format!("{said} {then} {broken}").trim_end().to_owned()
+    Ok(format!("{said} {then} {broken}").trim_end().to_owned())
 }
 
 /// Makes an item of that name and kind among the downloads, fills and offers it: what was done, as a
@@ -114,14 +114,14 @@ fn put_and_offer<T>(
     let said = match offer(app, &item, kind) {
         Ok(()) => say!(
             language,
-            "It is in Download/Tautbook as {name}. Choose what sends it.",
+            "The file is in Download/Tautbook as {name}. Choose what sends it.",
             name = name
         ),
         Err(error) => {
             eprintln!("nothing to send with: {}", java::why(&error));
             say!(
                 language,
-                "It is in Download/Tautbook as {name}. Nothing on this phone can send it: open it \
+                "The file is in Download/Tautbook as {name}. Nothing on this phone can send it: open it \
                  there.",
                 name = name
             )

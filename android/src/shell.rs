@@ -11,12 +11,13 @@ use android_activity::input::{InputEvent, KeyAction, Keycode};
 use android_activity::{AndroidApp, InputStatus, MainEvent, PollEvent};
 use slint::platform::{WindowAdapter as _, WindowEvent};
 use slint::{ComponentHandle as _, PhysicalSize};
-use tautbook_core::book::{Book, OpenMode, SystemClock};
+use tautbook_core::book::{Book, OpenMode, SystemClock, set_apart};
 use tautbook_core::say;
 use tautbook_ui::app::App;
 use tautbook_ui::presenters::arrivals;
 use tautbook_ui::screens::{self, Keyboard, MainWindow, Tokens, TroubleWindow};
 use tautbook_ui::session::{Session, Shade};
+use tautbook_ui::trouble;
 
 use crate::arrivals::{Arrival, Search};
 use crate::bars;
@@ -136,7 +137,7 @@ enum Shows {
         window: TroubleWindow,
         pressed: Rc<Cell<Option<Pressed>>>,
         /// The copy that is being made, and what comes of it.
-        copying: Option<Receiver<String>>,
+        copying: Option<Receiver<Result<String, String>>>,
     },
 }
 
@@ -145,6 +146,7 @@ enum Shows {
 enum Pressed {
     Again,
     Copy,
+    New,
 }
 
 struct Shell<'a> {
@@ -197,10 +199,10 @@ impl Shell<'_> {
         let path = self.phone.data.join(BOOK);
         let language = self.phone.language.get();
         let (book, opened) = Book::open(&path, OpenMode::OpenOrStart, Box::new(SystemClock))
-            .map_err(|error| error.said(language))?;
+            .map_err(|error| trouble::why(&error, language))?;
         let device = Box::new(Screens(self.phone.clone()));
-        let session =
-            Session::resume(book, &opened, device).map_err(|error| error.said(language))?;
+        let session = Session::resume(book, &opened, device)
+            .map_err(|error| trouble::why(&error, language))?;
         self.phone.language.set(session.language());
         let window = MainWindow::new().map_err(|error| error.to_string())?;
         let app = App::start(&window, session);
@@ -224,14 +226,7 @@ impl Shell<'_> {
             return Shows::Nothing;
         };
         let language = self.phone.language.get();
-        window.set_text(
-            say!(
-                language,
-                "Your book cannot be opened: {why}. Nothing in it was changed.",
-                why = why
-            )
-            .into(),
-        );
+        window.set_text(trouble::said(why, language).into());
         window.set_again_text(say!(language, "Try again").into());
         window.set_copy_text(say!(language, "Send a copy").into());
         window.global::<Tokens>().set_shade(if self.is_dark() {
@@ -244,6 +239,8 @@ impl Shell<'_> {
         window.on_again(move || button.set(Some(Pressed::Again)));
         let button = pressed.clone();
         window.on_copy(move || button.set(Some(Pressed::Copy)));
+        let button = pressed.clone();
+        window.on_new(move || button.set(Some(Pressed::New)));
         if let Err(error) = window.show() {
             eprintln!("{error}");
         }
@@ -264,13 +261,22 @@ impl Shell<'_> {
         else {
             return;
         };
-        if let Some(Ok(said)) = copying.as_ref().map(Receiver::try_recv) {
+        let language = self.phone.language.get();
+        if let Some(Ok(copied)) = copying.as_ref().map(Receiver::try_recv) {
             *copying = None;
+            if copied.is_ok() {
+                window.set_new_note(trouble::before_new(language).into());
+                window.set_new_text(say!(language, "Start a new book").into());
+            }
+            let (Ok(said) | Err(said)) = copied;
             window.set_said(said.into());
         }
         match pressed.take() {
+            // A copy reads the book: it is opened or moved afterwards.
+            Some(later @ (Pressed::Again | Pressed::New)) if copying.is_some() => {
+                pressed.set(Some(later));
+            }
             Some(Pressed::Copy) if copying.is_none() => {
-                let language = self.phone.language.get();
                 window.set_said(say!(language, "The copy is being made.").into());
                 let (tell, told) = channel();
                 let (app, data, waker) = (
@@ -285,13 +291,28 @@ impl Shell<'_> {
                 });
                 *copying = Some(told);
             }
-            // A copy reads the book: it is opened afterwards.
-            Some(Pressed::Again) if copying.is_some() => pressed.set(Some(Pressed::Again)),
             Some(Pressed::Again) => {
                 self.open();
                 self.look_for_arrivals();
             }
-            _ => {}
+            Some(Pressed::New) => match set_apart(&self.phone.data.join(BOOK)) {
+                Ok(_) => {
+                    self.open();
+                    if let Shows::Screens { app, .. } = &self.shows {
+                        app.act(arrivals::started_anew);
+                    }
+                    self.look_for_arrivals();
+                }
+                Err(error) => window.set_said(
+                    say!(
+                        language,
+                        "The book cannot be moved: {why}. Free some space and press again.",
+                        why = error
+                    )
+                    .into(),
+                ),
+            },
+            Some(Pressed::Copy) | None => {}
         }
     }
 

@@ -17,6 +17,7 @@ pub mod place;
 pub mod presenters;
 mod recent;
 pub mod session;
+pub mod trouble;
 mod work;
 
 /// The window and the adapter globals.

@@ -5,6 +5,7 @@
 //! value that was overwritten stands in the history.
 
 mod act;
+mod apart;
 mod aside;
 mod clock;
 mod error;
@@ -30,6 +31,7 @@ use rusqlite::{Connection, TransactionBehavior};
 use uuid::Uuid;
 
 pub use act::{Act, ActionKey, Done};
+pub use apart::set_apart;
 pub use clock::{Clock, FixedClock, SystemClock};
 pub use error::BookError;
 pub use fold::GaveWay;

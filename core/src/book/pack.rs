@@ -114,7 +114,7 @@ impl<R: Read + Seek> Read for Patched<R> {
 }
 
 /// The log of what was written last.
-fn log_of(book: &Path) -> PathBuf {
+pub(super) fn log_of(book: &Path) -> PathBuf {
     let mut name = book.as_os_str().to_owned();
     name.push("-wal");
     PathBuf::from(name)

@@ -3,7 +3,9 @@
 use std::collections::HashMap;
 use std::path::{Path, PathBuf};
 
-use tautbook_core::book::{Book, BookError, Lost, OpenMode, SystemClock, Which, pack, recover};
+use tautbook_core::book::{
+    Book, BookError, Lost, OpenMode, SystemClock, Which, pack, recover, set_apart,
+};
 use tautbook_core::dayfile::RecordsFile;
 use tautbook_core::survey::{Kind, RecordSet, Visit};
 
@@ -120,6 +122,42 @@ fn a_book_is_packed_with_its_log_and_its_pictures_and_recovered_elsewhere() {
     .unwrap();
     let saved: usize = recovered.saved.iter().map(|(_, count)| count).sum();
     assert_eq!(saved, set.len());
+}
+
+#[test]
+fn a_book_that_is_set_apart_leaves_room_for_another_and_can_be_recovered() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("book.taut");
+    let (open, set) = open_book(&path);
+    let log = |folder: &std::path::Path| folder.join("book.taut-wal");
+    let written = std::fs::read(log(folder.path())).unwrap();
+    assert!(!written.is_empty(), "some of it is in the log");
+    let as_it_was = std::fs::read(&path).unwrap();
+    // Left in the midst, as by a loss of power.
+    std::mem::forget(open);
+    std::fs::create_dir(folder.path().join("kept-1")).unwrap();
+
+    let apart = set_apart(&path).unwrap();
+    assert_eq!(
+        apart,
+        folder.path().join("kept-2"),
+        "nothing is written over"
+    );
+    assert_eq!(std::fs::read(apart.join("book.taut")).unwrap(), as_it_was);
+    assert_eq!(std::fs::read(log(&apart)).unwrap(), written);
+    assert!(!log(folder.path()).exists());
+    let clock = || Box::new(SystemClock);
+    let (new, opened) = Book::open(&path, OpenMode::OpenOrStart, clock()).unwrap();
+    drop(new);
+    assert!(opened.started && everything(&path).is_empty());
+
+    let recovered = recover(&apart.join("book.taut"), &apart.join("new.taut"), clock()).unwrap();
+    let saved: usize = recovered.saved.iter().map(|(_, count)| count).sum();
+    assert_eq!(saved, set.len());
+
+    let none = set_apart(&folder.path().join("none.taut")).unwrap_err();
+    assert_eq!(none.kind(), std::io::ErrorKind::NotFound);
+    assert!(!folder.path().join("kept-3").exists());
 }
 
 /// The storage fails: here by a folder, which can be opened and not read, where a picture's file should be.

@@ -107,6 +107,15 @@ pub fn day_file_sent(session: &mut Session, file: PathBuf) {
     send::take_in(session, file);
 }
 
+/// Says that this book was started in the place of one that cannot be opened.
+pub fn started_anew(session: &mut Session) {
+    let text = say!(
+        session.language(),
+        "This is a new book. The one that cannot be opened is still on this phone."
+    );
+    say(session, Tone::Info, text);
+}
+
 /// Says what went wrong on the way here.
 pub fn not_arrived(session: &mut Session, why: String) {
     say(session, Tone::Bad, why);

@@ -7,6 +7,7 @@ use tautbook_core::book::BookError;
 use tautbook_core::language::Language;
 use tautbook_core::say;
 use tautbook_ui::screens::{Shade, Tokens, TroubleWindow};
+use tautbook_ui::trouble;
 
 use crate::walk::Area;
 use crate::{backend, draw, fits, folder, reference, save, survey, walk};
@@ -22,14 +23,7 @@ fn trouble_with_the_book_is_said_whole_and_can_be_tried_again() {
         let error = BookError::NotABook {
             path: "/data/user/0/app.tautbook/files/book.taut".into(),
         };
-        window.set_text(
-            say!(
-                language,
-                "Your book cannot be opened: {why}. Nothing in it was changed.",
-                why = error.said(language)
-            )
-            .into(),
-        );
+        window.set_text(trouble::said(&trouble::why(&error, language), language).into());
         window.set_again_text(say!(language, "Try again").into());
         window.set_copy_text(say!(language, "Send a copy").into());
         window.show().unwrap();
@@ -38,15 +32,18 @@ fn trouble_with_the_book_is_said_whole_and_can_be_tried_again() {
             window.set_said(if shade == Shade::Night {
                 let shared = say!(
                     language,
-                    "It is in Download/Tautbook as {name}. Choose what sends it.",
+                    "The file is in Download/Tautbook as {name}. Choose what sends it.",
                     name = "tautbook-copy.zip"
                 );
                 let then = say!(
                     language,
                     "On a computer, unpack it: there “tautbook recover” saves what a damaged book still holds."
                 );
+                window.set_new_note(trouble::before_new(language).into());
+                window.set_new_text(say!(language, "Start a new book").into());
                 format!("{shared} {then}").into()
             } else {
+                window.set_new_text("".into());
                 "".into()
             });
             window.global::<Tokens<'_>>().set_shade(shade);

@@ -2,7 +2,7 @@
 
 use proptest::prelude::*;
 use tautbook_core::analysis::containment::{
-    ContainmentResult, Doubt, Taken, Verdict, ZoneName, ZoneTargets, ZoneVerdict, containment,
+    ContainmentResult, Doubt, FAR, Taken, Verdict, ZoneName, ZoneTargets, ZoneVerdict, containment,
     doubt, taken, targets_for,
 };
 use tautbook_core::survey::{
@@ -462,7 +462,7 @@ fn a_value_is_doubted_for_a_reason() {
             }),
         ),
     ] {
-        assert_eq!(doubt(value(n), others, range), expected, "{n} N");
+        assert_eq!(doubt(value(n), others, FAR, range), expected, "{n} N");
     }
 }
 
@@ -485,14 +485,14 @@ fn a_slip_of_the_decimal_point_is_doubted_in_any_unit() {
         let range = Some(Force::from_lbf(9_999.0).unwrap());
         assert!(
             matches!(
-                doubt(of(&tenth), &[of(&whole)], range),
+                doubt(of(&tenth), &[of(&whole)], FAR, range),
                 Some(Doubt::FarBelow { .. })
             ),
             "a tenth of {tenths} lb"
         );
         assert!(
             matches!(
-                doubt(of(&whole), &[of(&tenth)], range),
+                doubt(of(&whole), &[of(&tenth)], FAR, range),
                 Some(Doubt::FarAbove { .. })
             ),
             "{tenths} lb beside a tenth of it"

@@ -52,6 +52,7 @@ pub(super) fn fill(window: &MainWindow, session: &Session) -> Result<(), BookErr
     adapter.set_state(state);
     adapter.set_figure(figure(view.figure));
     adapter.set_unit_key(view.unit_key.into());
+    adapter.set_unit(view.unit.into());
     adapter.set_number(whole(view.number));
     adapter.set_planned(whole(PLANNED));
     adapter.set_can_undo(!view.recent.is_empty());

@@ -1,6 +1,6 @@
 //! Read: taking readings on a load by one method, one after the other.
 
-use tautbook_core::analysis::containment::{Doubt, ZoneName, doubt};
+use tautbook_core::analysis::containment::{Doubt, FAR, FAR_BETWEEN_UNITS, ZoneName, doubt};
 use tautbook_core::book::{BookError, Which};
 use tautbook_core::language::Reader;
 use tautbook_core::say;
@@ -8,8 +8,8 @@ use tautbook_core::survey::{
     Face, Id, Load, Measure, PullReading, Reading, Record, SetAside, ToolKind, TorsionReading,
 };
 use tautbook_core::units::{
-    Containment, Entered, Force, Length, Method, MethodId, PullPlate, TorsionTool, UnitChoice,
-    parse_force, show_force, show_length,
+    Containment, Entered, Force, ForceUnit, Length, Method, MethodId, PullPlate, TorsionTool,
+    UnitChoice, parse_force, show_force, show_length,
 };
 
 use super::typing::{Figure, Pad, PadUnit, short};
@@ -83,6 +83,8 @@ pub struct View {
     pub figure: Figure,
     /// The word on the unit key.
     pub unit_key: &'static str,
+    /// The unit of the number that is typed first.
+    pub unit: &'static str,
     /// Number of the next reading.
     pub number: usize,
     /// The last readings, newest first.
@@ -186,6 +188,7 @@ pub fn view(session: &Session, at: At) -> Result<View, BookError> {
         state,
         figure: pad.figure(unit, units.decimal),
         unit_key: unit.key(),
+        unit: unit.first(),
         number: readings.len() + 1,
         recent: readings
             .iter()
@@ -413,8 +416,8 @@ fn try_save(session: &mut Session, sure: bool) {
             None
         } else {
             match at.method {
-                MethodId::TorsionTool => doubts::<TorsionTool>(session, at, force.value)?,
-                MethodId::PullPlate => doubts::<PullPlate>(session, at, force.value)?,
+                MethodId::TorsionTool => doubts::<TorsionTool>(session, at, &force)?,
+                MethodId::PullPlate => doubts::<PullPlate>(session, at, &force)?,
             }
         };
         match question {
@@ -429,15 +432,34 @@ fn try_save(session: &mut Session, sure: bool) {
     });
 }
 
-fn doubts<M: Method>(session: &Session, at: At, force: Force) -> Result<Option<Doubt>, BookError> {
-    let others: Vec<Containment<M>> = by_method(session, at.load, M::ID)?
+fn doubts<M: Method>(
+    session: &Session,
+    at: At,
+    force: &Entered<Force>,
+) -> Result<Option<Doubt>, BookError> {
+    let readings = by_method(session, at.load, M::ID)?;
+    let others: Vec<Containment<M>> = readings
         .iter()
         .filter_map(|reading| reading.measure.containment::<M>())
         .collect();
+    let in_newtons = |text: &str| text.ends_with(ForceUnit::Newton.symbol());
+    let far = if readings
+        .iter()
+        .all(|reading| in_newtons(&shown(reading)) == in_newtons(&force.text))
+    {
+        FAR
+    } else {
+        FAR_BETWEEN_UNITS
+    };
     let range = super::tools::in_hand(session, ToolKind::of(at.method))?
         .and_then(|tool| tool.body.force_range)
         .map(|range| range.value);
-    Ok(doubt(Containment::<M>::new(force), &others, range))
+    Ok(doubt(
+        Containment::<M>::new(force.value),
+        &others,
+        far,
+        range,
+    ))
 }
 
 fn question_of(doubt: Doubt, force: &Entered<Force>, reader: Reader) -> Question {

@@ -38,6 +38,15 @@ impl PadUnit {
         }
     }
 
+    /// The unit of the number that is typed first.
+    #[must_use]
+    pub const fn first(self) -> &'static str {
+        match self {
+            Self::PoundOunce => "lb",
+            Self::One(unit) => unit,
+        }
+    }
+
     /// The word on the key between two parts; empty where there is one.
     #[must_use]
     pub const fn key(self) -> &'static str {

@@ -213,6 +213,27 @@ fn half_typed_pounds_do_not_become_newtons() {
 }
 
 #[test]
+fn a_number_typed_in_the_other_unit_is_asked_about() {
+    let mut desk = Desk::new();
+    desk.units(UnitSystem::Metric);
+    open(&mut desk);
+    assert_eq!(view(&desk).unit, "N");
+    take(&mut desk, "5 8");
+    desk.units(UnitSystem::Imperial);
+    assert_eq!(view(&desk).unit, "lb");
+    // What reads 13 lb in newtons, typed as pounds.
+    take(&mut desk, "5 8");
+    assert_eq!(values(&desk), ["58 N"]);
+    assert_eq!(question(&desk).title, "58 lb?");
+    assert!(desk.session.take_question().is_some());
+    for _ in 0..2 {
+        read::erase(&mut desk.session);
+    }
+    take(&mut desk, "3 6");
+    assert_eq!(values(&desk), ["58 N", "36 lb"], "not four times as much");
+}
+
+#[test]
 fn a_reading_names_the_one_tool_of_its_kind() {
     let torsion = tool(ToolKind::TorsionTool, "Red");
     let mut desk = Desk::with_tools(&[torsion.clone(), tool(ToolKind::PullPlate, "Plate")]);

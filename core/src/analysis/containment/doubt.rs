@@ -10,12 +10,12 @@ pub enum Doubt {
         /// What the tool can show.
         range: Force,
     },
-    /// Ten times the middle of the other readings, or more.
+    /// As far above the middle of the other readings as is asked about, or further.
     FarAbove {
         /// The median of the others.
         others: Force,
     },
-    /// A tenth of the middle of the other readings, or less.
+    /// As far below the middle of the other readings as is asked about, or further.
     FarBelow {
         /// The median of the others.
         others: Force,
@@ -30,15 +30,24 @@ pub enum Doubt {
 /// The pull above which a reading by hand is asked about (common practice, no source).
 const HAND_FORCE_N: f64 = 400.0;
 
+/// How many times the other readings a value is asked about (common practice, no source).
+pub const FAR: f64 = 10.0;
+
+/// The same where the others were written in the other unit. One pound-force is 4.45 N: a value read in
+/// the one unit and typed as the other is that far off.
+pub const FAR_BETWEEN_UNITS: f64 = 4.0;
+
 /// How far two forces may lie apart, relative to each other, and be the same: turning units into
 /// newtons rounds in the last binary digit.
 const CONVERTED: f64 = 1e-12;
 
-/// Asks about a value against the tool's range and the other readings of the same load and method.
+/// Asks about a value against the tool's range and the other readings of the same load and method: `far`
+/// times those, or one `far`th of them, is asked about.
 #[must_use]
 pub fn doubt<M: Method>(
     value: Containment<M>,
     others: &[Containment<M>],
+    far: f64,
     tool_range: Option<Force>,
 ) -> Option<Doubt> {
     let n = value.force().n();
@@ -51,9 +60,9 @@ pub fn doubt<M: Method>(
         Some(_) | None => {}
     }
     let others = median(others)?;
-    if n >= 10.0 * others.n() * (1.0 - CONVERTED) {
+    if n >= far * others.n() * (1.0 - CONVERTED) {
         Some(Doubt::FarAbove { others })
-    } else if n <= others.n() / 10.0 * (1.0 + CONVERTED) {
+    } else if n <= others.n() / far * (1.0 + CONVERTED) {
         Some(Doubt::FarBelow { others })
     } else {
         None

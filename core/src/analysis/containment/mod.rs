@@ -30,7 +30,7 @@ mod targets;
 mod tolerance;
 mod zone;
 
-pub use doubt::{Doubt, doubt};
+pub use doubt::{Doubt, FAR, FAR_BETWEEN_UNITS, doubt};
 pub use faces::{FaceResult, faces_alike};
 pub use targets::{ZoneTargets, target_for, targets_for};
 pub use tolerance::{MoreReadingsError, ToleranceResult, ToleranceRule};

@@ -136,7 +136,10 @@ pub fn headline<M: Method>(plan: &Plan<M>, to: Reader) -> (String, Tone) {
             Tone::Good,
         );
     }
-    let (text, tone) = match plan.saving {
+    if !plan.beyond.is_empty() {
+        return (guess(plan, to), Tone::Warning);
+    }
+    match plan.saving {
         Some(saving) if saving.kg > 0.0 => (
             say!(
                 l,
@@ -164,17 +167,33 @@ pub fn headline<M: Method>(plan: &Plan<M>, to: Reader) -> (String, Tone) {
             ),
             Tone::Good,
         ),
-    };
-    if plan.beyond.is_empty() {
-        return (text, tone);
     }
+}
+
+/// What matters most of a proposal that goes beyond what was measured. Nobody is sure of that.
+fn guess<M: Method>(plan: &Plan<M>, to: Reader) -> String {
+    let Reader { units, language: l } = to;
+    let text = match plan.saving {
+        Some(saving) if saving.kg > 0.0 => say!(
+            l,
+            "{mass} less film a load ({share}) may reach every target.",
+            mass = figures::film(saving.kg, units),
+            share = figures::percent(saving.share, units)
+        ),
+        Some(saving) => say!(
+            l,
+            "{mass} more film a load may reach every target.",
+            mass = figures::film(-saving.kg, units)
+        ),
+        None => say!(l, "A programme that may reach every target."),
+    };
     let beyond = say_count!(
         l,
         plan.beyond.len(),
-        "But {n} zone lies outside what was measured: there it is a guess.",
-        "But {n} zones lie outside what was measured: there it is a guess."
+        "{n} zone lies outside what was measured: there it is a guess.",
+        "{n} zones lie outside what was measured: there it is a guess."
     );
-    (format!("{text} {beyond}"), Tone::Warning)
+    format!("{text} {beyond}")
 }
 
 /// What to know before trying it.
@@ -188,8 +207,8 @@ pub fn caution<M: Method>(plan: &Plan<M>, to: Reader) -> String {
     for beyond in &plan.beyond {
         said.push(say!(
             l,
-            "{zone} would have {layers} layers, and {least} to {most} were measured: beyond that it \
-             is a guess.",
+            "{zone} would have {layers} layers. With that film and film force {least} to {most} were \
+             measured: beyond that it is a guess.",
             zone = beyond.zone.the_at_head().said(l),
             layers = figures::decimal(beyond.layers, 1, units),
             least = figures::decimal(beyond.measured_from, 1, units),
@@ -284,8 +303,8 @@ pub fn zones<M: Method>(plan: &Plan<M>, candidate: &Candidate, to: Reader) -> Bl
     block.note(say_count!(
         l,
         plan.asked.readings,
-        "{n} reading are to keep to their bounds together.",
-        "{n} readings are to keep to their bounds together."
+        "Sure of a force means that {n} reading to come is at least that.",
+        "Sure of a force means that all {n} readings of a load to come are at least that."
     ));
     block
 }
@@ -302,32 +321,39 @@ fn zone<M: Method>(plan: &Plan<M>, candidate: &Candidate, at: usize, to: Reader)
             layers = layers
         ));
     };
-    let sure = percent_sure(plan, units);
     let force = figures::newtons(lower.max(0.0), units);
+    let guessed = plan.found.best.as_ref() == Some(candidate)
+        && plan
+            .beyond
+            .iter()
+            .any(|beyond| beyond.zone == ZoneName::ALL[at]);
+    let bound = if guessed {
+        say!(l, "at a guess {force} or more", force = force)
+    } else {
+        let sure = percent_sure(plan, units);
+        say!(l, "{sure} sure of {force}", sure = sure, force = force)
+    };
     let goal = plan.goal[at].map(|goal| figures::force(goal.force(), units));
     let more = match (goal, candidate.margin_n[at]) {
         (Some(target), Some(margin)) => say!(
             l,
-            "{sure} sure of {force}; target {target} ({margin}); {layers} layers",
-            sure = sure,
-            force = force,
+            "{bound}; target {target} ({margin}); {layers} layers",
+            bound = bound,
             target = target,
             margin = figures::signed(margin, units),
             layers = layers
         ),
         (Some(target), None) => say!(
             l,
-            "{sure} sure of {force}; target {target}; {layers} layers",
-            sure = sure,
-            force = force,
+            "{bound}; target {target}; {layers} layers",
+            bound = bound,
             target = target,
             layers = layers
         ),
         (None, _) => say!(
             l,
-            "{sure} sure of {force}; {layers} layers",
-            sure = sure,
-            force = force,
+            "{bound}; {layers} layers",
+            bound = bound,
             layers = layers
         ),
     };

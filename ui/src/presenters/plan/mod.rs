@@ -7,8 +7,8 @@ use tautbook_core::analysis::plan::{Asked, Plan, plan};
 use tautbook_core::book::{BookError, Which};
 use tautbook_core::chart::TradeOff;
 use tautbook_core::say;
-use tautbook_core::survey::{Id, Load, Reading, RecordSet, Setup, SetupRole};
-use tautbook_core::units::{Method, MethodId, PullPlate, TorsionTool};
+use tautbook_core::survey::{Id, Load, Reading, RecordSet, Settings, Setup, SetupRole, Spiral};
+use tautbook_core::units::{LengthUnit, Method, MethodId, PullPlate, TorsionTool, UnitChoice};
 use tautbook_core::words::Reader;
 pub use tautbook_core::words::plan::Offer;
 use tautbook_core::words::plan::{self as words, no_plan, proposed};
@@ -17,6 +17,7 @@ pub use limits::{Limit, LimitsView, draft_limit, edit_limit, pick_same_pitch, se
 pub use take::take;
 
 use super::block::Block;
+use super::written;
 use crate::place::Place;
 use crate::session::{Session, Tone};
 
@@ -85,6 +86,23 @@ fn confidence(session: &Session) -> u32 {
         .unwrap_or(90)
 }
 
+/// The units in use, with lengths in the one that the pitch is written in: the panel's.
+fn units(session: &Session, settings: &Settings) -> UnitChoice {
+    let in_use = session.units();
+    let pitch = match settings.up.as_ref().or(settings.down.as_ref()) {
+        Some(Spiral::Pitch(pitch) | Spiral::Overlap(pitch)) => written(Some(pitch)),
+        None => "",
+    };
+    let symbol = pitch.rsplit(' ').next();
+    let of_panel = LengthUnit::ALL
+        .iter()
+        .find(|unit| Some(unit.symbol()) == symbol);
+    UnitChoice {
+        length: of_panel.copied().unwrap_or(in_use.length),
+        ..in_use
+    }
+}
+
 fn asked(session: &Session) -> Asked {
     Asked {
         confidence: f64::from(confidence(session)) / 100.0,
@@ -93,8 +111,11 @@ fn asked(session: &Session) -> Asked {
 }
 
 fn view_by<M: Method>(session: &Session, id: Id<Setup>) -> Result<View, BookError> {
-    let to = session.reader();
     let setup = session.book().get(id)?;
+    let to = Reader {
+        units: units(session, &setup.settings),
+        ..session.reader()
+    };
     let records = records(session, id)?;
     let mut view = View {
         from: setup.name.clone(),

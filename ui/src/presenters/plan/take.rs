@@ -50,8 +50,8 @@ fn trial<M: Method>(
     from: Id<Setup>,
     offer: usize,
 ) -> Result<Option<Setup>, BookError> {
-    let units = session.units();
     let setup = session.book().get(from)?;
+    let units = super::units(session, &setup.settings);
     let records = records(session, from)?;
     let Ok(plan) = plan::<M>(&records, from, asked(session)) else {
         return Ok(None);

@@ -255,7 +255,7 @@ pub(crate) fn export(
             export_records(&book, *visit, out)
         }
         (Some(out), _) => bail!(
-            "name the file {} with what it shall be: .zip a day file, .zip.age a locked one, .json \
+            "name the file {} with what it is to be: .zip a day file, .zip.age a locked one, .json \
              the records of one visit",
             out.display()
         ),

@@ -72,7 +72,7 @@ pub(crate) fn label(
             (named.collect(), printed.notes)
         }
         _ => bail!(
-            "name the file {} with what it shall be: .pdf or .png",
+            "name the file {} with what it is to be: .pdf or .png",
             out.display()
         ),
     };

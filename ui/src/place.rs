@@ -164,6 +164,14 @@ impl Way {
         self.0.push(place);
     }
 
+    /// Goes back to a place that was passed on the way, or else on to it.
+    pub fn to(&mut self, place: Place) {
+        match self.0.iter().rposition(|passed| *passed == place) {
+            Some(at) => self.0.truncate(at + 1),
+            None => self.go(place),
+        }
+    }
+
     /// Changes what the present place is about.
     pub fn turn(&mut self, place: Place) {
         self.0.pop();

@@ -14,6 +14,7 @@ use tautbook_core::book::{ActionKey, Book, BookError, Opened};
 use tautbook_core::language::{Language, Reader};
 use tautbook_core::survey::{ContentError, Entity, Id, Record, RecordRef, Sample};
 use tautbook_core::units::{TypedError, UnitChoice};
+use tautbook_core::words::figures::sentence;
 
 use crate::device::Device;
 use crate::place::{Place, Scope, Way};
@@ -29,6 +30,8 @@ pub enum NoticeAct {
     BringBack(RecordRef),
     /// Takes back an action that was just done.
     Undo(ActionKey),
+    /// Opens the place that the message is about.
+    Open(Place),
 }
 
 /// A message over the page.
@@ -158,6 +161,13 @@ const TYPED: &str = "typed";
 const LOOK: &str = "look";
 const RECENT: &str = "recent";
 
+/// A field that was not kept.
+struct Unkept {
+    /// What was typed.
+    text: String,
+    why: String,
+}
+
 /// The state behind the screens.
 pub struct Session {
     pub(crate) book: Book,
@@ -190,7 +200,7 @@ pub struct Session {
     /// A reading was kept by the last key and nothing was typed since.
     pub(crate) just_saved: bool,
     /// Why a field was not kept the last time one was tried.
-    unkept: Option<String>,
+    unkept: Option<Unkept>,
     recent: Recent,
 }
 
@@ -513,7 +523,7 @@ impl Session {
         match result {
             Ok(value) => Some(value),
             Err(error) => {
-                let text = error.said(self.language());
+                let text = sentence(&error.said(self.language()));
                 self.notice = Some(Notice {
                     tone: Tone::Bad,
                     text,
@@ -540,6 +550,11 @@ impl Session {
         let done = match act {
             Some(NoticeAct::BringBack(record)) => self.book.bring_back(record),
             Some(NoticeAct::Undo(action)) => self.book.undo(action),
+            Some(NoticeAct::Open(place)) => {
+                self.way.to(place);
+                self.arrived();
+                return;
+            }
             None => return,
         };
         self.report(done);
@@ -611,7 +626,7 @@ impl Session {
             None => (kept.to_owned(), String::new()),
         };
         // What has a unit beside it already, this one or another, needs none.
-        let hint = if text.contains(char::is_alphabetic) {
+        let hint = if text.contains(char::is_alphabetic) || text.ends_with(hint) {
             ""
         } else {
             hint
@@ -672,14 +687,17 @@ impl Session {
                 let text = error.said(self.language());
                 self.say(Notice {
                     tone: Tone::Bad,
-                    text: text.clone(),
+                    text: sentence(&text),
                     act: None,
                 });
                 typed.error = Some(text);
                 typed.again = true;
             }
         }
-        self.unkept.clone_from(&typed.error);
+        self.unkept = typed.error.clone().map(|why| Unkept {
+            text: text.to_owned(),
+            why,
+        });
         self.typed.insert(self.key(field), typed);
         self.keep_typed();
     }
@@ -692,17 +710,18 @@ impl Session {
         let unkept = self.unkept.take();
         let left = self.here();
         work(self);
-        if let Some(why) = unkept
+        if let Some(Unkept { text, why }) = unkept
             && self.here() != left
         {
             self.say(Notice {
                 tone: Tone::Warning,
                 text: say!(
                     self.language(),
-                    "One field was not kept: {why}. What you typed still stands there. Go back and put it right.",
+                    "“{text}” was not kept: {why}. It still stands where you typed it.",
+                    text = short(&text),
                     why = why
                 ),
-                act: None,
+                act: Some(NoticeAct::Open(left)),
             });
         }
     }
@@ -728,6 +747,17 @@ impl Session {
         let done = self.book.act(name, |act| act.add(body));
         self.report(done).map(|done| done.value)
     }
+}
+
+/// What was typed, as far as a message has room for it.
+fn short(text: &str) -> String {
+    const SIGNS: usize = 24;
+    let text = text.trim();
+    if text.chars().count() <= SIGNS {
+        return text.to_owned();
+    }
+    let start: String = text.chars().take(SIGNS).collect();
+    format!("{}\u{2026}", start.trim_end())
 }
 
 fn notice_on_opening(opened: &Opened, language: Language) -> Option<Notice> {

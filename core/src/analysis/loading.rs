@@ -97,7 +97,7 @@ impl LoadingQuestion {
             Self::Cling => say!(
                 language,
                 "which side of the film clings is not known: with the wrapper stopped, touch the film on \
-         the roll and just under its loose end, and write which side is sticky"
+         the roll and just under its loose end, and write which side sticks"
             ),
             Self::Rotation => say!(
                 language,
@@ -135,7 +135,7 @@ pub enum PathVerdict {
     NotLookedAt,
     /// With this path the clinging side lies on the load.
     ClingsToLoad,
-    /// With this path the clinging side faces away from the load.
+    /// With this path the cling side faces away from the load.
     FacesAway,
 }
 
@@ -153,7 +153,7 @@ pub struct RollLoading {
 /// What is said with every answer.
 pub const TACK_TEST: Word = word!(
     "Check it by a finger tack test: with the wrapper stopped, touch the side of the film that will \
-     lie on the load; it must be the sticky one."
+     lie on the load; it must be the one that sticks."
 );
 
 /// A turn, in words.
@@ -190,7 +190,7 @@ impl RollLoading {
         match self.path {
             PathVerdict::FacesAway => say!(
                 language,
-                "With the path as threaded the roll turns the other way, and the sticky side faces \
+                "With the path as threaded the roll turns the other way, and the cling side faces \
                  away from the load: turn the roll over and thread it by the machine's diagram, \
                  with the machine stopped under the site's procedure, or use film that clings on \
                  its other side."

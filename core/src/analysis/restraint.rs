@@ -79,14 +79,14 @@ impl AccelerationSource {
             Self::Directive => word!("EN 12195-1:2010 and Directive 2014/47/EU, Annex III"),
             Self::RoadTipping => {
                 word!(
-                    "EN 12195-1:2010 for goods that may tip; value from memory, look it up before \
-                 relying on it"
+                    "EN 12195-1:2010 for goods that may tip; not checked against its text: look it up \
+                 before relying on it"
                 )
             }
             Self::CtuCode => {
                 word!(
-                    "CTU Code (IMO/ILO/UNECE), chapter 5; value from memory, look it up before \
-                 relying on it"
+                    "CTU Code (IMO/ILO/UNECE), chapter 5; not checked against its text: look it up \
+                 before relying on it"
                 )
             }
         };

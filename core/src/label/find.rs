@@ -59,12 +59,12 @@ impl Lookup {
             Self::Here(facts) => facts.to_string(),
             Self::Elsewhere { day: Some(day) } => say!(
                 language,
-                "this label was made on another device on {day}: bring in the day file of that day, then read the label again",
+                "this label was made on another device on {day}: take in the day file of that day, then read the label again",
                 day = day
             ),
             Self::Elsewhere { day: None } => say!(
                 language,
-                "this label was made on another device: bring in the day file with its visit, then read the label again"
+                "this label was made on another device: take in the day file with its visit, then read the label again"
             ),
         }
     }

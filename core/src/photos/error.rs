@@ -176,15 +176,13 @@ impl PhotoError {
                 path = path,
                 detail = detail
             ),
-            Self::Lost { name } => say!(
+            Self::Lost { .. } => say!(
                 language,
-                "the picture's file {name} is missing from the photos folder beside the book: put it back from a copy of the folder or a day file",
-                name = name
+                "the file of this picture is missing: take in a day file that holds it, or put it back from a copy of the photos folder"
             ),
-            Self::Altered { name } => say!(
+            Self::Altered { .. } => say!(
                 language,
-                "the picture's file {name} was changed or damaged since it was kept: put it back from a copy of the photos folder or a day file",
-                name = name
+                "the file of this picture was changed or damaged since it was kept: take in a day file that holds it, or put it back from a copy of the photos folder"
             ),
             Self::Mark(why) => why.said(language).to_owned(),
             Self::Internal(detail) => say!(

@@ -84,10 +84,10 @@ fn on_load(load: Rotation, roll: Rotation, cling: ClingSide, l: Language) -> Str
     match (side_on_load(load, roll), cling) {
         (_, ClingSide::Both) => say!(l, "Both sides cling."),
         (FilmSide::Inside, ClingSide::Inside) | (FilmSide::Outside, ClingSide::Outside) => {
-            say!(l, "The sticky side lies on the load.")
+            say!(l, "The cling side lies on the load.")
         }
         (FilmSide::Inside, ClingSide::Outside) | (FilmSide::Outside, ClingSide::Inside) => {
-            say!(l, "The sticky side faces away from the load.")
+            say!(l, "The cling side faces away from the load.")
         }
     }
 }
@@ -124,7 +124,7 @@ fn drawing(
         words,
         key: [
             say!(l, "Film, on its way to the load"),
-            say!(l, "Sticky side"),
+            say!(l, "Cling side"),
         ],
         spoken,
     }
@@ -257,7 +257,7 @@ fn rests_on(wrapper: &Wrapper, roll: &FilmRoll, load: Option<Rotation>, l: Langu
             ClingSide::Outside => say!(l, "outside of the roll"),
             ClingSide::Both => say!(l, "both sides"),
         };
-        facts.push(Fact::new(say!(l, "Sticky side"), side));
+        facts.push(Fact::new(say!(l, "Cling side"), side));
     }
     if let Some(rotation) = wrapper.rotation {
         let what = match wrapper.kind {

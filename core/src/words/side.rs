@@ -198,7 +198,7 @@ fn words(pattern: Option<&Pattern>, to: Reader) -> SideWords {
         ],
         lowest: say!(l, "Lowest"),
         mean: say!(l, "Mean, 95 %"),
-        bound: say!(l, "Trusted bound"),
+        bound: say!(l, "Lower bound"),
         target: say!(l, "Target"),
         aside: say!(l, "Set aside"),
         layers: say!(

@@ -120,7 +120,7 @@ fn more<M: Method>(
     if let Some(tolerance) = &zone.tolerance {
         block
             .facts
-            .push(bound(say!(l, "Trusted bound"), tolerance, rule, to));
+            .push(bound(say!(l, "Lower bound"), tolerance, rule, to));
     }
     let within = within(units);
     if let Ok(more) = zone.more_readings(within, CONFIDENCE) {
@@ -131,7 +131,7 @@ fn more<M: Method>(
         if let Some(tolerance) = &face.tolerance {
             block
                 .facts
-                .push(bound(say!(l, "Trusted bound there"), tolerance, rule, to));
+                .push(bound(say!(l, "Lower bound there"), tolerance, rule, to));
         }
     }
     if zone.faces_unknown > 0 && M::ID == MethodId::PullPlate {

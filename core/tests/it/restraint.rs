@@ -70,7 +70,7 @@ fn accelerations_as_published() {
         for push in [Push::Forward, Push::Rearward] {
             let found = transport.accelerations(push, Movement::Sliding);
             assert_eq!((found.horizontal, found.vertical), (along, vertical));
-            assert!(found.source.to_string().contains("from memory"));
+            assert!(found.source.to_string().contains("not checked"));
         }
         let found = transport.accelerations(Push::Sideways, Movement::Sliding);
         // The shock of shunting takes weight off whichever way the load is pushed.

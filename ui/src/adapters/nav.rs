@@ -98,6 +98,7 @@ pub(crate) fn fill_notice(window: &MainWindow, session: &Session) {
         notice.set_action_1(match shown.act {
             Some(NoticeAct::BringBack(_)) => say!(session.language(), "Bring back").into(),
             Some(NoticeAct::Undo(_)) => say!(session.language(), "Undo").into(),
+            Some(NoticeAct::Open(_)) => say!(session.language(), "Open").into(),
             None => "".into(),
         });
     }

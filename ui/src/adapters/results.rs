@@ -107,6 +107,7 @@ fn finding(finding: FindingView) -> FindingRow {
         tone: tone_out(Some(finding.tone)),
         causes: texts(finding.causes),
         against: texts(finding.against),
+        step: finding.step.into(),
         next_step: unbroken(&finding.next_step).into(),
         who: finding.who.into(),
         care: finding.care.into(),

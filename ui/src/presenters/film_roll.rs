@@ -194,7 +194,11 @@ pub fn view(session: &Session, id: Id<FilmRoll>) -> Result<View, BookError> {
             |density| density.kg_per_m3(),
         ),
         price_per,
-        price: entry(Field::Price, &price, &price_hint),
+        price: Entry {
+            // Beside a currency too.
+            hint: price_hint,
+            ..entry(Field::Price, &price, "")
+        },
         recycled: entry(
             Field::Recycled,
             written(roll.recycled_content.as_ref()),

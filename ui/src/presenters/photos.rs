@@ -397,10 +397,15 @@ fn record(session: &mut Session, done: Done) {
         let notes = kept.notes().iter().map(|note| note_words(*note, language));
         let words: Vec<String> = std::iter::once(said).chain(notes).collect();
         let text = words.join(" ");
-        match (session.here(), done.action) {
+        let there = Place::Photos(done.value.of);
+        match done.action {
             // In the page, so that the way to the next photo stays free.
-            (Place::Photos(_), Some(action)) => session.photo_kept = Some((text, action)),
-            (_, action) => say_after(session, Tone::Good, text, action.map(NoticeAct::Undo)),
+            Some(action) if session.here() == there => session.photo_kept = Some((text, action)),
+            // One with marks is kept from its own page.
+            Some(action) if matches!(session.here(), Place::Photo(_)) => {
+                say_after(session, Tone::Good, text, Some(NoticeAct::Undo(action)));
+            }
+            _ => say_after(session, Tone::Good, text, Some(NoticeAct::Open(there))),
         }
     }
 }

@@ -283,7 +283,7 @@ fn made_words(session: &Session, made: &Sent) -> FileView {
         lines,
         cautions: left_out
             .iter()
-            .map(|why| say!(language, "Left out: {why}", why = sentence(why)))
+            .map(|why| say!(language, "A photo is not in it. {why}", why = sentence(why)))
             .collect(),
     }
 }

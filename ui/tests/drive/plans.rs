@@ -211,3 +211,31 @@ fn evidence_leads_to_its_records_and_back() {
     hand.press_label("Back");
     assert_eq!(hand.app.look(Session::here), here);
 }
+
+#[test]
+fn findings_past_the_third_are_shown_and_put_away_again() {
+    let folder = Folder::new();
+    let (mut hand, setups) = at_line(&folder, TILES);
+    let id = setups[0].0;
+    hand.app.act(move |session| {
+        session.go(Place::Results {
+            scope: Scope::Setup(id),
+            method: MethodId::TorsionTool,
+        });
+    });
+    hand.settle();
+    hand.size((360.0, 7200.0));
+    let cards = |hand: &Hand| hand.labelled("Why, and what shows it").len();
+    assert_eq!(cards(&hand), 3);
+    let more = hand
+        .labels()
+        .into_iter()
+        .find(|label| label.starts_with("Show ") && label.contains(" finding"))
+        .unwrap_or_else(|| panic!("{:?}", hand.labels()));
+    hand.press_label(&more);
+    let all = cards(&hand);
+    assert!(all > 3, "{all}");
+    hand.keep_picture("results-all-findings");
+    hand.press_label("Show fewer findings");
+    assert_eq!(cards(&hand), 3);
+}

@@ -127,10 +127,7 @@ fn a_locked_file_asks_for_its_passphrase() {
     let (ours, theirs) = (Folder::new(), Folder::new());
     let mut hand = visited(&ours);
     to_send(&mut hand);
-    hand.write(
-        "Passphrase, where the file shall be locked",
-        "row seven dock",
-    );
+    hand.write("Passphrase, if the file is to be locked", "row seven dock");
     let file = made(&mut hand);
     assert!(file.to_string_lossy().ends_with(".zip.age"));
     let text = String::from_utf8_lossy(&std::fs::read(ours.book()).unwrap()).into_owned();
@@ -196,13 +193,13 @@ fn what_two_phones_wrote_in_one_place_is_looked_through() {
     hand.press_label("1 value to look through. Two devices wrote different things in one place. ");
     assert_eq!(hand.app.look(Session::here), Place::Differences);
     assert!(
-        has(&hand, "Holds: Pallet 17, written on this device"),
+        has(&hand, "Kept: Pallet 17, written on this device"),
         "{:?}",
         hand.labels()
     );
     assert!(has(
         &hand,
-        "Gave way: Pallet by the door, written on another device"
+        "Replaced: Pallet by the door, written on another device"
     ));
     assert!(
         has(&hand, "Pallet 17: name of the load"),

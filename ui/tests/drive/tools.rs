@@ -59,8 +59,8 @@ fn a_tool_is_added_zeroed_checked_and_named_by_readings() {
     hand.whole_form();
     hand.press_label("Tools. When they were zeroed and checked, and which is in hand. ");
     for press in [
-        "Zeroed now: Torsion tool 2",
-        "Checked today: Torsion tool 2",
+        "Mark as zeroed: Torsion tool 2",
+        "Mark as checked: Torsion tool 2",
     ] {
         hand.press_label(press);
     }
@@ -95,4 +95,36 @@ fn the_bag_is_ticked_in_one_tap_and_keeps_what_was_added() {
             .any(|item| item.text == "Head lamp" && !item.done)
     );
     assert!(visit.safety.iter().all(|item| !item.done));
+}
+
+#[test]
+fn tools_past_the_tenth_are_on_a_page_of_their_own_and_stay_there() {
+    let folder = Folder::new();
+    let mut hand = Hand::on(&folder.book());
+    hand.press("TodayScreen::start");
+    hand.whole_form();
+    hand.press_label("Tools. When they were zeroed and checked, and which is in hand. ");
+    hand.size((360.0, 9000.0));
+    for _ in 0..11 {
+        hand.press_label("Add: Film scale");
+    }
+    hand.press_label("Back");
+    hand.press_label("Tools. When they were zeroed and checked, and which is in hand. ");
+    let shown = |hand: &Hand, name: &str| {
+        let whole = format!("Mark as zeroed: {name}");
+        hand.labels().contains(&whole)
+    };
+    // Those added last come first.
+    assert!(shown(&hand, "Film scale 11") && !shown(&hand, "Film scale 1"));
+    hand.keep_picture("tools-many");
+    hand.press_label("Other tools. 10 of 11 are shown here. ");
+    assert!(shown(&hand, "Film scale 1") && !shown(&hand, "Film scale 11"));
+    hand.press_label("Mark as zeroed: Film scale 1");
+    assert!(shown(&hand, "Film scale 1"), "it stays where it was found");
+    hand.press_label("Add: Tape measure");
+    assert!(
+        shown(&hand, "Film scale 11"),
+        "what was added is on the first page"
+    );
+    assert!(hand.labels().iter().any(|of| of.contains("Tape measure")));
 }

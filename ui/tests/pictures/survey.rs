@@ -399,7 +399,7 @@ pub(crate) fn finish(name: &str, window: &MainWindow) {
 }
 
 /// A thickness that is none.
-const THICKNESS: &str = "8 gauge-ish";
+pub(crate) const THICKNESS: &str = "8 gauge-ish";
 
 /// It is typed on the film roll.
 fn film_roll_refused(session: &mut Session, known: &Known) {

@@ -89,7 +89,7 @@ fn said(language: Language) -> Words {
     found
 }
 
-/// What people wrote in the book, the longest first. Names in the records' own terms, such as
+/// What people wrote in the book and what stands half typed, the longest first. Names in the records' own terms, such as
 /// `as_found`, are none of it.
 fn written(session: &Session) -> Vec<String> {
     let mut found = BTreeSet::new();
@@ -111,6 +111,7 @@ fn written(session: &Session) -> Vec<String> {
         let records = session.book().visit_records(visit.id, Which::All).unwrap();
         gather(&serde_json::to_value(records).unwrap());
     }
+    found.insert(survey::THICKNESS.to_owned());
     let mut found: Vec<String> = found.into_iter().collect();
     found.sort_by_key(|text| std::cmp::Reverse(text.len()));
     found

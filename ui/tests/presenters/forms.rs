@@ -273,6 +273,17 @@ fn roll_view(desk: &Desk) -> film_roll::View {
 }
 
 #[test]
+fn a_unit_is_not_said_twice() {
+    let mut desk = Desk::new();
+    desk.session.go(Place::FilmRoll(desk.roll));
+    assert_eq!(roll_view(&desk).recycled.hint, "%");
+    type_roll(&mut desk, film_roll::Field::Recycled, "30");
+    let recycled = roll_view(&desk).recycled;
+    let both = format!("{} {}", recycled.text, recycled.hint);
+    assert_eq!(both.matches('%').count(), 1, "{both}");
+}
+
+#[test]
 fn prices_are_taken_with_their_currency() {
     let mut desk = Desk::new();
     desk.session.go(Place::FilmRoll(desk.roll));
@@ -290,6 +301,7 @@ fn prices_are_taken_with_their_currency() {
         assert_eq!(kept.currency, currency);
         assert_eq!(kept.per, PricePer::Pound);
         assert_eq!(roll_view(&desk).price.text, shown);
+        assert_eq!(roll_view(&desk).price.hint, "per lb");
         // What is shown reads back as what is kept.
         type_roll(&mut desk, film_roll::Field::Price, shown);
         assert_eq!(price(&desk).unwrap(), kept);

@@ -70,7 +70,7 @@ fn pictures_keep_their_order_and_say_what_is_wrong_with_their_file() {
         .collect();
     assert_eq!(lost[0], "", "the one in its place");
     assert!(
-        lost[1].starts_with("The picture") && lost[1].contains("missing"),
+        lost[1].starts_with("The file of this picture is missing"),
         "{}",
         lost[1]
     );

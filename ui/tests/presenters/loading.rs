@@ -112,7 +112,7 @@ fn a_roll_that_faces_away_is_drawn_as_it_is_and_as_it_should_be() {
     );
     let (drawing, now) = (view.said.drawing.unwrap(), view.said.now.unwrap());
     assert_eq!(drawing.roll, Some(Rotation::Anticlockwise));
-    assert!(drawing.spoken.contains("The sticky side lies on the load."));
+    assert!(drawing.spoken.contains("The cling side lies on the load."));
     assert_eq!(
         now.roll,
         Some(Rotation::Clockwise),

@@ -240,12 +240,12 @@ impl Assumption {
             ),
             Self::BoundOverLoads => say!(
                 language,
-                "The tolerance bound takes readings to spread normally, within a load and from \
+                "The lower bound takes readings to spread normally, within a load and from \
                  load to load."
             ),
             Self::BoundOnOneLoad(zone) => say!(
                 language,
-                "The tolerance bound at {zone} rests on one load: how much loads differ is not in \
+                "The lower bound at {zone} rests on one load: how much loads differ is not in \
                  it. Measure a second load.",
                 zone = the(zone)
             ),

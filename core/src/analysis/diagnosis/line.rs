@@ -27,7 +27,7 @@ pub(super) fn cling_away(line: &LineEvidence<'_>) -> Vec<Hit> {
             let shown = Shown::new([line.line.reference(), roll.reference()])?;
             let what = say!(
                 line.to.language,
-                "As the film is threaded, the sticky side of \u{201c}{film}\u{201d} faces away \
+                "As the film is threaded, the cling side of \u{201c}{film}\u{201d} faces away \
                  from the load.",
                 film = roll.name
             );

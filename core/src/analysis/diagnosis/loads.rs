@@ -78,7 +78,7 @@ pub(super) fn loose_tail(line: &LineEvidence<'_>, setup: &SetupEvidence<'_>) -> 
     .map(|(item, what)| cause(line, item, what))
     .collect();
     causes.push(Cause {
-        what: say!(l, "the clinging side faces away from the load"),
+        what: say!(l, "the cling side faces away from the load"),
         standing: Standing::Possible,
     });
     let against = [CheckItem::ClampAndCutter, CheckItem::FilmTail]

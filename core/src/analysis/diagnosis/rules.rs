@@ -344,7 +344,7 @@ pub const RULES: &[Rule] = &[
         causes: &[
             word!("the clamp and cutter leave a long end"),
             word!("the end is not wiped down or tucked in"),
-            word!("the clinging side faces away from the load"),
+            word!("the cling side faces away from the load"),
         ],
         next_step: word!(
             "With the operator look at how the end is wiped down or tucked in; a clamp or \

@@ -47,7 +47,7 @@ pub(super) fn measured(pieces: &mut Vec<Piece>, report: &Report, to: Reader) {
     pieces.push(Paragraph::plain(say!(
         l,
         "A zone reaches its target when its lowest reading does. Intervals are of the mean, 95 % \
-         sure, after Student. The trusted bound is a lower tolerance bound: most of all such \
+         sure, after Student. The lower bound is a tolerance bound: most of all such \
          readings lie above it, as sure as is said beside it."
     )));
     tools(pieces, report, to);

@@ -114,7 +114,7 @@ fn table<M: Method>(found: &Comparison<M>, method: &str, to: Reader) -> Table {
             (say!(l, "New less old"), Align::Figure),
             (say!(l, "95 % between"), Align::Text(4)),
             (say!(l, "At worst"), Align::Figure),
-            (say!(l, "Trusted bound, new"), Align::Figure),
+            (say!(l, "Lower bound, new"), Align::Figure),
             (say!(l, "Bound less target"), Align::Figure),
         ],
         rows,

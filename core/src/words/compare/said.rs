@@ -341,7 +341,7 @@ pub fn chart<M: Method>(
         axis: figures::force_axis(values, units),
         zones,
         names,
-        bound: say!(l, "Trusted bound of the new setup"),
+        bound: say!(l, "Lower bound of the new setup"),
         target: say!(l, "Target"),
     })
 }

@@ -4,7 +4,8 @@ use crate::analysis::comparison::FilmComparison;
 use crate::analysis::savings::{
     Missing, Outlook, Savings, Yearly, breaks_of_setups, savings_of_setups,
 };
-use crate::say;
+use crate::language::Word;
+use crate::{say, word};
 
 use super::Pair;
 use crate::words::figures;
@@ -38,6 +39,19 @@ pub fn block(pair: &Pair, film: Option<&FilmComparison>, to: Reader) -> Block {
             block
         }
         Err(error) => Block::plain(figures::sentence(&error.said(l))),
+    }
+}
+
+/// What the sum in money is of; `None` where it is of one thing, which is told already.
+fn together(found: &Savings) -> Option<Word> {
+    let known = |of: &Option<Yearly>| of.is_some();
+    let parts = (&found.film_cost, &found.roll_change_cost, &found.levy);
+    match (known(parts.0), known(parts.1), known(parts.2)) {
+        (true, true, true) => Some(word!("Film, roll changes and levy in money")),
+        (true, true, false) => Some(word!("Film and roll changes in money")),
+        (true, false, true) => Some(word!("Film and levy in money")),
+        (false, true, true) => Some(word!("Roll changes and levy in money")),
+        _ => None,
     }
 }
 
@@ -77,7 +91,7 @@ fn told(found: &Savings, to: Reader) -> Block {
     }
     let mass = |kg: f64| figures::heavy_signed(kg, units);
     let money = |value: f64| format!("{} {}", figures::grouped(value), found.currency);
-    let plain = |value: f64| figures::decimal(value, 1, units);
+    let plain = |value: f64| figures::decimal(value, usize::from(value.abs() < 9.95), units);
     let mut tell = |label: String, of: Option<&Yearly>, show: &dyn Fn(f64) -> String| {
         if let Some(of) = of {
             block.facts.push(Fact::new(label, show(of.saved)).with(say!(
@@ -113,11 +127,9 @@ fn told(found: &Savings, to: Reader) -> Block {
     );
     tell(say!(l, "CO2e"), found.co2e_kg.as_ref(), &mass);
     tell(say!(l, "Levy"), found.levy.as_ref(), &money);
-    tell(
-        say!(l, "Film, roll changes and levy in money"),
-        found.money.as_ref(),
-        &money,
-    );
+    if let Some(label) = together(found) {
+        tell(label.said(l).to_owned(), found.money.as_ref(), &money);
+    }
     for missing in found.missing.iter().filter(|of| **of != Missing::Loads) {
         block.note(missing.said(l));
     }

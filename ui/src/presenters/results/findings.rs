@@ -44,6 +44,8 @@ pub struct FindingView {
     pub against: Vec<String>,
     /// What to do.
     pub next_step: String,
+    /// Whether that is to be done, or was.
+    pub step: String,
     /// Who may do it.
     pub who: String,
     /// The caution that goes with it.
@@ -142,6 +144,7 @@ fn view(session: &Session, scope: Scope, finding: &Finding) -> Result<FindingVie
             .iter()
             .map(|against| figures::sentence(&against.says))
             .collect(),
+        step: say!(session.language(), "Do next"),
         next_step: figures::sentence(finding.next_step),
         who: who(finding.who_may_act, session.language()).to_owned(),
         care: finding.care.map_or_else(String::new, |care| {
@@ -158,7 +161,6 @@ fn noted_view(
     finding: &survey::Finding,
 ) -> Result<FindingView, BookError> {
     let l = session.language();
-    let action = figures::sentence(&finding.action);
     Ok(FindingView {
         what: figures::sentence(&finding.what),
         tone: match (finding.state, finding.seriousness) {
@@ -167,17 +169,12 @@ fn noted_view(
         },
         causes: Vec::new(),
         against: Vec::new(),
-        next_step: match finding.state {
-            FindingState::Open => action,
-            FindingState::Done => say!(l, "Done: {action}", action = action),
-            FindingState::Declined => {
-                say!(
-                    l,
-                    "Left as it is by the customer: {action}",
-                    action = action
-                )
-            }
+        step: match finding.state {
+            FindingState::Open => say!(l, "Do next"),
+            FindingState::Done => say!(l, ctx: "finding", "Done"),
+            FindingState::Declined => say!(l, "Left as it is by the customer"),
         },
+        next_step: figures::sentence(&finding.action),
         who: who(finding.who_may_act, l).to_owned(),
         care: match finding.who_may_act {
             WhoMayAct::Technician => Care::Machine.word().said(l).to_owned(),

@@ -48,15 +48,20 @@ impl App {
     /// Does something the person asked for, having first tried to keep what stands half typed,
     /// and shows what came of it.
     pub fn act(&self, work: impl FnOnce(&mut Session) + 'static) {
-        self.run(|session| session.go_on_from_form(work));
+        self.do_now(Box::new(|session| session.go_on_from_form(work)));
     }
 
     /// Does something within a form or on a keypad, and shows what came of it.
     pub(crate) fn run(&self, work: impl FnOnce(&mut Session) + 'static) {
+        self.do_now(Box::new(work));
+    }
+
+    /// The same of every button: boxed, so that it is in the program once.
+    fn do_now(&self, work: Box<dyn FnOnce(&mut Session)>) {
         let Ok(mut session) = self.session.try_borrow_mut() else {
             // The screens called back while they were being filled: do it right after.
             let app = self.clone();
-            slint::Timer::single_shot(std::time::Duration::ZERO, move || app.run(work));
+            slint::Timer::single_shot(std::time::Duration::ZERO, move || app.do_now(work));
             return;
         };
         self.note_scroll(&mut session);

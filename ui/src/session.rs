@@ -668,8 +668,13 @@ impl Session {
         text: &str,
         keep: impl FnOnce(&mut Self, &str) -> Result<(), FieldError>,
     ) {
+        let kept = keep(self, text);
+        self.settled(field, text, kept);
+    }
+
+    fn settled(&mut self, field: &str, text: &str, kept: Result<(), FieldError>) {
         let mut typed = Typed::untried(text);
-        match keep(self, text) {
+        match kept {
             Ok(()) => {
                 self.drop_draft(field);
                 self.note_recent(field, text);
@@ -705,11 +710,19 @@ impl Session {
     /// Does something that may lead away, having first tried to keep what stands half typed. What
     /// could not be kept is said at the place arrived at, where its field is not to be seen.
     pub fn go_on_from_form(&mut self, work: impl FnOnce(&mut Self)) {
+        let (left, unkept) = self.leave_form();
+        work(self);
+        self.say_unkept(left, unkept);
+    }
+
+    /// Where the person is, and what cannot be kept of what stands half typed there.
+    fn leave_form(&mut self) -> (Place, Option<Unkept>) {
         self.unkept = None;
         crate::presenters::settle_form(self);
-        let unkept = self.unkept.take();
-        let left = self.here();
-        work(self);
+        (self.here(), self.unkept.take())
+    }
+
+    fn say_unkept(&mut self, left: Place, unkept: Option<Unkept>) {
         if let Some(Unkept { text, why }) = unkept
             && self.here() != left
         {

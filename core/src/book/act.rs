@@ -113,7 +113,7 @@ impl Act<'_> {
         store::update(&self.tx, new)?;
         let before = fields(&old.body, new.reference())?;
         let after = fields(&new.body, new.reference())?;
-        for (field, was, is) in differences::<T>(&before, &after) {
+        for (field, was, is) in differences(&before, &after, T::NESTED) {
             self.note(new.reference(), &field, Some(&was), Some(&is))?;
         }
         Ok(())
@@ -286,13 +286,15 @@ pub(super) fn fields<T: Entity>(body: &T, of: RecordRef) -> Result<Map<String, V
     }
 }
 
-/// The fields that differ: path, value before, value after. Looks inside [`Entity::NESTED`] only.
-pub(super) fn differences<T: Entity>(
+/// The fields that differ: path, value before, value after. Looks inside those that are `nested` only, see
+/// [`Entity::NESTED`].
+pub(super) fn differences(
     before: &Map<String, Value>,
     after: &Map<String, Value>,
+    nested: &[&str],
 ) -> Vec<(String, Value, Value)> {
     let mut found = Vec::new();
-    compare(before, after, "", T::NESTED, &mut found);
+    compare(before, after, "", nested, &mut found);
     found
 }
 

@@ -133,7 +133,7 @@ impl Taking<'_, '_> {
         let before = fields(&older.body, reference)?;
         let after = fields(&kept.body, reference)?;
         let mut noted = false;
-        let mut gave_way: Vec<(String, Value)> = differences::<T>(&before, &after)
+        let mut gave_way: Vec<(String, Value)> = differences(&before, &after, T::NESTED)
             .into_iter()
             .map(|(field, was, _)| (field, was))
             .collect();

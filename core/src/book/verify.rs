@@ -225,7 +225,7 @@ fn differs_from_history<T: Entity>(db: &Connection, id: Uuid) -> Result<Option<S
         fields(&kept.body, reference)?,
         fields(&folded.body, reference)?,
     );
-    let named: Vec<String> = differences::<T>(&before, &after)
+    let named: Vec<String> = differences(&before, &after, T::NESTED)
         .into_iter()
         .map(|(field, ..)| field)
         .collect();

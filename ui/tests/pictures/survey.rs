@@ -374,7 +374,7 @@ pub(crate) fn finish(name: &str, window: &MainWindow) {
     if name == "visit-recent" {
         window.show().unwrap();
         window.window().set_size(LogicalSize::new(360.0, 740.0));
-        let field = ElementHandle::find_by_accessible_label(window, "Customer")
+        let field = ElementHandle::find_by_element_id(window, "VisitScreen::customer")
             .next()
             .unwrap();
         let (at, size) = (field.absolute_position(), field.size());

@@ -1,7 +1,5 @@
 //! The squares in the corners of square codes, three of which make one. By the library.
 
-use std::panic::{AssertUnwindSafe, catch_unwind};
-
 use rxing::common::cpp_essentials::{
     ConcentricPattern, FindConcentricPatternCorners, FindLeftGuardBy, FixedPattern,
     GetPatternRowTP, IsPattern, LocateConcentricPattern, PatternRow, PatternView,
@@ -64,16 +62,16 @@ fn place(point: Point) -> (f64, f64) {
 }
 
 fn square(dark: &BitMatrix, pattern: ConcentricPattern) -> Square {
-    let corners = guarded(|| FindConcentricPatternCorners(dark, pattern.p, pattern.size, 2));
+    let corners = FindConcentricPatternCorners(dark, pattern.p, pattern.size, 2);
     Square {
         middle: place(pattern.p),
-        corners: corners.flatten().map(|corners| corners.0.map(place)),
+        corners: corners.map(|corners| corners.0.map(place)),
     }
 }
 
 /// All corner squares in a picture, as the library finds them.
 pub(super) fn squares(dark: &BitMatrix) -> Vec<ConcentricPattern> {
-    let mut found = guarded(|| all_squares(dark)).unwrap_or_default();
+    let mut found = all_squares(dark);
     // Large ones are less likely to be chance.
     found.sort_by_key(|pattern| std::cmp::Reverse(pattern.size));
     found.truncate(MOST_SQUARES);
@@ -145,8 +143,7 @@ fn real(pixels: u32) -> f32 {
 /// Three at a time, the likeliest first.
 pub(super) fn threes(squares: &[ConcentricPattern]) -> Vec<Three> {
     let mut squares = squares.to_vec();
-    guarded(|| GenerateFinderPatternSets(&mut squares))
-        .unwrap_or_default()
+    GenerateFinderPatternSets(&mut squares)
         .into_iter()
         .take(MOST_THREES)
         .map(|set| Three { set })
@@ -155,17 +152,9 @@ pub(super) fn threes(squares: &[ConcentricPattern]) -> Vec<Three> {
 
 /// What the library reads between three squares, whoever's code it is.
 pub(super) fn usual_text(dark: &BitMatrix, three: &Three) -> Option<String> {
-    guarded(|| {
-        let sampled = SampleQR(dark, &three.set).ok()?;
-        let decoded = Decode(sampled.getBits()).ok()?;
-        decoded.isValid().then(|| decoded.text())
-    })
-    .flatten()
-}
-
-/// The library says of itself that it may panic on some pictures: then there is nothing to be read.
-fn guarded<T>(work: impl FnOnce() -> T) -> Option<T> {
-    catch_unwind(AssertUnwindSafe(work)).ok()
+    let sampled = SampleQR(dark, &three.set).ok()?;
+    let decoded = Decode(sampled.getBits()).ok()?;
+    decoded.isValid().then(|| decoded.text())
 }
 
 #[cfg(test)]

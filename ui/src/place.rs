@@ -33,6 +33,8 @@ pub enum Place {
     FilmRoll(Id<FilmRoll>),
     /// A setup.
     Setup(Id<Setup>),
+    /// What is measured on the film of a setup.
+    FilmMeasures(Id<Setup>),
     /// A load.
     Load(Id<Load>),
     /// Taking readings on a load.
@@ -112,6 +114,7 @@ impl Place {
             Self::Line(_) => "line",
             Self::FilmRoll(_) => "film_roll",
             Self::Setup(_) => "setup",
+            Self::FilmMeasures(_) => "film_measures",
             Self::Load(_) => "load",
             Self::Read { .. } => "read",
             Self::Weigh(_) => "weigh",
@@ -247,6 +250,7 @@ mod tests {
         let load = Id::from_uuid(uuid(2));
         for (place, name) in [
             (Place::FilmRoll(Id::from_uuid(uuid(1))), "film_roll"),
+            (Place::FilmMeasures(Id::from_uuid(uuid(1))), "film_measures"),
             (Place::Load(load), "load"),
             (Place::Differences, "differences"),
             (

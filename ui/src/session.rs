@@ -484,6 +484,7 @@ impl Session {
             Place::Photos(of) => self.book.is_in_use(of).map(|used| !used),
             Place::FilmRoll(id) => self.is_lost(id),
             Place::Setup(id)
+            | Place::FilmMeasures(id)
             | Place::Plan { setup: id, .. }
             | Place::Results {
                 scope: Scope::Setup(id),

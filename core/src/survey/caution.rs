@@ -16,6 +16,8 @@ pub enum CautionKind {
     CuttingFilm,
     /// Looking into a machine: isolation and lockout by the site's authorised person.
     Machine,
+    /// Touching the film on its roll in the machine.
+    Roll,
 }
 
 /// One acknowledgement.

@@ -246,7 +246,7 @@ pub fn choice(name: &str) -> Option<Word> {
         "micrometer" => word!(ctx: "choice", "micrometer"),
         "middle" => word!(ctx: "choice", "middle"),
         "minutes" => word!(ctx: "choice", "minutes"),
-        "moderate" => word!(ctx: "choice", "moderate"),
+        "moderate" => word!(ctx: "choice", "fairly steady"),
         "money_per_hour" => word!(ctx: "choice", "money an hour"),
         "money_per_kilogram" => word!(ctx: "choice", "money a kilogram"),
         "money_per_pound" => word!(ctx: "choice", "money a pound"),

@@ -1,6 +1,6 @@
 //! What matters most of a containment result, in a sentence.
 
-use crate::analysis::containment::{ContainmentResult, Verdict};
+use crate::analysis::containment::{ContainmentResult, Verdict, ZoneName};
 use crate::say;
 use crate::units::Method;
 use crate::words::{Reader, Tone, figures};
@@ -78,14 +78,34 @@ pub fn headline<M: Method>(result: &ContainmentResult<M>, to: Reader) -> (String
             };
             (said, Tone::Warning)
         }
-        (Verdict::Reaches, Some(zone)) => (
-            say!(
+        (Verdict::Reaches, Some(closest)) => {
+            let Some((zone, short_n)) = unsure(result) else {
+                let said = say!(
+                    l,
+                    "Every zone reaches its target. {zone} comes closest, {above} above.",
+                    zone = closest.zone.the_at_head().said(l),
+                    above = figures::small(closest.margin_n.unwrap_or(0.0), units)
+                );
+                return (said, Tone::Good);
+            };
+            let said = say!(
                 l,
-                "Every zone reaches its target. {zone} comes closest, {above} above.",
-                zone = zone.zone.the_at_head().said(l),
-                above = figures::small(zone.margin_n.unwrap_or(0.0), units)
-            ),
-            Tone::Good,
-        ),
+                "Every reading reaches its target, but they are too few or too uneven to be sure: \
+                 the lower bound at {zone} is {short} under.",
+                zone = zone.the().said(l),
+                short = figures::small(short_n, units)
+            );
+            (said, Tone::Warning)
+        }
     }
+}
+
+/// The zone whose lower bound is furthest under its target, and by how many newtons.
+fn unsure<M: Method>(result: &ContainmentResult<M>) -> Option<(ZoneName, f64)> {
+    result
+        .zones
+        .iter()
+        .filter_map(|zone| Some((zone.zone, -zone.tolerance.as_ref()?.margin_n?)))
+        .filter(|(_, short_n)| *short_n > 0.0)
+        .max_by(|one, other| one.1.total_cmp(&other.1))
 }

@@ -26,6 +26,7 @@ same!(
         Height,
         Mass,
         FitAmount,
+        FilmWidth,
         Damage,
         Notes,
     }
@@ -52,6 +53,9 @@ pub(super) fn fill(window: &MainWindow, session: &Session, id: Id<Load>) -> Resu
         Some(Fit::Inset) => screens::Fit::Inset,
     });
     adapter.set_fit_amount(entry(view.fit_amount));
+    adapter.set_film_width(entry(view.film_width));
+    adapter.set_wrapped(view.wrapped.into());
+    adapter.set_wrapped_on(view.wrapped_on.into());
     adapter.set_film_breaks(
         view.film_breaks
             .map_or_else(|| "–".to_owned(), |breaks| breaks.to_string())
@@ -154,6 +158,12 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
             screens::Fit::NotSet => return,
         };
         with(&on, move |session, id| load::pick_fit(session, id, fit));
+    });
+    let on = app.clone();
+    adapter.on_step_wrapped(move |by| {
+        with(&on, move |session, id| {
+            load::step_wrapped(session, id, by > 0);
+        });
     });
     let on = app.clone();
     adapter.on_step_film_breaks(move |by| {

@@ -4,6 +4,7 @@ mod about;
 mod block;
 mod compare;
 mod differences;
+mod film_measures;
 mod film_roll;
 mod find;
 mod keep;
@@ -52,6 +53,7 @@ pub(crate) fn connect(window: &MainWindow, app: &App) {
     visits::connect(window, app);
     visit::connect(window, app);
     line::connect(window, app);
+    film_measures::connect(window, app);
     film_roll::connect(window, app);
     setup::connect(window, app);
     load::connect(window, app);
@@ -84,6 +86,7 @@ pub(crate) fn fill(window: &MainWindow, session: &Session) -> Result<(), BookErr
         Place::Line(id) => line::fill(window, session, id)?,
         Place::FilmRoll(id) => film_roll::fill(window, session, id)?,
         Place::Setup(id) => setup::fill(window, session, id)?,
+        Place::FilmMeasures(id) => film_measures::fill(window, session, id)?,
         Place::Load(id) => load::fill(window, session, id)?,
         Place::Read { .. } => read::fill(window, session)?,
         Place::Weigh(id) => weigh::fill(window, session, id)?,

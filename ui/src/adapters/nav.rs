@@ -26,6 +26,7 @@ const fn screen(place: Place) -> Screen {
         Place::Line(_) => Screen::Line,
         Place::FilmRoll(_) => Screen::FilmRoll,
         Place::Setup(_) => Screen::Setup,
+        Place::FilmMeasures(_) => Screen::FilmMeasures,
         Place::Load(_) => Screen::Load,
         Place::Read { .. } => Screen::Read,
         Place::Weigh(_) => Screen::Weigh,

@@ -180,5 +180,9 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
     let on = app.clone();
     adapter.on_open_plan(move || with(&on, plan::open));
     let on = app.clone();
+    adapter.on_measure_film(move || {
+        with(&on, |session, id| session.go(Place::FilmMeasures(id)));
+    });
+    let on = app.clone();
     adapter.on_set_aside(move || with(&on, setup::ask_set_aside));
 }

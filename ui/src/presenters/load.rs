@@ -6,12 +6,14 @@ use tautbook_core::book::{BookError, Which};
 use tautbook_core::say;
 use tautbook_core::say_count;
 use tautbook_core::survey::{
-    FilmTail, FilmWeight, Id, Kind, Load, PalletFit, Reading, Record, RecordRef, Stability, Zone,
+    FilmTail, FilmWeight, FilmWidth, Id, Kind, Load, Moment, PalletFit, Reading, Record, RecordRef,
+    SetAside, Stability, Zone,
 };
 use tautbook_core::units::{
     Containment, Entered, Length, Method, MethodId, PullPlate, TorsionTool, parse_length,
     parse_mass,
 };
+use tautbook_core::words::dates::short_date;
 
 use super::figures::film_mass;
 use super::read::{self, PLANNED};
@@ -34,6 +36,8 @@ pub enum Field {
     Mass,
     /// How far it stands over or back.
     FitAmount,
+    /// Width of the film as it lies on the load.
+    FilmWidth,
     /// Damage seen.
     Damage,
     /// Anything else.
@@ -49,6 +53,7 @@ impl Field {
         Self::Height,
         Self::Mass,
         Self::FitAmount,
+        Self::FilmWidth,
         Self::Damage,
         Self::Notes,
     ];
@@ -61,6 +66,7 @@ impl Field {
             Self::Height => "height",
             Self::Mass => "mass",
             Self::FitAmount => "fit_amount",
+            Self::FilmWidth => "film_width",
             Self::Damage => "damage",
             Self::Notes => "notes",
         }
@@ -126,6 +132,12 @@ pub struct View {
     pub fit: Option<Fit>,
     /// How far over or back.
     pub fit_amount: Entry,
+    /// Width of the film on the load.
+    pub film_width: Entry,
+    /// The hour when it was wrapped; blank where that is not noted.
+    pub wrapped: String,
+    /// And the day.
+    pub wrapped_on: String,
     /// Film breaks; `None` when not looked at.
     pub film_breaks: Option<u32>,
     /// The end of the film.
@@ -179,6 +191,8 @@ pub fn view(session: &Session, id: Id<Load>) -> Result<View, BookError> {
         let entry = entry(field, written(value), length);
         sized(session.language(), entry, size, value, |length| length.m())
     };
+    let widths = book.children::<FilmWidth, _>(id)?;
+    let width = widths.last().map(|width| &width.value);
     let mass_hint = load_mass_unit(units).symbol();
     let summaries = [
         summary::<TorsionTool>(&readings),
@@ -199,6 +213,19 @@ pub fn view(session: &Session, id: Id<Load>) -> Result<View, BookError> {
         stability: load.stability,
         fit: chosen.or(kept_fit),
         fit_amount: entry(Field::FitAmount, fit_amount, length),
+        film_width: sized(
+            session.language(),
+            entry(Field::FilmWidth, written(width), length),
+            Size::FilmWidth,
+            width,
+            |length| length.m(),
+        ),
+        wrapped: load
+            .wrapped_at
+            .map_or_else(String::new, |at| at.date_time().format("%H:%M").to_string()),
+        wrapped_on: load.wrapped_at.map_or_else(String::new, |at| {
+            short_date(at.date_time().date_naive(), session.language())
+        }),
         film_breaks: load.film_breaks,
         tail: load.tail,
         arrived_whole: load.shipped_undamaged,
@@ -294,6 +321,7 @@ pub fn edit(session: &mut Session, id: Id<Load>, field: Field, text: &str) {
                 let value = optional(parse_mass(text, &load_mass_typing(units)))?;
                 change(session, &|load| load.mass.clone_from(&value))
             }
+            Field::FilmWidth => keep_film_width(session, id, length()?),
             Field::FitAmount => {
                 let fit = view(session, id)?.fit;
                 let value = length()?;
@@ -316,6 +344,64 @@ pub fn edit(session: &mut Session, id: Id<Load>, field: Field, text: &str) {
                 Ok(())
             }
         }
+    });
+}
+
+/// Keeps the width of the film on the load: the one measured last, where there are several. Blank sets it
+/// aside.
+fn keep_film_width(
+    session: &mut Session,
+    id: Id<Load>,
+    value: Option<Entered<Length>>,
+) -> Result<(), FieldError> {
+    let widths = session.book.children::<FilmWidth, _>(id)?;
+    match (widths.last(), value) {
+        (None, None) => Ok(()),
+        (Some(kept), None) => {
+            session
+                .book
+                .set_aside(kept.reference(), SetAside::BY_HAND)?;
+            Ok(())
+        }
+        (Some(kept), Some(value)) => session.change("edit_film_width", kept.id, |width| {
+            width.value = value;
+        }),
+        (None, Some(value)) => {
+            session.book.act("measure_film_width", |act| {
+                let taken_at = act.now();
+                act.add(FilmWidth {
+                    load: id,
+                    value,
+                    taken_at,
+                    notes: String::new(),
+                })
+            })?;
+            Ok(())
+        }
+    }
+}
+
+/// A step of the time when it was wrapped.
+const WRAPPED_STEP_MS: i64 = 5 * 60_000;
+
+/// Notes that the load was wrapped just now; or earlier or later than is noted, but not later than now.
+pub fn step_wrapped(session: &mut Session, id: Id<Load>, later: bool) {
+    let now = session.book.now();
+    pick(session, id, |load| {
+        load.wrapped_at = Some(match load.wrapped_at {
+            None => now,
+            Some(at) => {
+                let step = if later {
+                    WRAPPED_STEP_MS
+                } else {
+                    -WRAPPED_STEP_MS
+                };
+                let stepped = Moment::from_unix_ms(at.unix_ms() + step, at.offset_minutes());
+                stepped
+                    .filter(|at| at.unix_ms() < now.unix_ms())
+                    .unwrap_or(now)
+            }
+        });
     });
 }
 

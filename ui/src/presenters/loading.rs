@@ -39,7 +39,7 @@ pub fn way_up(
     };
     let roll = session.book().get(roll)?;
     let about = (line.visit, Some(line.id));
-    let acknowledged = caution::acknowledged(session, about, CautionKind::Machine)?.is_some();
+    let acknowledged = caution::acknowledged(session, about, CautionKind::Roll)?.is_some();
     Ok(WayUpView {
         said: said::way_up(Some(&roll), line, session.language()),
         acknowledged,
@@ -64,7 +64,7 @@ pub fn open_missing(session: &mut Session, setup: Id<Setup>) {
     }
 }
 
-/// Notes that the caution about the machine was read, or takes that back.
+/// Notes that the caution about the roll was read, or takes that back.
 pub fn acknowledge(session: &mut Session, setup: Id<Setup>, read: bool) {
     let done = session
         .book
@@ -72,7 +72,7 @@ pub fn acknowledge(session: &mut Session, setup: Id<Setup>, read: bool) {
         .and_then(|setup| session.book.get(setup.line))
         .and_then(|line| {
             let about = (line.visit, Some(line.id));
-            caution::acknowledge(session, about, CautionKind::Machine, read)
+            caution::acknowledge(session, about, CautionKind::Roll, read)
         });
     session.report(done);
 }

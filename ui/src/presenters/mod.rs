@@ -5,6 +5,7 @@ pub mod arrivals;
 mod caution;
 pub mod compare;
 pub mod differences;
+pub mod film_measures;
 pub mod film_roll;
 pub mod find;
 pub mod keep;
@@ -154,6 +155,7 @@ pub fn settle_form(session: &mut Session) {
         | Place::Parts
         | Place::Read { .. }
         | Place::Weigh(_)
+        | Place::FilmMeasures(_)
         | Place::Photo(_)
         | Place::Keep(_)
         | Place::Find

@@ -69,6 +69,7 @@ pub fn title(session: &Session, place: Place) -> Result<Title, BookError> {
             )
         }
         Place::Setup(id)
+        | Place::FilmMeasures(id)
         | Place::Plan { setup: id, .. }
         | Place::Compare { new: id, .. }
         | Place::Results {
@@ -228,7 +229,8 @@ pub fn way_to(book: &Book, place: Place) -> Result<Vec<Place>, BookError> {
         Place::FilmRoll(id) => vec![Place::Visit(book.get(id)?.visit), place],
         Place::Setup(id) => to_setup(id)?,
         Place::Load(id) => to_load(id)?,
-        Place::Plan { setup: id, .. }
+        Place::FilmMeasures(id)
+        | Place::Plan { setup: id, .. }
         | Place::Compare { new: id, .. }
         | Place::Results {
             scope: Scope::Setup(id),

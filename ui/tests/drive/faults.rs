@@ -270,7 +270,7 @@ fn two_presses_on_save_are_one_reading_and_no_weighing() {
     hand.press_label("Back");
     hand.press("LoadScreen::weigh");
     hand.whole_form();
-    hand.press_label("I have read this and the load is safe to open");
+    hand.press_label("I have read this");
     hand.size(hand::PHONE);
     hand.press("WeighPage::start");
     hand.keys(&["lb", "7"]);

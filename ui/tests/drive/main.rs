@@ -6,6 +6,7 @@
 #[path = "../backend/mod.rs"]
 mod backend;
 mod faults;
+mod film;
 mod hand;
 mod language;
 mod photos;
@@ -134,7 +135,7 @@ fn a_visit_from_its_start_to_its_results() {
     hand.press("LoadScreen::weigh");
     hand.keep_picture("weigh-caution");
     hand.whole_form();
-    hand.press_label("I have read this and the load is safe to open");
+    hand.press_label("I have read this");
     hand.press_label("One more: Loads weighed together");
     hand.press_label("One more: Loads weighed together");
     hand.size(hand::PHONE);

@@ -147,7 +147,7 @@ fn a_plan_survives_a_kill_and_becomes_a_trial_in_one_press() {
     assert!(planned.film.is_some());
     hand.whole_form();
     assert!(
-        said(&hand, "Planned. Wrap a load so"),
+        said(&hand, "Planned. Agree with the customer first"),
         "{:?}",
         hand.labels()
     );

@@ -63,7 +63,7 @@ fn a_trial_is_followed_from_its_plan_to_its_end() {
     };
     hand.whole_form();
     hand.keep_picture("trial-2-setup-planned");
-    assert!(said(&hand, "Planned. Wrap a load so"));
+    assert!(said(&hand, "Planned. Agree with the customer first"));
     let planned = planned(&hand, made);
     assert_eq!(planned.zones.len(), 3);
 

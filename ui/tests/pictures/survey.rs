@@ -143,6 +143,9 @@ const SCENES: &[Scene] = &[
     ("setup-trial", |session, known| {
         session.go(Place::Setup(known.setups[1]));
     }),
+    ("film-measures", |session, known| {
+        session.go(Place::FilmMeasures(known.setups[0]));
+    }),
     ("load", |session, known| session.go(Place::Load(known.load))),
     ("load-new", |session, known| fresh_load(session, known)),
     ("load-notice", |session, known| {

@@ -212,7 +212,7 @@ fn the_test_by_hand_shows_once_the_caution_was_read() {
         cautions.unwrap()
     };
     assert_eq!(kept(&desk).len(), 1);
-    assert_eq!(kept(&desk)[0].about, CautionKind::Machine);
+    assert_eq!(kept(&desk)[0].about, CautionKind::Roll);
     assert_eq!(kept(&desk)[0].line, Some(desk.line));
     loading::acknowledge(&mut desk.session, desk.setup, false);
     assert!(kept(&desk).is_empty() && !way_up(&desk).acknowledged);

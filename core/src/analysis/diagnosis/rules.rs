@@ -393,7 +393,7 @@ pub const RULES: &[Rule] = &[
             "more layers, or a firmer wrap, than the target asks for"
         )],
         next_step: word!(
-            "Open Plan: it looks for the programme with the least film whose lower bound \
+            "Plan the programme with the least film whose lower bound \
                     still meets the target in every zone. Try it on a load and measure."
         ),
         who_may_act: WhoMayAct::RepWithOperator,

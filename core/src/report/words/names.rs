@@ -51,7 +51,7 @@ pub(in crate::report) const fn rotation(rotation: Rotation) -> Word {
 pub(in crate::report) const fn stability(kind: Stability) -> Word {
     match kind {
         Stability::Steady => word!(ctx: "load", "steady"),
-        Stability::Moderate => word!(ctx: "load", "moderate"),
+        Stability::Moderate => word!(ctx: "load", "fairly steady"),
         Stability::Unsteady => word!(ctx: "load", "unsteady"),
     }
 }

@@ -96,7 +96,11 @@ pub fn outcome_block<M: Method>(records: &RecordSet, setup: &Record<Setup>, to: 
         )
     } else {
         (
-            say!(l, "Planned. Wrap a load so, read it and weigh its film."),
+            say!(
+                l,
+                "Planned. Agree with the customer first how much less it may hold, under Compare; then \
+                 wrap a load so, read it and weigh its film."
+            ),
             Some(Tone::Info),
         )
     };

@@ -234,7 +234,7 @@ pub fn pick_method(session: &mut Session, method: MethodId) {
     }
 }
 
-/// Goes to weigh the film of the load, or of the setup's first load.
+/// Goes to weigh the film of the load, or of the setup's first load whose film was not weighed yet.
 pub fn weigh(session: &mut Session) {
     let Place::Results { scope, .. } = session.here() else {
         return;
@@ -243,7 +243,11 @@ pub fn weigh(session: &mut Session) {
     let Some(material) = session.report(material) else {
         return;
     };
-    if let Some(load) = material.loads.first() {
+    let next = material
+        .loads
+        .iter()
+        .find(|load| !material.weights.iter().any(|it| it.load == load.id));
+    if let Some(load) = next.or(material.loads.first()) {
         session.go(Place::Weigh(load.id));
     }
 }

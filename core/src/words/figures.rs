@@ -48,8 +48,12 @@ pub fn small(n: f64, units: UnitChoice) -> String {
 /// A difference of forces with its sign.
 #[must_use]
 pub fn signed(n: f64, units: UnitChoice) -> String {
+    let shown = small(n.abs(), units);
+    if shown == small(0.0, units) {
+        return shown;
+    }
     let sign = if n < 0.0 { MINUS } else { "+" };
-    format!("{sign}{}", small(n.abs(), units))
+    format!("{sign}{shown}")
 }
 
 /// The limits of an interval of forces in newtons, none below zero.

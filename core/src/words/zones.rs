@@ -219,9 +219,9 @@ fn within(units: UnitChoice) -> Force {
 fn more_words(more: usize, within: Force, to: Reader) -> Fact {
     let Reader { units, language: l } = to;
     let value = if more == 0 {
-        say!(l, "no more needed")
+        say!(l, "enough for the mean")
     } else {
-        say!(l, "{n} more", n = more)
+        say!(l, "{n} more for the mean", n = more)
     };
     Fact::new(say!(l, "Readings"), value).with(say!(
         l,

@@ -28,6 +28,7 @@ const fn found(kind: Kind) -> HitKind {
         Kind::FilmRoll => HitKind::FilmRoll,
         Kind::Setup => HitKind::Setup,
         Kind::Load => HitKind::Load,
+        Kind::Sample => HitKind::Sample,
         _ => HitKind::Note,
     }
 }

@@ -190,6 +190,9 @@ fn state(session: &Session, tool: &Tool) -> String {
     let when = |at: Option<Moment>| {
         at.map_or_else(|| say!(l, "not noted"), |at| short_time(&at.date_time(), l))
     };
+    if tool.kind == ToolKind::Tape {
+        return say!(l, "Checked: {checked}.", checked = when(tool.checked_at));
+    }
     say!(
         l,
         "Zeroed: {zeroed}. Checked: {checked}.",

@@ -111,7 +111,7 @@ fn a_photo_on_a_reading_is_kept_captioned_ordered_and_marked() {
 
     // A caption, and the other order.
     hand.size((360.0, 1_800.0));
-    let captions = hand.labelled("What to see");
+    let captions = hand.labelled("What it shows");
     assert_eq!(captions.len(), 2);
     hand.keep_picture("photos");
     hand.tap_first(&captions);

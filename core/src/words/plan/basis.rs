@@ -62,12 +62,17 @@ pub fn block<M: Method>(plan: &Plan<M>, rolls: &[Record<FilmRoll>], to: Reader) 
             why = figures::sentence(&left_out.why.said(l))
         ));
     }
-    block.note(say!(
-        l,
-        "{all} programmes were looked at; {passing} of them pass.",
-        all = figures::grouped_count(plan.found.looked_at),
-        passing = figures::grouped_count(plan.found.passing)
-    ));
+    let all = figures::grouped_count(plan.found.looked_at);
+    block.note(if plan.goal.iter().all(Option::is_none) {
+        say!(l, "{all} programmes were looked at.", all = all)
+    } else {
+        say!(
+            l,
+            "{all} programmes were looked at; {passing} of them pass.",
+            all = all,
+            passing = figures::grouped_count(plan.found.passing)
+        )
+    });
     for assumption in &plan.assumptions {
         block.note(assumption.said(l));
     }
@@ -82,14 +87,26 @@ pub fn block<M: Method>(plan: &Plan<M>, rolls: &[Record<FilmRoll>], to: Reader) 
 /// What a line through readings rests on.
 fn fitted(fit: &Fit, to: Reader) -> String {
     let Reader { units, language: l } = to;
-    let mut said = vec![say_count!(
-        l,
-        fit.n,
-        "{n} reading on {least} to {most} layers",
-        "{n} readings on {least} to {most} layers",
-        least = figures::decimal(fit.x_min, 1, units),
-        most = figures::decimal(fit.x_max, 1, units)
-    )];
+    let least = figures::decimal(fit.x_min, 1, units);
+    let most = figures::decimal(fit.x_max, 1, units);
+    let mut said = vec![if least == most {
+        say_count!(
+            l,
+            fit.n,
+            "{n} reading on {layers} layers",
+            "{n} readings on {layers} layers",
+            layers = least
+        )
+    } else {
+        say_count!(
+            l,
+            fit.n,
+            "{n} reading on {least} to {most} layers",
+            "{n} readings on {least} to {most} layers",
+            least = least,
+            most = most
+        )
+    }];
     if let Some(error) = fit.slope_se {
         let error = figures::small(error, units);
         said.push(say!(l, "standard error {error}", error = error));

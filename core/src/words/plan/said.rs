@@ -205,15 +205,30 @@ pub fn caution<M: Method>(plan: &Plan<M>, to: Reader) -> String {
     }
     let mut said = Vec::new();
     for beyond in &plan.beyond {
-        said.push(say!(
-            l,
-            "{zone} would have {layers} layers. With that film and film force {least} to {most} were \
-             measured: beyond that it is a guess.",
-            zone = beyond.zone.the_at_head().said(l),
-            layers = figures::decimal(beyond.layers, 1, units),
-            least = figures::decimal(beyond.measured_from, 1, units),
-            most = figures::decimal(beyond.measured_to, 1, units)
-        ));
+        let zone = beyond.zone.the_at_head().said(l);
+        let layers = figures::decimal(beyond.layers, 1, units);
+        let least = figures::decimal(beyond.measured_from, 1, units);
+        let most = figures::decimal(beyond.measured_to, 1, units);
+        said.push(if least == most {
+            say!(
+                l,
+                "{zone} would have {layers} layers. With that film and film force {measured} were \
+                 measured: all else is a guess.",
+                zone = zone,
+                layers = layers,
+                measured = least
+            )
+        } else {
+            say!(
+                l,
+                "{zone} would have {layers} layers. With that film and film force {least} to {most} \
+                 were measured: beyond that it is a guess.",
+                zone = zone,
+                layers = layers,
+                least = least,
+                most = most
+            )
+        });
     }
     said.push(say!(
         l,
@@ -299,6 +314,9 @@ pub fn zones<M: Method>(plan: &Plan<M>, candidate: &Candidate, to: Reader) -> Bl
                 high = signed_film(interval.high, units)
             ),
         ));
+    }
+    if plan.beyond.len() == ZoneName::ALL.len() {
+        return block;
     }
     block.note(say_count!(
         l,

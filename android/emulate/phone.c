@@ -580,7 +580,7 @@ static void trouble(void) {
     char spoilt[400], book[300];
     snprintf(book, sizeof book, "%s/book.taut", data);
     snprintf(spoilt, sizeof spoilt, "%s.aside", book);
-    tap(270, 2130);
+    tap(540, 838);
     for (int n = 0; n < 60 && !chosen_to_share; n++) run_here(500);
     MUST(chosen_to_share == 1, "a copy of the book was offered %d times", chosen_to_share);
     see("trouble-2-copy-offered");
@@ -597,11 +597,11 @@ static void trouble(void) {
 static void anew(void) {
     launch(NULL, 0);
     run_here(1000);
-    tap(270, 2130);
+    tap(540, 838);
     for (int n = 0; n < 60 && !chosen_to_share; n++) run_here(500);
     MUST(chosen_to_share == 1, "a copy of the book was offered %d times", chosen_to_share);
     see("anew-1-copied");
-    tap(540, 1500);
+    tap(540, 1682);
     run_here(1000);
     see("anew-2-new-book");
     go_away();

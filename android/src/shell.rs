@@ -11,7 +11,8 @@ use android_activity::input::{InputEvent, KeyAction, Keycode};
 use android_activity::{AndroidApp, InputStatus, MainEvent, PollEvent};
 use slint::platform::{WindowAdapter as _, WindowEvent};
 use slint::{ComponentHandle as _, PhysicalSize};
-use tautbook_core::book::{Book, OpenMode, SystemClock, set_apart};
+use tautbook_core::book::{Book, BookError, OpenMode, SystemClock, set_apart};
+use tautbook_core::language::Language;
 use tautbook_core::say;
 use tautbook_ui::app::App;
 use tautbook_ui::presenters::arrivals;
@@ -136,9 +137,37 @@ enum Shows {
     Trouble {
         window: TroubleWindow,
         pressed: Rc<Cell<Option<Pressed>>>,
+        /// Another book can be started in its place.
+        replaceable: bool,
         /// The copy that is being made, and what comes of it.
         copying: Option<Receiver<Result<String, String>>>,
     },
+}
+
+/// Why the screens cannot be shown.
+struct NotOpened {
+    why: String,
+    /// Another book can be started in the place of this one.
+    replaceable: bool,
+}
+
+impl NotOpened {
+    fn of(error: &BookError, language: Language) -> Self {
+        Self {
+            why: trouble::why(error, language),
+            replaceable: trouble::can_be_replaced(error),
+        }
+    }
+}
+
+/// Something else than the book.
+impl<E: std::error::Error> From<E> for NotOpened {
+    fn from(error: E) -> Self {
+        Self {
+            why: error.to_string(),
+            replaceable: false,
+        }
+    }
 }
 
 /// A button beside the words about a book that cannot be opened.
@@ -187,26 +216,26 @@ impl Shell<'_> {
     fn open(&mut self) {
         self.shows = match self.screens() {
             Ok(shows) => shows,
-            Err(why) => {
-                eprintln!("the book cannot be opened: {why}");
-                self.trouble(&why)
+            Err(failed) => {
+                eprintln!("the book cannot be opened: {}", failed.why);
+                self.trouble(&failed)
             }
         };
     }
 
-    fn screens(&self) -> Result<Shows, String> {
-        std::fs::create_dir_all(&self.phone.data).map_err(|error| error.to_string())?;
+    fn screens(&self) -> Result<Shows, NotOpened> {
+        std::fs::create_dir_all(&self.phone.data)?;
         let path = self.phone.data.join(BOOK);
         let language = self.phone.language.get();
         let (book, opened) = Book::open(&path, OpenMode::OpenOrStart, Box::new(SystemClock))
-            .map_err(|error| trouble::why(&error, language))?;
+            .map_err(|error| NotOpened::of(&error, language))?;
         let device = Box::new(Screens(self.phone.clone()));
         let session = Session::resume(book, &opened, device)
-            .map_err(|error| trouble::why(&error, language))?;
+            .map_err(|error| NotOpened::of(&error, language))?;
         self.phone.language.set(session.language());
-        let window = MainWindow::new().map_err(|error| error.to_string())?;
+        let window = MainWindow::new()?;
         let app = App::start(&window, session);
-        window.show().map_err(|error| error.to_string())?;
+        window.show()?;
         let dark = self.is_dark();
         app.act(move |session| arrivals::phone_is_dark(session, dark));
         let wants_phone = Rc::new(Cell::new(false));
@@ -221,12 +250,12 @@ impl Shell<'_> {
         })
     }
 
-    fn trouble(&self, why: &str) -> Shows {
+    fn trouble(&self, failed: &NotOpened) -> Shows {
         let Ok(window) = TroubleWindow::new() else {
             return Shows::Nothing;
         };
         let language = self.phone.language.get();
-        window.set_text(trouble::said(why, language).into());
+        window.set_text(trouble::said(&failed.why, failed.replaceable, language).into());
         window.set_again_text(say!(language, "Try again").into());
         window.set_copy_text(say!(language, "Send a copy").into());
         window.global::<Tokens>().set_shade(if self.is_dark() {
@@ -247,6 +276,7 @@ impl Shell<'_> {
         Shows::Trouble {
             window,
             pressed,
+            replaceable: failed.replaceable,
             copying: None,
         }
     }
@@ -256,6 +286,7 @@ impl Shell<'_> {
         let Shows::Trouble {
             window,
             pressed,
+            replaceable,
             copying,
         } = &mut self.shows
         else {
@@ -264,7 +295,7 @@ impl Shell<'_> {
         let language = self.phone.language.get();
         if let Some(Ok(copied)) = copying.as_ref().map(Receiver::try_recv) {
             *copying = None;
-            if copied.is_ok() {
+            if copied.is_ok() && *replaceable {
                 window.set_new_note(trouble::before_new(language).into());
                 window.set_new_text(say!(language, "Start a new book").into());
             }

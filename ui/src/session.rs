@@ -552,9 +552,12 @@ impl Session {
             Some(NoticeAct::BringBack(record)) => self.book.bring_back(record),
             Some(NoticeAct::Undo(action)) => self.book.undo(action),
             Some(NoticeAct::Open(place)) => {
-                self.way.to(place);
-                self.arrived();
-                return;
+                return self.go_on_from_form(|session| {
+                    session.way.to(place);
+                    let left = session.leave_lost_places();
+                    session.arrived();
+                    session.report(left);
+                });
             }
             None => return,
         };

@@ -20,8 +20,7 @@ pub fn set_apart(book: &Path) -> io::Result<PathBuf> {
     let folder = folder_beside(book)?;
     let moved = move_into(&folder, book);
     if moved.is_err() {
-        // Empty again.
-        std::fs::remove_dir(&folder).ok();
+        std::fs::remove_dir_all(&folder).ok();
     }
     moved.map(|()| folder)
 }
@@ -41,13 +40,13 @@ fn folder_beside(book: &Path) -> io::Result<PathBuf> {
 fn move_into(folder: &Path, book: &Path) -> io::Result<()> {
     let log = log_of(book);
     let into = |file: &Path| folder.join(file.file_name().unwrap_or_default());
-    // The book first: without its log it could be opened as it was before.
-    std::fs::rename(book, into(book))?;
-    if log.exists()
-        && let Err(error) = std::fs::rename(&log, into(&log))
-    {
-        std::fs::rename(into(book), book)?;
-        return Err(error);
+    // Whenever this is ended, the book and its log are together in one of the two places. What is left
+    // of the log here belongs to no book.
+    if log.exists() {
+        std::fs::copy(&log, into(&log))?;
+        std::fs::File::open(into(&log))?.sync_all()?;
     }
+    std::fs::rename(book, into(book))?;
+    std::fs::remove_file(&log).ok();
     Ok(())
 }

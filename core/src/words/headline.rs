@@ -79,33 +79,63 @@ pub fn headline<M: Method>(result: &ContainmentResult<M>, to: Reader) -> (String
             (said, Tone::Warning)
         }
         (Verdict::Reaches, Some(closest)) => {
-            let Some((zone, short_n)) = unsure(result) else {
-                let said = say!(
+            let said = match unsure(result) {
+                None => {
+                    let said = say!(
+                        l,
+                        "Every zone reaches its target. {zone} comes closest, {above} above.",
+                        zone = closest.zone.the_at_head().said(l),
+                        above = figures::small(closest.margin_n.unwrap_or(0.0), units)
+                    );
+                    return (said, Tone::Good);
+                }
+                Some(Unsure::TooFew(zone)) => say!(
                     l,
-                    "Every zone reaches its target. {zone} comes closest, {above} above.",
-                    zone = closest.zone.the_at_head().said(l),
-                    above = figures::small(closest.margin_n.unwrap_or(0.0), units)
-                );
-                return (said, Tone::Good);
+                    "Every reading reaches its target, but there are too few at {zone} to be sure.",
+                    zone = zone.the().said(l)
+                ),
+                Some(Unsure::Short(zone, short_n)) => say!(
+                    l,
+                    "Every reading reaches its target, but they are too few or too uneven to be \
+                     sure: the lower bound at {zone} is {short} under.",
+                    zone = zone.the().said(l),
+                    short = figures::small(short_n, units)
+                ),
             };
-            let said = say!(
-                l,
-                "Every reading reaches its target, but they are too few or too uneven to be sure: \
-                 the lower bound at {zone} is {short} under.",
-                zone = zone.the().said(l),
-                short = figures::small(short_n, units)
-            );
             (said, Tone::Warning)
         }
     }
 }
 
-/// The zone whose lower bound is furthest under its target, and by how many newtons.
-fn unsure<M: Method>(result: &ContainmentResult<M>) -> Option<(ZoneName, f64)> {
-    result
-        .zones
-        .iter()
-        .filter_map(|zone| Some((zone.zone, -zone.tolerance.as_ref()?.margin_n?)))
-        .filter(|(_, short_n)| *short_n > 0.0)
-        .max_by(|one, other| one.1.total_cmp(&other.1))
+/// Why readings that all reach their target do not show that the load does.
+enum Unsure {
+    /// There is no bound to say so.
+    TooFew(ZoneName),
+    /// The lower bound is under the target, by so many newtons.
+    Short(ZoneName, f64),
+}
+
+/// The zone that is least sure to reach its target, where one is not.
+fn unsure<M: Method>(result: &ContainmentResult<M>) -> Option<Unsure> {
+    let mut shortest: Option<(ZoneName, f64)> = None;
+    for zone in &result.zones {
+        // Faces of unlike length have bounds of their own in place of one of the zone.
+        let bounds = match (&zone.tolerance, zone.faces.as_slice()) {
+            (Some(own), _) => vec![Some(own)],
+            (None, []) => vec![None],
+            (None, faces) => {
+                let judged = faces.iter().filter(|face| face.target.is_some());
+                judged.map(|face| face.tolerance.as_ref()).collect()
+            }
+        };
+        for bound in bounds {
+            let Some(margin_n) = bound.and_then(|bound| bound.margin_n) else {
+                return Some(Unsure::TooFew(zone.zone));
+            };
+            if margin_n < shortest.map_or(0.0, |(_, least)| least) {
+                shortest = Some((zone.zone, margin_n));
+            }
+        }
+    }
+    shortest.map(|(zone, margin_n)| Unsure::Short(zone, -margin_n))
 }

@@ -240,6 +240,7 @@ impl Any {
                 CautionKind::Site,
                 CautionKind::CuttingFilm,
                 CautionKind::Machine,
+                CautionKind::Roll,
             ]),
             acknowledged_at: any.moment(),
             isolated_by: any.text(),

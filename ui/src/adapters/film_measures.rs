@@ -49,6 +49,7 @@ pub(super) fn fill(window: &MainWindow, session: &Session, id: Id<Setup>) -> Res
     adapter.set_film(view.film.unwrap_or_default().into());
     adapter.set_thickness(entry(view.thickness));
     adapter.set_thickness_on_load(view.thickness_on_load);
+    adapter.set_cutting_read(view.cutting_read);
     adapter.set_plies(i32::try_from(view.plies).unwrap_or(1));
     adapter.set_thicknesses(rows(view.thicknesses));
     let [before, after] = view.marks;
@@ -108,6 +109,12 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
     adapter.on_choose(move |choice, second| {
         with(&on, move |session, _| {
             film_measures::choose(session, choice_in(choice), second);
+        });
+    });
+    let on = app.clone();
+    adapter.on_read_cutting(move |read| {
+        with(&on, move |session, id| {
+            film_measures::read_cutting(session, id, read);
         });
     });
     let on = app.clone();

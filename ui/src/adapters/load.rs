@@ -166,6 +166,8 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
         });
     });
     let on = app.clone();
+    adapter.on_forget_wrapped(move || with(&on, load::forget_wrapped));
+    let on = app.clone();
     adapter.on_step_film_breaks(move |by| {
         with(&on, move |session, id| {
             load::step_film_breaks(session, id, by > 0);

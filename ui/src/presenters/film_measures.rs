@@ -2,13 +2,14 @@
 
 use tautbook_core::book::BookError;
 use tautbook_core::survey::{
-    BreakExposure, Entity, FilmBreaks, Id, MarkPlace, Record, RecordRef, SetAside, Setup,
-    StretchMark, Thickness, ThicknessPlace, ToolKind,
+    BreakExposure, CautionKind, Entity, FilmBreaks, Id, MarkPlace, Record, RecordRef, SetAside,
+    Setup, StretchMark, Thickness, ThicknessPlace, ToolKind, Visit,
 };
 use tautbook_core::units::{TypedError, UnitChoice, parse_count, parse_length, parse_thickness};
 use tautbook_core::words::figures;
 use tautbook_core::{say, say_count};
 
+use super::caution;
 use crate::session::{Entry, FieldError, Notice, NoticeAct, Session, Tone};
 
 /// The fields.
@@ -106,6 +107,8 @@ pub struct View {
     pub thickness: Entry,
     /// Where that film is from.
     pub thickness_on_load: bool,
+    /// The caution about cutting film was read on this visit.
+    pub cutting_read: bool,
     /// How many plies lie in it.
     pub plies: u32,
     /// What was kept.
@@ -150,10 +153,12 @@ pub fn view(session: &Session, id: Id<Setup>) -> Result<View, BookError> {
         Some(roll) => book.children::<Thickness, _>(roll)?,
         None => Vec::new(),
     };
+    let of = (visit_of(session, id)?, None);
     Ok(View {
         film: roll.map(|roll| roll.body.name),
         thickness: entry(Field::Thickness, units.thickness.symbol()),
         thickness_on_load: is_chosen(session, Choice::ThicknessOnLoad),
+        cutting_read: caution::acknowledged(session, of, CautionKind::CuttingFilm)?.is_some(),
         plies: plies(session),
         thicknesses: Rows::of(thicknesses, |it| Row {
             of: it.reference(),
@@ -235,6 +240,19 @@ pub fn choose(session: &mut Session, choice: Choice, second: bool) {
     } else {
         session.drop_draft(choice.name());
     }
+}
+
+fn visit_of(session: &Session, id: Id<Setup>) -> Result<Id<Visit>, BookError> {
+    let line = session.book().get(id)?.line;
+    Ok(session.book().get(line)?.visit)
+}
+
+/// Notes that the caution about cutting film was read on this visit, or takes that back.
+pub fn read_cutting(session: &mut Session, id: Id<Setup>, read: bool) {
+    let done = visit_of(session, id).and_then(|visit| {
+        caution::acknowledge(session, (visit, None), CautionKind::CuttingFilm, read)
+    });
+    session.report(done);
 }
 
 /// Counts a ply more or less.
@@ -373,8 +391,14 @@ pub fn keep_breaks(session: &mut Session, id: Id<Setup>) {
     });
 }
 
-/// Sets one aside, and offers to bring it back.
+/// Sets one aside, and offers to bring it back. While that is offered no other follows: the rows move up under
+/// the thumb.
 pub fn set_aside(session: &mut Session, of: RecordRef) {
+    if let Some(NoticeAct::BringBack(offered)) = session.notice().and_then(|notice| notice.act)
+        && offered.kind == of.kind
+    {
+        return;
+    }
     let done = session.book.set_aside(of, SetAside::BY_HAND);
     if session.report(done).is_some() {
         session.say(Notice {

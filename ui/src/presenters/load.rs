@@ -357,15 +357,21 @@ fn keep_film_width(
     let widths = session.book.children::<FilmWidth, _>(id)?;
     match (widths.last(), value) {
         (None, None) => Ok(()),
-        (Some(kept), None) => {
-            session
-                .book
-                .set_aside(kept.reference(), SetAside::BY_HAND)?;
+        (Some(_), None) => {
+            for width in &widths {
+                session
+                    .book
+                    .set_aside(width.reference(), SetAside::BY_HAND)?;
+            }
             Ok(())
         }
-        (Some(kept), Some(value)) => session.change("edit_film_width", kept.id, |width| {
-            width.value = value;
-        }),
+        (Some(kept), Some(value)) => {
+            let now = session.book.now();
+            session.change("edit_film_width", kept.id, |width| {
+                width.value = value;
+                width.taken_at = now;
+            })
+        }
         (None, Some(value)) => {
             session.book.act("measure_film_width", |act| {
                 let taken_at = act.now();
@@ -387,22 +393,49 @@ const WRAPPED_STEP_MS: i64 = 5 * 60_000;
 /// Notes that the load was wrapped just now; or earlier or later than is noted, but not later than now.
 pub fn step_wrapped(session: &mut Session, id: Id<Load>, later: bool) {
     let now = session.book.now();
-    pick(session, id, |load| {
-        load.wrapped_at = Some(match load.wrapped_at {
-            None => now,
-            Some(at) => {
-                let step = if later {
-                    WRAPPED_STEP_MS
-                } else {
-                    -WRAPPED_STEP_MS
-                };
-                let stepped = Moment::from_unix_ms(at.unix_ms() + step, at.offset_minutes());
-                stepped
-                    .filter(|at| at.unix_ms() < now.unix_ms())
-                    .unwrap_or(now)
-            }
-        });
+    let load = session.book.get(id);
+    let Some(load) = session.report(load) else {
+        return;
+    };
+    let wrapped = match load.wrapped_at {
+        None => now,
+        Some(at) => {
+            let step = if later {
+                WRAPPED_STEP_MS
+            } else {
+                -WRAPPED_STEP_MS
+            };
+            let stepped = Moment::from_unix_ms(at.unix_ms() + step, at.offset_minutes());
+            stepped
+                .filter(|at| at.unix_ms() < now.unix_ms())
+                .unwrap_or(now)
+        }
+    };
+    note_wrapped(session, id, Some(wrapped));
+}
+
+/// Notes that it is not known when the load was wrapped.
+pub fn forget_wrapped(session: &mut Session, id: Id<Load>) {
+    note_wrapped(session, id, None);
+}
+
+/// Notes when the load was wrapped, and with each of its readings how long after that it was taken.
+fn note_wrapped(session: &mut Session, id: Id<Load>, wrapped: Option<Moment>) {
+    let readings = session.book.children::<Reading, _>(id);
+    let Some(readings) = session.report(readings) else {
+        return;
+    };
+    let done = session.book.act("note_wrapped", |act| {
+        act.change(id, |load: &mut Load| load.wrapped_at = wrapped)?;
+        for reading in &readings {
+            act.change(reading.id, |reading: &mut Reading| {
+                reading.minutes_since_wrapping =
+                    wrapped.and_then(|wrapped| read::minutes(wrapped, reading.taken_at));
+            })?;
+        }
+        Ok(())
     });
+    session.report(done);
 }
 
 /// Chooses how the load sits on its pallet; an amount that is there stays.

@@ -553,7 +553,10 @@ pub fn after_bringing_back(session: &mut Session) {
 }
 
 /// Minutes from one moment to a later one, to a tenth.
-fn minutes(from: tautbook_core::survey::Moment, to: tautbook_core::survey::Moment) -> Option<f64> {
+pub(super) fn minutes(
+    from: tautbook_core::survey::Moment,
+    to: tautbook_core::survey::Moment,
+) -> Option<f64> {
     let tenths = u32::try_from((to.unix_ms() - from.unix_ms()) / 6_000).ok()?;
     Some(f64::from(tenths) / 10.0)
 }

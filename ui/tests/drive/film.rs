@@ -141,3 +141,32 @@ fn a_load_keeps_the_width_of_its_film_and_when_it_was_wrapped() {
     assert!(latest >= now && latest - now < 60_000, "not later than now");
     hand.size(hand::PHONE);
 }
+
+#[test]
+fn film_of_a_load_is_measured_once_the_caution_was_read() {
+    let folder = Folder::new();
+    let mut hand = Hand::on(&folder.book());
+    hand.press("TodayScreen::start");
+    hand.press("VisitScreen::add");
+    hand.press("LineScreen::add");
+    hand.press("SetupScreen::add");
+    hand.press_label("Back");
+    hand.whole_form();
+    hand.press_label("Add a film roll");
+    hand.press_label("Back");
+    hand.press_label("Measure film. Thickness, stretch by ink marks, breaks. ");
+    hand.size((360.0, 3200.0));
+    hand.press_label("A load");
+    hand.write("Micrometer", "17 um");
+    hand.press_label("Tick the caution first");
+    let kept = |hand: &Hand| {
+        hand.app.look(|session| {
+            let roll = session.book().all::<FilmRoll>().unwrap()[0].id;
+            session.book().children::<Thickness, _>(roll).unwrap()
+        })
+    };
+    assert!(kept(&hand).is_empty());
+    hand.press_label("I have read this");
+    hand.press_label("Keep this thickness");
+    assert_eq!(kept(&hand)[0].place, ThicknessPlace::OnLoad);
+}

@@ -23,7 +23,14 @@ fn trouble_with_the_book_is_said_whole_and_can_be_tried_again() {
         let error = BookError::NotABook {
             path: "/data/user/0/app.tautbook/files/book.taut".into(),
         };
-        window.set_text(trouble::said(&trouble::why(&error, language), language).into());
+        window.set_text(
+            trouble::said(
+                &trouble::why(&error, language),
+                trouble::can_be_replaced(&error),
+                language,
+            )
+            .into(),
+        );
         window.set_again_text(say!(language, "Try again").into());
         window.set_copy_text(say!(language, "Send a copy").into());
         window.show().unwrap();

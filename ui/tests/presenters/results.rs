@@ -1,12 +1,13 @@
 //! Targets derived from loads that shipped well, and the force kept over time.
 
+use tautbook_core::analysis::containment::ZoneName;
 use tautbook_core::survey::{
     Face, Id, Load, Measure, Reading, Target, TargetForce, TargetOrigin, Tool, ToolKind, Zone,
 };
 use tautbook_core::units::{MethodId, UnitSystem};
 use tautbook_ui::place::{Place, Scope};
-use tautbook_ui::presenters::{load, results};
-use tautbook_ui::session::WhenYes;
+use tautbook_ui::presenters::{load, read, results};
+use tautbook_ui::session::{Tone, WhenYes};
 
 use crate::{Desk, at, tool};
 
@@ -218,5 +219,36 @@ fn what_is_said_against_a_reading_keeps_to_the_units_in_use() {
     assert!(
         us.contains("can show, 10 lb 1.9 oz:") && !us.contains(" N"),
         "{us}"
+    );
+}
+
+#[test]
+fn one_reading_a_zone_does_not_show_that_the_load_holds() {
+    let mut desk = Desk::new();
+    load::open_results(&mut desk.session, desk.load);
+    for zone in ZoneName::ALL {
+        results::edit_target(&mut desk.session, zone, "5");
+    }
+    load::read_by(&mut desk.session, desk.load, MethodId::TorsionTool);
+    let mut take = |values: &[&str]| {
+        for value in values {
+            for key in value.split(' ') {
+                read::key(&mut desk.session, key);
+            }
+            read::save(&mut desk.session);
+        }
+        let scope = Scope::Load(desk.load);
+        results::view(&desk.session, scope, MethodId::TorsionTool).unwrap()
+    };
+    let few = take(&["6", "6", "6"]);
+    assert_eq!(few.tone, Tone::Warning);
+    assert!(few.headline.contains("too few at"), "{}", few.headline);
+    // 6 and 8 lb: the limit for most readings lies far under both.
+    let uneven = take(&["8", "8", "8"]);
+    assert_eq!(uneven.tone, Tone::Warning);
+    assert!(
+        uneven.headline.contains("the lower bound at"),
+        "{}",
+        uneven.headline
     );
 }

@@ -126,6 +126,9 @@ pub fn headline<M: Method>(plan: &Plan<M>, to: Reader) -> (String, Tone) {
             Tone::Warning,
         );
     }
+    if !plan.beyond.is_empty() {
+        return (guess(plan, to), Tone::Warning);
+    }
     if proposed(plan).is_none() {
         return (
             say!(
@@ -135,9 +138,6 @@ pub fn headline<M: Method>(plan: &Plan<M>, to: Reader) -> (String, Tone) {
             ),
             Tone::Good,
         );
-    }
-    if !plan.beyond.is_empty() {
-        return (guess(plan, to), Tone::Warning);
     }
     match plan.saving {
         Some(saving) if saving.kg > 0.0 => (
@@ -174,6 +174,12 @@ pub fn headline<M: Method>(plan: &Plan<M>, to: Reader) -> (String, Tone) {
 fn guess<M: Method>(plan: &Plan<M>, to: Reader) -> String {
     let Reader { units, language: l } = to;
     let text = match plan.saving {
+        _ if proposed(plan).is_none() => {
+            say!(
+                l,
+                "As it is, it takes the least film that may reach every target."
+            )
+        }
         Some(saving) if saving.kg > 0.0 => say!(
             l,
             "{mass} less film a load ({share}) may reach every target.",

@@ -11,7 +11,7 @@ use crate::say;
 
 /// Why a picture could not be taken in, kept or read. Nothing was changed by the attempt.
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
-#[error("{}", self.said(Language::English))]
+#[error("{}", self.for_the_desk())]
 pub enum PhotoError {
     /// There is nothing in it.
     Empty,
@@ -195,6 +195,15 @@ impl PhotoError {
 }
 
 impl PhotoError {
+    /// In English, with the file's name, which a screen has no use for.
+    fn for_the_desk(&self) -> String {
+        let said = self.said(Language::English);
+        match self {
+            Self::Lost { name } | Self::Altered { name } => format!("{said} ({name})"),
+            _ => said,
+        }
+    }
+
     pub(super) fn damaged(format: Format, detail: &dyn std::fmt::Display) -> Self {
         Self::Damaged {
             format,

@@ -98,14 +98,14 @@ mod tests {
     use super::*;
 
     /// Against the date formats of Unicode CLDR 45 for en-GB, es and fr (yMMMEEEEd, yMMMd), from
-    /// memory, without the commas of English and Spanish.
+    /// memory, without the comma of English.
     #[test]
     fn days_are_written_in_the_language() {
         let day = NaiveDate::from_ymd_opt(2026, 3, 4).unwrap();
         assert_eq!(long_date(day, Language::English), "Wednesday 4 March 2026");
         assert_eq!(
             long_date(day, Language::Spanish),
-            "miércoles 4 de marzo de 2026"
+            "miércoles, 4 de marzo de 2026"
         );
         assert_eq!(long_date(day, Language::French), "mercredi 4 mars 2026");
         assert_eq!(short_date(day, Language::English), "4 Mar 2026");

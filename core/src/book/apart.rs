@@ -20,7 +20,11 @@ pub fn set_apart(book: &Path) -> io::Result<PathBuf> {
     let folder = folder_beside(book)?;
     let moved = move_into(&folder, book);
     if moved.is_err() {
-        std::fs::remove_dir_all(&folder).ok();
+        // There is a copy of the log in it at most.
+        if let Some(log) = log_of(book).file_name() {
+            std::fs::remove_file(folder.join(log)).ok();
+        }
+        std::fs::remove_dir(&folder).ok();
     }
     moved.map(|()| folder)
 }

@@ -9,14 +9,20 @@ use crate::Folder;
 use crate::hand::{self, Hand};
 use crate::plans::said;
 
-#[test]
-fn film_is_measured_kept_and_set_aside() {
-    let folder = Folder::new();
+/// At the first load of a new visit.
+fn at_load(folder: &Folder) -> Hand {
     let mut hand = Hand::on(&folder.book());
     hand.press("TodayScreen::start");
     hand.press("VisitScreen::add");
     hand.press("LineScreen::add");
     hand.press("SetupScreen::add");
+    hand
+}
+
+#[test]
+fn film_is_measured_kept_and_set_aside() {
+    let folder = Folder::new();
+    let mut hand = at_load(&folder);
     hand.press_label("Back");
     hand.whole_form();
     let measure = "Measure film. Thickness, stretch by ink marks, breaks. ";
@@ -102,11 +108,7 @@ fn film_is_measured_kept_and_set_aside() {
 #[test]
 fn a_load_keeps_the_width_of_its_film_and_when_it_was_wrapped() {
     let folder = Folder::new();
-    let mut hand = Hand::on(&folder.book());
-    hand.press("TodayScreen::start");
-    hand.press("VisitScreen::add");
-    hand.press("LineScreen::add");
-    hand.press("SetupScreen::add");
+    let mut hand = at_load(&folder);
     hand.size((360.0, 3200.0));
     let load = |hand: &Hand| {
         hand.app
@@ -145,11 +147,7 @@ fn a_load_keeps_the_width_of_its_film_and_when_it_was_wrapped() {
 #[test]
 fn film_of_a_load_is_measured_once_the_caution_was_read() {
     let folder = Folder::new();
-    let mut hand = Hand::on(&folder.book());
-    hand.press("TodayScreen::start");
-    hand.press("VisitScreen::add");
-    hand.press("LineScreen::add");
-    hand.press("SetupScreen::add");
+    let mut hand = at_load(&folder);
     hand.press_label("Back");
     hand.whole_form();
     hand.press_label("Add a film roll");

@@ -184,10 +184,9 @@ fn what_the_panel_allows_is_kept_once_it_is_whole() {
     assert!(limits(&hand).same_pitch_both_ways);
 }
 
-#[test]
-fn evidence_leads_to_its_records_and_back() {
-    let folder = Folder::new();
-    let (mut hand, setups) = at_line(&folder, TILES);
+/// At the results of the first setup by the torsion tool, the whole page of them.
+fn at_results(folder: &Folder) -> Hand {
+    let (hand, setups) = at_line(folder, TILES);
     let id = setups[0].0;
     hand.app.act(move |session| {
         session.go(Place::Results {
@@ -197,6 +196,13 @@ fn evidence_leads_to_its_records_and_back() {
     });
     hand.settle();
     hand.size((360.0, 7200.0));
+    hand
+}
+
+#[test]
+fn evidence_leads_to_its_records_and_back() {
+    let folder = Folder::new();
+    let mut hand = at_results(&folder);
     let here = hand.app.look(Session::here);
     let why = hand.labelled("Why, and what shows it");
     hand.tap_first(&why);
@@ -215,16 +221,7 @@ fn evidence_leads_to_its_records_and_back() {
 #[test]
 fn findings_past_the_third_are_shown_and_put_away_again() {
     let folder = Folder::new();
-    let (mut hand, setups) = at_line(&folder, TILES);
-    let id = setups[0].0;
-    hand.app.act(move |session| {
-        session.go(Place::Results {
-            scope: Scope::Setup(id),
-            method: MethodId::TorsionTool,
-        });
-    });
-    hand.settle();
-    hand.size((360.0, 7200.0));
+    let mut hand = at_results(&folder);
     let cards = |hand: &Hand| hand.labelled("Why, and what shows it").len();
     assert_eq!(cards(&hand), 3);
     let more = hand

@@ -265,7 +265,7 @@ fn weighed_kg(set: &RecordSet, setup: &Record<Setup>) -> f64 {
     let weights = which(&set.film_weights, |weight| {
         loads.iter().any(|load| load.id == weight.load)
     });
-    film_per_load(&weights).unwrap().mass.kg()
+    film_per_load(&weights, &[]).unwrap().mass.kg()
 }
 
 #[test]

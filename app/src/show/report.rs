@@ -317,7 +317,7 @@ pub(crate) fn setup_result(set: &RecordSet, setup: &Record<Setup>) -> SetupResul
         line: setup.line.uuid(),
         torsion_tool: method::<TorsionTool>(set, setup.id, &loads),
         pull_plate: method::<PullPlate>(set, setup.id, &loads),
-        film: film_per_load(&weights).map(|film| film_numbers(&film)),
+        film: film_per_load(&weights, &set.tools).map(|film| film_numbers(&film)),
     }
 }
 

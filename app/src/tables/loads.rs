@@ -25,7 +25,7 @@ impl<'a> Row<'a> {
             place,
             setup,
             load,
-            film: film_per_load(&own),
+            film: film_per_load(&own, &place.set.tools),
         }
     }
 

@@ -27,7 +27,7 @@ impl<'a> Row<'a> {
         let mut rows = Vec::new();
         for old in own().filter(|setup| setup.role == SetupRole::AsFound) {
             for new in own().filter(|setup| setup.role != SetupRole::AsFound) {
-                let film = compare_films(place.set, new.id, old.id, None);
+                let film = compare_films(place.set, new.id, old.id);
                 let savings = film.as_ref().ok().and_then(|film| {
                     savings_of_setups(place.set, place.line, (new, old), film, CONFIDENCE).ok()
                 });

@@ -1,10 +1,36 @@
 //! Film weighed.
 
-use crate::survey::{FilmRoll, FilmWeight, Record};
+use crate::survey::{FilmRoll, FilmWeight, Record, Tool};
 use crate::units::{Density, Length, Mass, Ratio, Thickness};
 
 use super::containment::CONFIDENCE;
-use super::statistics::{Interval, Summary, mean_interval, summarise};
+use super::statistics::{Interval, Summary, mean_interval_with_resolution, summarise};
+
+/// Step of a film scale where none is written, in kilograms: 0.1 oz (common practice, no source).
+const USUAL_SCALE_STEP_KG: f64 = 0.002_834_952_312_5;
+
+/// The step of the scale a film was weighed on, as written of it among `tools`; `None` where it is
+/// not, or is zero.
+#[must_use]
+pub fn written_scale_step(weight: &FilmWeight, tools: &[Record<Tool>]) -> Option<Mass> {
+    let id = weight.tool?;
+    let scale = tools.iter().find(|tool| tool.id == id)?;
+    let step = scale.mass_step.as_ref()?.value;
+    (step > Mass::ZERO).then_some(step)
+}
+
+/// The step of the scale in kilograms: the usual one where none is written.
+pub(in crate::analysis) fn scale_step_kg(weight: &FilmWeight, tools: &[Record<Tool>]) -> f64 {
+    written_scale_step(weight, tools).map_or(USUAL_SCALE_STEP_KG, Mass::kg)
+}
+
+/// Variance of one net mass by the step d of the scale alone, in square kilograms: d²/12 for each
+/// time it was read, once for the gross and once for a tare (JCGM 100:2008 (GUM), F.2.2.1).
+pub(in crate::analysis) fn scale_variance(weight: &FilmWeight, tools: &[Record<Tool>]) -> f64 {
+    let step_kg = scale_step_kg(weight, tools);
+    let times = if weight.tare.is_some() { 2.0 } else { 1.0 };
+    times * step_kg * step_kg / 12.0
+}
 
 /// Net mass of one weighing: gross less tare, in kilograms. Gross alone where the scale was
 /// zeroed under the bag.
@@ -30,29 +56,40 @@ pub struct FilmPerLoad {
     pub mass: Mass,
     /// Over the weighings, each per load, in kilograms.
     pub summary: Summary,
-    /// Student-t interval of the mean over the weighings, in kilograms; `None` below two.
+    /// Student-t interval of the mean over the weighings, in kilograms; `None` below two. It is
+    /// never narrower than the step of the scale makes it.
     ///
     /// With unlike numbers of loads weighed together this treats each weighing alike.
     pub interval: Option<Interval>,
 }
 
-/// Film mass per load from the weighings in use; `None` without any.
+/// Film mass per load from the weighings in use; `None` without any. `tools` has the
+/// scales: only the interval asks for them.
 #[must_use]
-pub fn film_per_load(weights: &[Record<FilmWeight>]) -> Option<FilmPerLoad> {
+pub fn film_per_load(
+    weights: &[Record<FilmWeight>],
+    tools: &[Record<Tool>],
+) -> Option<FilmPerLoad> {
     let mut loads = 0_u32;
     let mut net_kg = 0.0;
     let mut per_load = Vec::new();
+    let mut by_scale = 0.0;
     for weight in weights.iter().filter(|weight| weight.set_aside.is_none()) {
         let net = net_mass(weight)?;
         loads = loads.checked_add(weight.loads_together)?;
         net_kg += net.kg();
-        per_load.push(net.kg() / f64::from(weight.loads_together));
+        let together = f64::from(weight.loads_together);
+        per_load.push(net.kg() / together);
+        by_scale += scale_variance(weight, tools) / (together * together);
     }
     let summary = summarise(&per_load).ok()?;
+    // A step whose d²/12 is what the scale leaves in one weighing, on average.
+    let weighings = u32::try_from(summary.n).ok()?;
+    let step = (12.0 * by_scale / f64::from(weighings)).sqrt();
     Some(FilmPerLoad {
         loads,
         mass: Mass::from_kg(net_kg / f64::from(loads)).ok()?,
-        interval: mean_interval(&summary, CONFIDENCE),
+        interval: mean_interval_with_resolution(&summary, CONFIDENCE, step),
         summary,
     })
 }

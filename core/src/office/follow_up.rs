@@ -111,8 +111,9 @@ pub fn follow_up<'r>(
         for records in [then, now] {
             both.loads.extend_from_slice(&records.loads);
             both.film_weights.extend_from_slice(&records.film_weights);
+            both.tools.extend_from_slice(&records.tools);
         }
-        film = Some(compare_films(&both, found.id, beside.id, None));
+        film = Some(compare_films(&both, found.id, beside.id));
     }
     let settings = match (proposed, found) {
         (Some((_, proposed)), Some(found)) => Some(differences((proposed, then), (found, now))),

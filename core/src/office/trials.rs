@@ -116,7 +116,7 @@ fn saved(
     new: &Record<Setup>,
     old: &Record<Setup>,
 ) -> Result<YearSaved, NoSaving> {
-    let film = compare_films(records, new.id, old.id, None)?;
+    let film = compare_films(records, new.id, old.id)?;
     if line.volume.is_none_or(|volume| volume.loads_a_year() == 0) {
         return Err(NoSaving::Loads);
     }

@@ -163,7 +163,7 @@ fn trial(
         records: records.clone(),
     };
     Trial {
-        film: compare_films(records, new.id, old.id, None).ok(),
+        film: compare_films(records, new.id, old.id).ok(),
         by_method: ByMethod {
             torsion: comparison(&pair),
             pull: comparison(&pair),

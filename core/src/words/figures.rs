@@ -96,26 +96,49 @@ pub fn film_mass(mass: Mass, units: UnitChoice) -> String {
     show_mass(mass, unit, &units.style())
 }
 
-/// A mass of a whole load or of a year's film in kilograms, to a whole unit.
-pub fn heavy(kg: f64, units: UnitChoice) -> String {
-    let (unit, shown) = match units.mass {
+/// The unit of what is too heavy for small ones, and a mass in kilograms in it.
+fn heavy_in(kg: f64, units: UnitChoice) -> (&'static str, f64) {
+    match units.mass {
         MassUnit::Gram | MassUnit::Kilogram => ("kg", kg),
         MassUnit::Ounce | MassUnit::PoundOunce => {
             ("lb", Mass::from_kg(kg).map_or(f64::NAN, Mass::lb))
         }
-    };
-    if shown.is_finite() {
-        format!("{} {unit}", grouped(shown))
-    } else {
-        String::new()
     }
 }
 
-/// [`heavy`] with a minus where it is less than nothing.
+/// A mass of a whole load in kilograms, to a whole unit.
 #[must_use]
-pub fn heavy_signed(kg: f64, units: UnitChoice) -> String {
-    let sign = if kg < 0.0 { MINUS } else { "" };
-    format!("{sign}{}", heavy(kg.abs(), units))
+pub fn heavy(kg: f64, units: UnitChoice) -> String {
+    heavy_known(kg, 0.0, units)
+}
+
+/// A mass of a year's film in kilograms that is known to `half_kg` either way, to no more figures
+/// than that leaves ([`as_known`]); with a minus where it is less than nothing.
+#[must_use]
+pub fn heavy_known(kg: f64, half_kg: f64, units: UnitChoice) -> String {
+    let (unit, shown) = heavy_in(kg.abs(), units);
+    let (_, half) = heavy_in(half_kg.abs(), units);
+    if !shown.is_finite() {
+        return String::new();
+    }
+    let shown = as_known(shown, half);
+    let sign = if kg < 0.0 && shown >= 0.5 { MINUS } else { "" };
+    format!("{sign}{} {unit}", grouped(shown))
+}
+
+/// A number that is known to `half` either way, to the second figure of that: of 4841 known to 1052
+/// it leaves 4800. A number known better than to 10 stays as it is.
+///
+/// Source: JCGM 100:2008 (GUM), 7.2.6: an uncertainty is given to two significant digits at most,
+/// and the number to the same place.
+#[must_use]
+pub fn as_known(value: f64, half: f64) -> f64 {
+    let step = 10.0_f64.powf(half.abs().log10().floor() - 1.0);
+    if step > 1.0 && step.is_finite() {
+        (value / step).round() * step
+    } else {
+        value
+    }
 }
 
 /// A whole number with its thousands apart.
@@ -228,6 +251,14 @@ mod tests {
             decimal(-2.5, 1, units.with_decimal(DecimalMark::Comma)),
             "\u{2212}2,5"
         );
+        // JCGM 100:2008 (GUM), 7.2.6: 10.057 62 Ω known to 27 mΩ is 10.058 Ω; here in mΩ.
+        assert_eq!(grouped(as_known(10_057.62, 27.0)), "10\u{202f}058");
+        assert_eq!(grouped(as_known(4_841.0, 1_052.0)), "4\u{202f}800");
+        assert_eq!(grouped(as_known(-4_851.0, 999.0)), "\u{2212}4\u{202f}850");
+        assert!((as_known(4.25, 0.0) - 4.25).abs() < 1e-12);
+        let metric = UnitChoice::metric();
+        assert_eq!(heavy_known(-0.4, 0.0, metric), "0 kg");
+        assert_eq!(heavy_known(-49.6, 150.0, metric), "\u{2212}50 kg");
         assert_eq!(sentence("no mass: weigh it"), "No mass: weigh it.");
         assert_eq!(sentence(" "), "");
         assert_eq!(signed(-1.0 / 16.0 * N_PER_LBF, units), "\u{2212}1 oz");

@@ -15,7 +15,7 @@ use crate::words::{Block, Fact, Reader, Tone};
 #[must_use]
 pub fn balance(material: &Material, to: Reader) -> Block {
     let Reader { units, language: l } = to;
-    let Some(weighed) = film_per_load(&material.weights) else {
+    let Some(weighed) = film_per_load(&material.weights, &material.tools) else {
         return Block::default();
     };
     let mut block = Block::default();

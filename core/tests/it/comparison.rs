@@ -7,8 +7,8 @@ use tautbook_core::analysis::comparison::{
 };
 use tautbook_core::analysis::containment::{Taken, ZoneName, ZoneTargets};
 use tautbook_core::analysis::statistics::{summarise, tolerance_factor, welch};
-use tautbook_core::survey::{FilmWeight, Id, Moment, Record, RecordSet};
-use tautbook_core::units::{Containment, Force, Mass, Method, PullPlate, TorsionTool};
+use tautbook_core::survey::{FilmWeight, Id, Moment, Record, RecordSet, Tool, ToolKind};
+use tautbook_core::units::{Containment, Force, Method, PullPlate, TorsionTool};
 use uuid::Uuid;
 
 fn newtons<M: Method>(n: f64) -> Containment<M> {
@@ -349,14 +349,14 @@ fn film_of_several_loads_counts_by_its_loads() {
             .collect()
     };
     let (new, old) = (&[170.0, 165.0, 172.0], &[250.0, 244.0, 251.0, 248.0]);
-    let found = compare_film(&singly(new), &singly(old), None).unwrap();
+    let found = compare_film(&singly(new), &singly(old), &[]).unwrap();
     let plain = welch(&summarise(old).unwrap(), &summarise(new).unwrap()).unwrap();
     assert!((found.saved.difference * 1000.0 - plain.difference).abs() < 1e-9);
     assert!((found.saved.standard_error * 1000.0 - plain.standard_error).abs() < 1e-9);
     assert!((found.saved.df - plain.df).abs() < 1e-9);
     assert!(found.interval(0.95).unwrap().low > 0.0);
     // 300 g of two loads and 160 g of one: 460/3 a load; s² = 2·(150 − x̄)² + (160 − x̄)².
-    let mixed = film_mean(&[weighing(1, 300.0, 2), weighing(2, 160.0, 1)], None).unwrap();
+    let mixed = film_mean(&[weighing(1, 300.0, 2), weighing(2, 160.0, 1)], &[]).unwrap();
     let mean = 460.0 / 3.0_f64;
     let s = (2.0 * (150.0 - mean).powi(2) + (160.0 - mean).powi(2)).sqrt();
     assert!((mixed.kg * 1000.0 - mean).abs() < 1e-9);
@@ -364,15 +364,35 @@ fn film_of_several_loads_counts_by_its_loads() {
     assert!((mixed.standard_error_kg * 1000.0 - s / 3.0_f64.sqrt()).abs() < 1e-9);
     assert_eq!((mixed.loads, mixed.weighings), (3, 2));
     // All alike: the scale's step speaks.
-    let scale = Some(Mass::from_g(5.0).unwrap());
-    let alike = film_mean(&[weighing(1, 300.0, 2), weighing(2, 300.0, 2)], scale).unwrap();
-    assert!(alike.resolution_limited && alike.standard_error_kg > 0.0);
+    let mut body = Tool::new(ToolKind::FilmScale, "Scale");
+    body.mass_step = Some("5 g".parse().unwrap());
+    let first = weighing(1, 300.0, 2);
+    let scale = Record {
+        id: Id::from_uuid(Uuid::from_u128(3)),
+        created: first.created,
+        changed: first.changed,
+        device: first.device,
+        set_aside: None,
+        body,
+    };
+    let mut both = [first, weighing(2, 300.0, 2)];
+    for weight in &mut both {
+        weight.body.tool = Some(scale.id);
+    }
+    // 600 g read twice to 5 g: sqrt(2/12) 5 g on four loads. Where no step is written, 0.1 oz.
+    let scales = [scale];
+    for (tools, step) in [(&scales[..], 5.0), (&[][..], 2.834_952_312_5)] {
+        let alike = film_mean(&both, tools).unwrap();
+        assert!(alike.resolution_limited);
+        let grams = step * (2.0 / 12.0_f64).sqrt() / 4.0;
+        assert!((alike.standard_error_kg * 1000.0 - grams).abs() < 1e-9);
+    }
     assert!(matches!(
-        film_mean(&singly(&[170.0]), None),
+        film_mean(&singly(&[170.0]), &[]),
         Err(FilmError::TooFew { have: 1 })
     ));
     assert!(matches!(
-        film_mean(&[weighing(7, 0.0, 1), weighing(8, 1.0, 1)], None),
+        film_mean(&[weighing(7, 0.0, 1), weighing(8, 1.0, 1)], &[]),
         Err(FilmError::NoFilm(_))
     ));
 }
@@ -406,7 +426,7 @@ fn setups_of_the_record_are_compared() {
     let by_plate = compare_setups::<PullPlate>(&records, new, old.id, criteria);
     assert_eq!(by_torsion.zones.is_empty(), taken == 0);
     assert_eq!(by_plate.zones.is_empty(), pulls == 0);
-    let film = compare_films(&records, new.id, old.id, None).unwrap();
+    let film = compare_films(&records, new.id, old.id).unwrap();
     assert!(film.new.loads > 0 && film.old.loads > 0);
     assert!(film.interval(0.95).is_some() && film.share() < 1.0);
 }

@@ -248,7 +248,7 @@ fn setup_rows(session: &Session, id: Id<Line>) -> Result<Vec<SetupRow>, BookErro
         for load in &loads {
             weights.extend(book.children(load.id)?);
         }
-        let film_mass = film_per_load(&weights).map_or_else(String::new, |film| {
+        let film_mass = film_per_load(&weights, &[]).map_or_else(String::new, |film| {
             say!(
                 language,
                 "film {mass} a load",

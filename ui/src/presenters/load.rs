@@ -238,7 +238,7 @@ pub fn view(session: &Session, id: Id<Load>) -> Result<View, BookError> {
         measured,
         aside: readings_aside + weighings_aside,
         photos: super::photos::how_many(session, load.reference())?,
-        film: film_per_load(&weighings).map_or_else(String::new, |film| {
+        film: film_per_load(&weighings, &[]).map_or_else(String::new, |film| {
             let loads = usize::try_from(film.loads).unwrap_or(usize::MAX);
             let mass = film_mass(film.mass, units);
             match loads {

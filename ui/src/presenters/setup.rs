@@ -245,7 +245,7 @@ fn load_rows(session: &Session, id: Id<Setup>) -> Result<Vec<LoadRow>, BookError
             name: load.name.clone(),
             size: size(&load),
             readings: book.children::<Reading, _>(load.id)?.len(),
-            film: film_per_load(&weights)
+            film: film_per_load(&weights, &[])
                 .map_or_else(String::new, |film| film_mass(film.mass, session.units())),
             note: note(&load, session.language()),
         });

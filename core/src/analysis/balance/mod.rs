@@ -13,7 +13,7 @@ mod says;
 
 pub use causes::{Cause, CauseKind, Needed};
 pub use records::{BalanceRecords, Tolerances};
-pub(in crate::analysis) use records::{USUAL_DENSITY, USUAL_SCALE_STEP_KG, on_roll};
+pub(in crate::analysis) use records::{USUAL_DENSITY, on_roll};
 pub use says::{BalanceAssumption, BalanceError};
 
 use super::film::roll_length;

@@ -1,7 +1,7 @@
 //! A balance gathered from the record.
 
 use super::{Balance, BalanceAssumption, BalanceError, Estimate, Inputs, balance};
-use crate::analysis::film::film_per_load;
+use crate::analysis::film::{film_per_load, scale_variance, written_scale_step};
 use crate::analysis::pattern::Pattern;
 use crate::analysis::statistics::{Summary, summarise};
 use crate::analysis::stretch::{MARKS_GOOD_TO_M, spread_or_read, stretch_by_marks, stretch_of};
@@ -9,7 +9,7 @@ use crate::survey::{
     FilmRoll, FilmWeight, FilmWidth, Id, Load, MarkPlace, PalletFit, Record, Setup, StretchMark,
     Thickness, ThicknessPlace, Tool,
 };
-use crate::units::{Density, Length, Mass};
+use crate::units::{Density, Length};
 
 /// How far values are to be trusted where no measurement says so. The defaults are common practice
 /// and have no source; each is half the width within which the true value lies.
@@ -46,9 +46,6 @@ impl Default for Tolerances {
 /// Density where none is written, and how far it is to be trusted, in kilograms per cubic metre:
 /// linear low-density polyethylene (from memory).
 pub(in crate::analysis) const USUAL_DENSITY: (f64, f64) = (918.0, 5.0);
-
-/// Step of a film scale where none is written, in kilograms: 0.1 oz (common practice, no source).
-pub(in crate::analysis) const USUAL_SCALE_STEP_KG: f64 = 0.002_834_952_312_5;
 
 /// Step of a micrometer where none is written, in metres: 1 µm (common practice, no source).
 const USUAL_MICROMETER_STEP_M: f64 = 1e-6;
@@ -167,18 +164,11 @@ impl BalanceRecords<'_> {
         if weights.is_empty() {
             return Err(BalanceError::NotWeighed);
         }
-        let film = film_per_load(weights).ok_or(BalanceError::NothingWeighed)?;
+        let film = film_per_load(weights, self.tools).ok_or(BalanceError::NothingWeighed)?;
         let (mut variance, mut unknown) = (0.0, false);
         for weight in weights {
-            let step = self
-                .tool(weight.tool)
-                .and_then(|tool| tool.mass_step.as_ref())
-                .map(|step| step.value)
-                .filter(|step| *step > Mass::ZERO);
-            unknown |= step.is_none();
-            let step_kg = step.map_or(USUAL_SCALE_STEP_KG, Mass::kg);
-            let times = if weight.tare.is_some() { 2.0 } else { 1.0 };
-            variance += times * step_kg * step_kg / 12.0;
+            unknown |= written_scale_step(weight, self.tools).is_none();
+            variance += scale_variance(weight, self.tools);
         }
         if unknown {
             notes.push(BalanceAssumption::UsualScaleStep);

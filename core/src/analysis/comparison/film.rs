@@ -1,9 +1,8 @@
 //! Film per load of two setups compared.
 
-use crate::analysis::film::net_mass;
+use crate::analysis::film::{net_mass, scale_variance};
 use crate::analysis::statistics::{Interval, StatisticsError, Welch, welch_of};
-use crate::survey::{FilmWeight, Id, Record};
-use crate::units::Mass;
+use crate::survey::{FilmWeight, Id, Record, Tool};
 
 /// Why film could not be compared.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
@@ -40,7 +39,7 @@ pub struct FilmMean {
     pub standard_error_kg: f64,
     /// Its degrees of freedom: weighings less one.
     pub df: f64,
-    /// The spread is that of the scale (or nothing, if its resolution was not given).
+    /// The spread is that of the scale.
     pub resolution_limited: bool,
 }
 
@@ -55,8 +54,9 @@ pub struct FilmMean {
 /// loads: weighted least squares, whose x̄ and s² are independent with k − 1 degrees of freedom
 /// where loads are normal and independent. With one load a weighing it is the plain mean.
 ///
-/// SE is no less than what the `resolution` d of the scale leaves, √(k/12) d/Σmᵢ (JCGM 100:2008
-/// (GUM), F.2.2.1); `None` where that is not known.
+/// SE is no less than what the step d of the scale leaves, √(r/12) d/Σmᵢ with r how often it was
+/// read, a tare being a reading of its own (JCGM 100:2008 (GUM), F.2.2.1). `tools` has the scales;
+/// one whose step is not written there is taken to show 0.1 oz (common practice, no source).
 ///
 /// Source: A. C. Aitken, "On least squares and linear combination of observations", Proceedings of
 /// the Royal Society of Edinburgh 55 (1935).
@@ -67,8 +67,9 @@ pub struct FilmMean {
 /// shows none, [`StatisticsError::TooLarge`] if the masses are beyond what a number holds.
 pub fn film_mean(
     weights: &[Record<FilmWeight>],
-    resolution: Option<Mass>,
+    tools: &[Record<Tool>],
 ) -> Result<FilmMean, FilmError> {
+    let mut by_scale = 0.0;
     let mut weighed: Vec<(f64, f64)> = Vec::new();
     let mut loads = 0_u32;
     for weight in weights.iter().filter(|weight| weight.set_aside.is_none()) {
@@ -78,6 +79,7 @@ pub fn film_mean(
         loads = loads
             .checked_add(weight.loads_together)
             .ok_or(StatisticsError::TooLarge)?;
+        by_scale += scale_variance(weight, tools);
         weighed.push((net.kg(), f64::from(weight.loads_together)));
     }
     let have = weighed.len();
@@ -93,7 +95,7 @@ pub fn film_mean(
         .sum();
     let load_sd_kg = (squares / (k - 1.0)).sqrt();
     let by_scatter = load_sd_kg / all.sqrt();
-    let by_scale = resolution.map_or(0.0, Mass::kg) * (k / 12.0).sqrt() / all;
+    let by_scale = by_scale.sqrt() / all;
     let standard_error_kg = by_scatter.max(by_scale);
     if !(kg.is_finite() && load_sd_kg.is_finite() && standard_error_kg.is_finite()) {
         return Err(StatisticsError::TooLarge.into());
@@ -135,7 +137,7 @@ impl FilmComparison {
 }
 
 /// Compares the film per load of two setups: Welch's comparison of two [`film_mean`]s, which name
-/// the method and its source. `resolution` is that of the scale, where known.
+/// the method and its source. `tools` has the scales.
 ///
 /// # Errors
 ///
@@ -143,9 +145,9 @@ impl FilmComparison {
 pub fn compare_film(
     new: &[Record<FilmWeight>],
     old: &[Record<FilmWeight>],
-    resolution: Option<Mass>,
+    tools: &[Record<Tool>],
 ) -> Result<FilmComparison, FilmError> {
-    let (new, old) = (film_mean(new, resolution)?, film_mean(old, resolution)?);
+    let (new, old) = (film_mean(new, tools)?, film_mean(old, tools)?);
     let saved = welch_of(
         (old.kg, old.standard_error_kg, old.df),
         (new.kg, new.standard_error_kg, new.df),

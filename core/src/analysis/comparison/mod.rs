@@ -34,7 +34,7 @@ mod says;
 
 pub use film::{FilmComparison, FilmError, FilmMean, compare_film, film_mean};
 pub use readings::{LoadReadings, compare_films, compare_setups, load_readings};
-pub use says::{Assumption, Reason, Side};
+pub use says::{Assumption, Reason, Side, said_together};
 
 use crate::units::{Containment, Force, Method};
 

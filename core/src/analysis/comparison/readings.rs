@@ -3,7 +3,7 @@
 use super::{Comparison, Criteria, FilmComparison, FilmError, compare, compare_film};
 use crate::analysis::containment::{Taken, ZoneName, ZoneTargets, faces_alike, taken, targets_for};
 use crate::survey::{FilmWeight, Id, Load, Record, RecordSet, Setup};
-use crate::units::{Mass, Method, MethodId};
+use crate::units::{Method, MethodId};
 
 /// The readings of one load.
 #[derive(Debug, Clone, PartialEq)]
@@ -60,7 +60,7 @@ pub fn compare_setups<M: Method>(
 }
 
 /// Compares the film per load of two setups of the record: [`compare_film`] of the weighings in
-/// use of their loads. `resolution` is that of the scale, where known.
+/// use of their loads, on the scales of the record.
 ///
 /// # Errors
 ///
@@ -69,7 +69,6 @@ pub fn compare_films(
     records: &RecordSet,
     new: Id<Setup>,
     old: Id<Setup>,
-    resolution: Option<Mass>,
 ) -> Result<FilmComparison, FilmError> {
     let weighed = |setup| -> Vec<Record<FilmWeight>> {
         records
@@ -79,7 +78,7 @@ pub fn compare_films(
             .cloned()
             .collect()
     };
-    compare_film(&weighed(new), &weighed(old), resolution)
+    compare_film(&weighed(new), &weighed(old), &records.tools)
 }
 
 fn loads_of(records: &RecordSet, setup: Id<Setup>) -> impl Iterator<Item = &Record<Load>> {

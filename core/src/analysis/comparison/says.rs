@@ -5,7 +5,7 @@ use std::fmt;
 use crate::analysis::containment::ZoneName;
 use crate::analysis::statistics::StatisticsError;
 use crate::language::Language;
-use crate::say;
+use crate::{say, word};
 
 /// Which of the two setups.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -291,6 +291,50 @@ impl Assumption {
             ),
         }
     }
+}
+
+/// Assumptions in a language, a sentence each: what is so of all three zones is said once.
+#[must_use]
+pub fn said_together(assumptions: &[Assumption], language: Language) -> Vec<String> {
+    let of_all = |of: fn(ZoneName) -> Assumption| {
+        let mut zones = ZoneName::ALL.into_iter();
+        zones.all(|zone| assumptions.contains(&of(zone)))
+    };
+    let mut said = Vec::new();
+    for assumption in assumptions {
+        let (of, all): (fn(ZoneName) -> Assumption, _) = match assumption {
+            Assumption::ByLoad(_) => (
+                Assumption::ByLoad,
+                word!(
+                    "The zones are compared between loads, since readings on one load are alike."
+                ),
+            ),
+            Assumption::OneLoadOnly(_) => (
+                Assumption::OneLoadOnly,
+                word!(
+                    "One of the setups was read on one load only: how much loads differ is not in \
+                     this. Measure a second load of each."
+                ),
+            ),
+            Assumption::BoundOnOneLoad(_) => (
+                Assumption::BoundOnOneLoad,
+                word!(
+                    "The lower bounds rest on one load: how much loads differ is not in them. \
+                     Measure a second load."
+                ),
+            ),
+            other => {
+                said.push(other.said(language));
+                continue;
+            }
+        };
+        if !of_all(of) {
+            said.push(assumption.said(language));
+        } else if *assumption == of(ZoneName::Top) {
+            said.push(all.said(language).to_owned());
+        }
+    }
+    said
 }
 
 impl fmt::Display for Assumption {

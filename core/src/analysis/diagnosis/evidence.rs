@@ -215,7 +215,7 @@ fn setup_evidence<'a>(
         balance: roll.and_then(|roll| balance(records, setup, roll)),
         torsion: zones(&loads, &readings, &records.targets, line.id),
         pull: zones(&loads, &readings, &records.targets, line.id),
-        film: film_per_load(&cloned(&weights)),
+        film: film_per_load(&cloned(&weights), &records.tools),
         widths: in_use(&records.film_widths, |width| ours(width.load)),
         pre_stretch: stretch(&marks, MarkPlace::BeforeLoad),
         whole_stretch: stretch(&marks, MarkPlace::OnLoad),

@@ -1,7 +1,7 @@
 //! What a film weighs for a metre of its path round the load.
 
-use crate::analysis::balance::{USUAL_DENSITY, USUAL_SCALE_STEP_KG, on_roll, predicted_mass};
-use crate::analysis::film::net_mass;
+use crate::analysis::balance::{USUAL_DENSITY, on_roll, predicted_mass};
+use crate::analysis::film::{net_mass, scale_step_kg};
 use crate::analysis::pattern::Pattern;
 use crate::analysis::statistics::regression::{Fit, Point, fit_through_origin};
 use crate::analysis::statistics::summarise;
@@ -93,19 +93,12 @@ impl FilmMass {
 
 /// The coarsest step of the scales the film of these loads was weighed on, in kilograms; the usual
 /// one where none is written.
-pub(super) fn scale_step_kg(records: &RecordSet, loads: &[&Record<Load>]) -> f64 {
+pub(super) fn coarsest_step_kg(records: &RecordSet, loads: &[&Record<Load>]) -> f64 {
     records
         .film_weights
         .iter()
         .filter(|weight| loads.iter().any(|load| load.id == weight.load))
-        .map(|weight| {
-            let tool = records
-                .tools
-                .iter()
-                .find(|tool| Some(tool.id) == weight.tool);
-            tool.and_then(|tool| tool.mass_step.as_ref())
-                .map_or(USUAL_SCALE_STEP_KG, |step| step.value.kg())
-        })
+        .map(|weight| scale_step_kg(weight, &records.tools))
         .fold(0.0, f64::max)
 }
 

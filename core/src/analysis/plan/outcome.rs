@@ -97,7 +97,7 @@ pub fn outcome<M: Method>(records: &RecordSet, setup: &Record<Setup>) -> Option<
         zones,
         other_faces,
         film_expected_kg: planned.film.as_ref().map(|film| film.value.kg()),
-        film: film_per_load(&weights),
+        film: film_per_load(&weights, &records.tools),
     })
 }
 

@@ -11,7 +11,7 @@ use crate::survey::{FilmRoll, Id, Load, Record, RecordSet, Setup};
 use crate::units::{Length, Method, Ratio};
 
 use super::clusters::{Residual, with_loads};
-use super::mass::{FilmMass, scale_step_kg, weighed_on};
+use super::mass::{FilmMass, coarsest_step_kg, weighed_on};
 use super::pulls::{Pull, one_face};
 use super::says::{Assumption, LeftOut};
 use super::search::{FilmChoice, Holds};
@@ -255,7 +255,7 @@ fn film_run<M: Method>(
         assumptions.push(Assumption::NotInProportion);
     }
     let predicts = predicts(&fit, &zones, &read);
-    let mass = FilmMass::weighed(&weighed, scale_step_kg(records, &loads))
+    let mass = FilmMass::weighed(&weighed, coarsest_step_kg(records, &loads))
         .or_else(|| FilmMass::from_roll(records, setups, roll?, &mut assumptions));
     assumptions.sort_unstable();
     assumptions.dedup();

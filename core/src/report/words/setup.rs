@@ -284,7 +284,7 @@ fn film(
         return;
     }
     pieces.push(heading(3, say!(l, "Film")));
-    if let Some(film) = crate::analysis::film::film_per_load(&material.weights) {
+    if let Some(film) = crate::analysis::film::film_per_load(&material.weights, &material.tools) {
         let loads = usize::try_from(film.loads).unwrap_or(usize::MAX);
         pieces.push(Paragraph::headed(
             say!(

@@ -211,7 +211,10 @@ fn film(line: &LineReport, to: Reader) -> Option<Piece> {
         .setups
         .iter()
         .filter_map(|setup| {
-            let film = crate::analysis::film::film_per_load(&setup.material.weights)?;
+            let film = crate::analysis::film::film_per_load(
+                &setup.material.weights,
+                &setup.material.tools,
+            )?;
             let mass = figures::film_mass(film.mass, to.units);
             let between = film.interval.map_or_else(String::new, |interval| {
                 say!(

@@ -2,7 +2,7 @@
 
 use super::notes::Notes;
 use super::{block, heading, names};
-use crate::analysis::comparison::{Comparison, FaceResult, ZoneComparison};
+use crate::analysis::comparison::{Comparison, FaceResult, ZoneComparison, said_together};
 use crate::report::content::{Align, Cell, Chart, Paragraph, Piece, Row, Table};
 use crate::report::gather::{LineReport, PlanOf, Report, Trial};
 use crate::say;
@@ -93,7 +93,7 @@ fn by_method<M: Method>(
     if let Some(chart) = compare::chart(found, names, judged, to) {
         pieces.push(Piece::Chart(Box::new(Chart::Compare(chart))));
     }
-    let assumptions: Vec<String> = found.assumptions.iter().map(|of| of.said(l)).collect();
+    let assumptions = said_together(&found.assumptions, l);
     notes.cite(pieces, &assumptions, to);
 }
 

@@ -1,7 +1,7 @@
 //! A comparison in words and as a chart.
 
 use crate::analysis::comparison::{
-    Comparison, FaceResult, FilmComparison, Unit, Verdict, ZoneComparison,
+    Comparison, FaceResult, FilmComparison, Unit, Verdict, ZoneComparison, said_together,
 };
 use crate::analysis::film::film_per_load;
 use crate::chart::{Compare, CompareSeries, CompareZone};
@@ -184,8 +184,8 @@ pub fn zones<M: Method>(found: &Comparison<M>, to: Reader) -> Block {
             block.facts.push(fact);
         }
     }
-    for assumption in &found.assumptions {
-        block.note(assumption.said(l));
+    for assumption in said_together(&found.assumptions, l) {
+        block.note(assumption);
     }
     block
 }
@@ -233,7 +233,7 @@ fn missing<M: Method>(face: &FaceResult<M>, l: Language) -> String {
 pub fn film(pair: &Pair, found: Option<&FilmComparison>, to: Reader) -> Block {
     let Reader { units, language: l } = to;
     let mut block = Block::default();
-    let of = |setup: Id<Setup>| film_per_load(&pair.weights(setup));
+    let of = |setup: Id<Setup>| film_per_load(&pair.weights(setup), &pair.records.tools);
     let mut all = true;
     for setup in [&pair.old, &pair.new] {
         match of(setup.id) {
@@ -273,6 +273,13 @@ pub fn film(pair: &Pair, found: Option<&FilmComparison>, to: Reader) -> Block {
                 ));
             }
             block.facts.push(fact);
+            if film.new.resolution_limited || film.old.resolution_limited {
+                block.note(say!(
+                    l,
+                    "The weighings of a setup differ by less than the step of the scale, which is \
+                     then what the limits come from."
+                ));
+            }
         }
         None if all => block.note(say!(
             l,

@@ -58,12 +58,14 @@ fn together(found: &Savings) -> Option<Word> {
 fn told(found: &Savings, to: Reader) -> Block {
     let Reader { units, language: l } = to;
     let film = &found.film_kg;
+    let half = |of: &Yearly| 0.5 * (of.interval.high - of.interval.low);
+    let known_mass = |kg: f64, half: f64| figures::heavy_known(kg, half, units);
     let (lead, tone) = match film.outlook() {
         Outlook::Saving => (
             say!(
                 l,
                 "A year would save {mass} of film.",
-                mass = figures::heavy_signed(film.saved, units)
+                mass = known_mass(film.saved, half(film))
             ),
             // Good is only what holds the load as well: the verdict above says that.
             Tone::Info,
@@ -72,7 +74,7 @@ fn told(found: &Savings, to: Reader) -> Block {
             say!(
                 l,
                 "A year would take {mass} more film.",
-                mass = figures::heavy_signed(-film.saved, units)
+                mass = known_mass(-film.saved, half(film))
             ),
             Tone::Warning,
         ),
@@ -89,11 +91,17 @@ fn told(found: &Savings, to: Reader) -> Block {
     if found.missing.contains(&Missing::Loads) {
         block = Block::plain(Missing::Loads.said(l));
     }
-    let mass = |kg: f64| figures::heavy_signed(kg, units);
-    let money = |value: f64| format!("{} {}", figures::grouped(value), found.currency);
-    let plain = |value: f64| figures::decimal(value, usize::from(value.abs() < 9.95), units);
-    let mut tell = |label: String, of: Option<&Yearly>, show: &dyn Fn(f64) -> String| {
+    let money = |value: f64, half: f64| {
+        let known = figures::grouped(figures::as_known(value, half));
+        format!("{known} {}", found.currency)
+    };
+    let plain = |value: f64, half: f64| {
+        let known = figures::as_known(value, half);
+        figures::decimal(known, usize::from(known.abs() < 9.95), units)
+    };
+    let mut tell = |label: String, of: Option<&Yearly>, show: &dyn Fn(f64, f64) -> String| {
         if let Some(of) = of {
+            let show = |value: f64| show(value, half(of));
             block.facts.push(Fact::new(label, show(of.saved)).with(say!(
                 l,
                 "95 % between {low} and {high}; {old} with the old setup",
@@ -103,7 +111,7 @@ fn told(found: &Savings, to: Reader) -> Block {
             )));
         }
     };
-    tell(say!(l, "Film saved"), Some(&found.film_kg), &mass);
+    tell(say!(l, "Film saved"), Some(&found.film_kg), &known_mass);
     tell(say!(l, "Film in money"), found.film_cost.as_ref(), &money);
     tell(
         say!(l, "Rolls, and changes of them"),
@@ -125,7 +133,7 @@ fn told(found: &Savings, to: Reader) -> Block {
         found.break_cost.as_ref(),
         &money,
     );
-    tell(say!(l, "CO2e"), found.co2e_kg.as_ref(), &mass);
+    tell(say!(l, "CO2e"), found.co2e_kg.as_ref(), &known_mass);
     tell(say!(l, "Levy"), found.levy.as_ref(), &money);
     if let Some(label) = together(found) {
         tell(label.said(l).to_owned(), found.money.as_ref(), &money);

@@ -120,7 +120,7 @@ fn view_by<M: Method>(
         Some(_) | None => String::new(),
     };
     let [top, middle, bottom] = targets.each_ref().map(ZoneTargets::to_show);
-    let film = film_per_load(&material.weights);
+    let film = film_per_load(&material.weights, &material.tools);
     let estimate = restraint::estimate(session, material);
     let side = words::side(material, &result, to);
     let (headline, tone) = words::headline(&result, to);

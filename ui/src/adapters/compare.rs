@@ -90,6 +90,7 @@ pub(super) fn fill(
     adapter.set_levy_source(levy_source);
     adapter.set_levy_free_from(levy_free);
     adapter.set_levy_free_from_source(levy_free_source);
+    adapter.set_factor_typed(view.factor_typed);
     adapter.set_drawn(view.chart.is_some());
     let drawn = view.chart;
     adapter.on_chart(move |width, text, _| {

@@ -132,6 +132,10 @@ fn a_plan_survives_a_kill_and_becomes_a_trial_in_one_press() {
     std::mem::forget(hand);
     let mut hand = Hand::on(&folder.book());
     assert_eq!(hand.app.look(Session::here), here);
+    // Another film force than the loads were read with; the pitch is in the unit of the panel.
+    assert!(said(&hand, "there it is a guess") && said(&hand, "at a guess "));
+    assert!(!said(&hand, "80 % sure to reach") && !said(&hand, "80 % sure of"));
+    assert!(said(&hand, "200 mm a turn up"), "{:?}", hand.labels());
     hand.size(hand::PHONE);
     hand.keep_picture("plan-reopened");
     hand.press_label("Try this setup");

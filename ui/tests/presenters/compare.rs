@@ -136,6 +136,15 @@ fn recycled_content_frees_of_the_levy() {
     compare::edit_factor(&mut desk.session, Field::Levy, "200");
     // 50 kg less film a year at 200 a tonne.
     assert_eq!(fact(&shown(&desk, new), LABEL).as_deref(), Some("10 EUR"));
+    // 50 kg at 2 EUR, and the levy: 110 EUR, known to some tens.
+    let together = |desk: &Desk| {
+        let sums = [
+            "Film and levy in money",
+            "Film, roll changes and levy in money",
+        ];
+        sums.map(|label| fact(&shown(desk, new), label))
+    };
+    assert_eq!(together(&desk), [Some("110 EUR".to_owned()), None]);
     for typed in ["30", "30 %"] {
         compare::edit_factor(&mut desk.session, Field::LevyFreeFrom, typed);
         let line = desk.session.book().get(desk.line).unwrap();
@@ -158,7 +167,12 @@ fn recycled_content_frees_of_the_levy() {
     content(&mut desk, "30 %");
     assert_eq!(fact(&shown(&desk, new), LABEL).as_deref(), Some("0 EUR"));
 
+    assert!(!shown(&desk, new).factor_typed);
     compare::edit_factor(&mut desk.session, Field::LevyFreeFrom, "130");
+    assert!(
+        shown(&desk, new).factor_typed,
+        "shown without being asked for"
+    );
     let entry = shown(&desk, new).factors[10].clone();
     assert_eq!(entry.text, "130");
     assert!(entry.error.contains("100 %"), "{entry:?}");

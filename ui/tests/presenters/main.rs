@@ -12,6 +12,7 @@ mod loading;
 mod places;
 mod readings;
 mod results;
+mod trouble;
 mod weighing;
 
 use std::path::PathBuf;
@@ -92,6 +93,12 @@ impl Desk {
 
     pub(crate) fn path(&self) -> PathBuf {
         self.folder.path().join("book.taut")
+    }
+
+    /// Closes the app; its folder is there as long as what comes back.
+    pub(crate) fn close(self) -> tempfile::TempDir {
+        drop(self.session);
+        self.folder
     }
 
     /// Closes the app and opens it again.

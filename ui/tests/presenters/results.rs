@@ -154,6 +154,25 @@ fn a_load_read_a_day_later_says_what_is_left() {
 }
 
 #[test]
+fn readings_follow_the_time_when_the_load_was_wrapped() {
+    let mut desk = Desk::new();
+    let load = desk.load;
+    read(&mut desk, load, Zone::Top, 50, 30.0);
+    let minutes = |desk: &Desk| {
+        let readings = desk.session.book().children::<Reading, _>(load).unwrap();
+        readings[0].minutes_since_wrapping
+    };
+    // It was read a second ago: with a load wrapped just now, and then five minutes earlier a press.
+    for (earlier, expected) in [(false, 0.0), (true, 4.9), (true, 9.9)] {
+        load::step_wrapped(&mut desk.session, load, !earlier);
+        let said = minutes(&desk).unwrap();
+        assert!((said - expected).abs() < 1e-9, "{said}");
+    }
+    load::forget_wrapped(&mut desk.session, load);
+    assert_eq!(minutes(&desk), None);
+}
+
+#[test]
 fn a_target_of_the_whole_visit_stands_under_the_field_until_the_line_has_its_own() {
     let mut desk = Desk::new();
     desk.units(UnitSystem::Metric);

@@ -1,11 +1,11 @@
 //! Weighing film: the caution, gross and tare, loads together, questions.
 
 use tautbook_core::book::Which;
-use tautbook_core::survey::{Caution, CautionKind, FilmWeight, Record, ToolKind};
-use tautbook_core::units::UnitSystem;
-use tautbook_ui::place::Place;
-use tautbook_ui::presenters::load;
+use tautbook_core::survey::{Caution, CautionKind, FilmWeight, Load, Record, ToolKind};
+use tautbook_core::units::{MethodId, UnitSystem};
+use tautbook_ui::place::{Place, Scope};
 use tautbook_ui::presenters::weigh::{self, Part};
+use tautbook_ui::presenters::{load, results};
 use tautbook_ui::session::WhenYes;
 
 use crate::{Desk, at, tool};
@@ -32,6 +32,31 @@ fn view(desk: &Desk) -> weigh::View {
 
 fn kept(desk: &Desk) -> Vec<Record<FilmWeight>> {
     desk.session.book().children(desk.load).unwrap()
+}
+
+#[test]
+fn results_weigh_the_first_load_that_is_not_weighed() {
+    let mut desk = Desk::new();
+    let body = Load::new(desk.setup, "Load 2");
+    let second = desk.session.add("add_load", body).unwrap().id;
+    let results = Place::Results {
+        scope: Scope::Setup(desk.setup),
+        method: MethodId::TorsionTool,
+    };
+    let next = |desk: &mut Desk| {
+        desk.session.go(results);
+        results::weigh(&mut desk.session);
+        desk.session.here()
+    };
+    assert_eq!(next(&mut desk), Place::Weigh(desk.load));
+    desk.units(UnitSystem::Metric);
+    weigh::start(&mut desk.session);
+    keys(&mut desk, "2 3 0");
+    save(&mut desk);
+    keys(&mut desk, "2 0");
+    save(&mut desk);
+    assert_eq!(kept(&desk).len(), 1);
+    assert_eq!(next(&mut desk), Place::Weigh(second));
 }
 
 #[test]

@@ -145,6 +145,13 @@ pub(super) fn entries(session: &Session, kept: &Factors) -> [Entry; 12] {
     })
 }
 
+/// Whether one of them stands typed and is not kept.
+pub(super) fn any_typed(session: &Session) -> bool {
+    Field::ALL
+        .iter()
+        .any(|field| session.drafted(field.name()).is_some())
+}
+
 /// Notes a number half typed.
 pub fn draft_factor(session: &mut Session, field: Field, text: &str) {
     session.draft(field.name(), text);

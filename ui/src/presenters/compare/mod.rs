@@ -54,6 +54,8 @@ pub struct View {
     pub savings: Block,
     /// The numbers that takes, in the order of [`Field::ALL`].
     pub factors: [Entry; 12],
+    /// One of them stands typed and is not kept.
+    pub factor_typed: bool,
     /// The two setups drawn; `None` without a reading.
     pub chart: Option<chart::Compare>,
 }
@@ -93,7 +95,7 @@ fn view_by<M: Method>(session: &Session, pair: &Pair) -> Result<View, BookError>
     let margin = margin::view::<M>(session, pair);
     let force = margin.kept.unwrap_or(Force::ZERO);
     let found = compare_setups::<M>(&pair.records, &pair.new, old, Criteria::new(force));
-    let film = compare_films(&pair.records, new, old, None).ok();
+    let film = compare_films(&pair.records, new, old).ok();
     let names = [pair.old.name.clone(), pair.new.name.clone()];
     let (headline, tone, why) = verdict(&found, film.as_ref(), &margin, old == new, to);
     let setups = session
@@ -119,6 +121,7 @@ fn view_by<M: Method>(session: &Session, pair: &Pair) -> Result<View, BookError>
         zones: words::zones(&found, to),
         savings: words::savings(pair, film.as_ref(), to),
         factors: factors::entries(session, &pair.line.factors),
+        factor_typed: factors::any_typed(session),
         film: words::film(pair, film.as_ref(), to),
         chart: words::chart(&found, names, margin.kept.is_some(), to),
         margin: margin.entry,

@@ -2,6 +2,7 @@
 
 use crate::analysis::containment::{Taken, taken};
 use crate::analysis::pattern::Pattern;
+use crate::analysis::plan::widths_for;
 use crate::survey::{
     FilmRoll, FilmWeight, FilmWidth, Id, Line, Load, Reading, Record, RecordSet, Setup, Stability,
     StretchMark, Target, Thickness, Tool,
@@ -22,7 +23,7 @@ pub struct Material {
     pub readings: Vec<Vec<Record<Reading>>>,
     /// What of their film was weighed.
     pub weights: Vec<Record<FilmWeight>>,
-    /// How wide the film lies on them.
+    /// How wide the film lies on them; without one, on loads of the line whose film runs alike.
     pub widths: Vec<Record<FilmWidth>>,
     /// The thickness measured of the roll.
     pub thickness: Vec<Record<Thickness>>,
@@ -94,10 +95,8 @@ impl Material {
                 .filter(|of| on(of.load))
                 .cloned()
                 .collect(),
-            widths: records
-                .film_widths
-                .iter()
-                .filter(|of| on(of.load))
+            widths: widths_for(records, setup, loads)
+                .into_iter()
                 .cloned()
                 .collect(),
             thickness: thickness

@@ -5,9 +5,10 @@ use tautbook_core::analysis::pattern::{
     Assumption, Pattern, PatternError, PlaceError, Wrapped, engaged_height, film_on_load,
     reading_place,
 };
+use tautbook_core::analysis::plan::widths_for;
 use tautbook_core::survey::{
-    FilmRoll, FilmWidth, Id, Load, Measure, Moment, PalletFit, Reading, Record, SetAside, Settings,
-    Spiral, Visit, Zone,
+    FilmRoll, FilmWidth, Id, Load, Measure, Moment, PalletFit, Reading, Record, RecordSet,
+    SetAside, Settings, Spiral, Visit, Zone,
 };
 use tautbook_core::units::{Length, MethodId};
 use uuid::Uuid;
@@ -229,4 +230,49 @@ proptest! {
             prop_assert!(place.at_m <= place.to_m && place.to_m <= height);
         }
     }
+}
+
+#[test]
+fn a_width_measured_on_film_that_runs_alike_serves_a_load_without_one() {
+    let text = include_str!("../../../sample-surveys/tile-maker.json");
+    let survey: serde_json::Value = serde_json::from_str(text).unwrap();
+    let mut records: RecordSet = serde_json::from_value(survey["records"].clone()).unwrap();
+    let [first, second] = [records.setups[0].id, records.setups[1].id];
+    let of_first = records.setups[0].body.clone();
+    records.setups[1].body = of_first.clone();
+    let on = |records: &RecordSet, setup| {
+        let mut loads = records.loads.iter();
+        loads.find(|load| load.setup == setup).unwrap().id
+    };
+    // One width in the whole book, on the first setup.
+    let load = on(&records, first);
+    records.film_widths.truncate(1);
+    records.film_widths[0].body.load = load;
+    let found = |records: &RecordSet, setup| {
+        let setup = records.setups.iter().find(|of| of.id == setup).unwrap();
+        let loads: Vec<_> = records
+            .loads
+            .iter()
+            .filter(|load| load.setup == setup.id)
+            .collect();
+        widths_for(records, setup, &loads).len()
+    };
+    assert_eq!((found(&records, first), found(&records, second)), (1, 1));
+    // Another film force draws the film in otherwise.
+    records.setups[1].body.settings.film_force = "another".to_owned();
+    assert_eq!((found(&records, first), found(&records, second)), (1, 0));
+    // Its own comes first, and one set aside is none.
+    records.setups[1].body = of_first;
+    let mut own = records.film_widths[0].clone();
+    own.body.load = on(&records, second);
+    records.film_widths.push(own);
+    assert_eq!((found(&records, first), found(&records, second)), (1, 1));
+    let moment = records.film_widths[0].created;
+    for width in &mut records.film_widths {
+        width.set_aside = Some(SetAside {
+            at: moment,
+            reason: String::new(),
+        });
+    }
+    assert_eq!((found(&records, first), found(&records, second)), (0, 0));
 }

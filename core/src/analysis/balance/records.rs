@@ -66,7 +66,8 @@ pub struct BalanceRecords<'a> {
     pub thickness: &'a [Record<Thickness>],
     /// Ink marks.
     pub marks: &'a [Record<StretchMark>],
-    /// Film widths on loads.
+    /// Film widths on loads: those on loads of the setup count; without any, all that are given,
+    /// which are then to be of film that ran alike.
     pub widths: &'a [Record<FilmWidth>],
     /// Tools, for their steps.
     pub tools: &'a [Record<Tool>],
@@ -263,14 +264,15 @@ impl BalanceRecords<'_> {
         trust: &Tolerances,
         notes: &mut Vec<BalanceAssumption>,
     ) -> Noted<(f64, Estimate)> {
-        let widths: Vec<Record<FilmWidth>> = self
+        let own: Vec<Record<FilmWidth>> = self
             .widths
             .iter()
             .filter(|width| loads.iter().any(|load| load.id == width.load))
             .cloned()
             .collect();
+        let widths = if own.is_empty() { self.widths } else { &own };
         let pattern = |load: &Record<Load>| {
-            Pattern::of_records(&self.setup.settings, load, &widths, Some(&self.roll.body))
+            Pattern::of_records(&self.setup.settings, load, widths, Some(&self.roll.body))
         };
         let is_weighed = |load: &Record<Load>| weights.iter().any(|weight| weight.load == load.id);
         let (weighed, others): (Vec<&Record<Load>>, Vec<&Record<Load>>) =

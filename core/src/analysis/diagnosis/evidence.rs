@@ -3,6 +3,7 @@
 use crate::analysis::balance::{Balance, BalanceRecords, Tolerances};
 use crate::analysis::containment::{ZoneName, target_for};
 use crate::analysis::film::{FilmPerLoad, film_per_load};
+use crate::analysis::plan::widths_for;
 use crate::analysis::stretch::{MARKS_GOOD_TO_M, stretch_by_marks, stretch_of};
 use crate::language::Reader;
 use crate::survey::{
@@ -193,6 +194,7 @@ fn setup_evidence<'a>(
 ) -> SetupEvidence<'a> {
     let loads = in_use(&records.loads, |load| load.setup == setup.id);
     let ours = |id: Id<Load>| loads.iter().any(|load| load.id == id);
+    let widths = widths_for(records, setup, &loads);
     let readings = in_use(&records.readings, |reading| ours(reading.load));
     let weights = in_use(&records.film_weights, |weight| ours(weight.load));
     let marks = in_use(&records.stretch_marks, |mark| mark.setup == setup.id);
@@ -212,11 +214,11 @@ fn setup_evidence<'a>(
     SetupEvidence {
         setup,
         roll,
-        balance: roll.and_then(|roll| balance(records, setup, roll)),
+        balance: roll.and_then(|roll| balance(records, setup, roll, &widths)),
         torsion: zones(&loads, &readings, &records.targets, line.id),
         pull: zones(&loads, &readings, &records.targets, line.id),
         film: film_per_load(&cloned(&weights), &records.tools),
-        widths: in_use(&records.film_widths, |width| ours(width.load)),
+        widths,
         pre_stretch: stretch(&marks, MarkPlace::BeforeLoad),
         whole_stretch: stretch(&marks, MarkPlace::OnLoad),
         nominal_stretch: nominal.filter(|(ratio, _)| *ratio > 0.0),
@@ -228,7 +230,12 @@ fn setup_evidence<'a>(
     }
 }
 
-fn balance(records: &RecordSet, setup: &Record<Setup>, roll: &Record<FilmRoll>) -> Option<Balance> {
+fn balance(
+    records: &RecordSet,
+    setup: &Record<Setup>,
+    roll: &Record<FilmRoll>,
+    widths: &[&Record<FilmWidth>],
+) -> Option<Balance> {
     let records = BalanceRecords {
         setup,
         roll,
@@ -236,7 +243,7 @@ fn balance(records: &RecordSet, setup: &Record<Setup>, roll: &Record<FilmRoll>) 
         weights: &records.film_weights,
         thickness: &records.thicknesses,
         marks: &records.stretch_marks,
-        widths: &records.film_widths,
+        widths: &cloned(widths),
         tools: &records.tools,
     };
     Balance::of_records(&records, &Tolerances::default()).ok()

@@ -7,7 +7,7 @@ use crate::analysis::statistics::regression::{
 };
 use crate::language::Language;
 use crate::say;
-use crate::survey::{FilmRoll, Id, Load, Record, RecordSet, Setup};
+use crate::survey::{FilmRoll, FilmWidth, Id, Load, Record, RecordSet, Setup};
 use crate::units::{Length, Method, Ratio};
 
 use super::clusters::{Residual, with_loads};
@@ -48,6 +48,41 @@ impl RunsAs {
             pre_stretch: setup.settings.pre_stretch.as_ref().map(|set| set.value),
         }
     }
+}
+
+/// The widths of film on loads that count for some `loads` of a setup: those measured on them;
+/// without any, those on the loads of its line whose film runs alike, which are what a plan takes.
+/// None that was set aside, or whose load was.
+#[must_use]
+pub fn widths_for<'a>(
+    records: &'a RecordSet,
+    setup: &Record<Setup>,
+    loads: &[&Record<Load>],
+) -> Vec<&'a Record<FilmWidth>> {
+    let widths = |on: &dyn Fn(Id<Load>) -> bool| -> Vec<_> {
+        let all = records.film_widths.iter();
+        all.filter(|width| width.set_aside.is_none() && on(width.load))
+            .collect()
+    };
+    let own = widths(&|id| loads.iter().any(|load| load.id == id));
+    if !own.is_empty() {
+        return own;
+    }
+    let runs_as = RunsAs::of(setup);
+    let alike = |other: &Record<Setup>| {
+        other.set_aside.is_none() && other.line == setup.line && RunsAs::of(other) == runs_as
+    };
+    widths(&|id| {
+        let mut loads = records.loads.iter();
+        loads.any(|load| {
+            load.id == id
+                && load.set_aside.is_none()
+                && records
+                    .setups
+                    .iter()
+                    .any(|setup| setup.id == load.setup && alike(setup))
+        })
+    })
 }
 
 /// One film as it runs on the line, with the readings taken on it by method `M`.

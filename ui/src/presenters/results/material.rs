@@ -1,5 +1,6 @@
 //! Everything the results of a load or setup come from.
 
+use tautbook_core::analysis::plan::RunsAs;
 use tautbook_core::book::{Book, BookError, Which};
 use tautbook_core::survey::{
     FilmWeight, FilmWidth, Id, Load, Reading, Record, Setup, StretchMark, Target, Thickness, Tool,
@@ -23,13 +24,12 @@ pub(crate) fn gather(session: &Session, scope: Scope) -> Result<Material, BookEr
 fn of(book: &Book, setup: Id<Setup>, loads: Vec<Record<Load>>) -> Result<Material, BookError> {
     let setup = book.get(setup)?;
     let line = book.get(setup.line)?;
+    let widths = widths(book, &setup, &loads)?;
     let mut readings = Vec::new();
     let mut weights = Vec::new();
-    let mut widths = Vec::new();
     for load in &loads {
         readings.push(book.children_which::<Reading, _>(load.id, Which::All)?);
         weights.extend(book.children::<FilmWeight, _>(load.id)?);
-        widths.extend(book.children::<FilmWidth, _>(load.id)?);
     }
     Ok(Material {
         thickness: match setup.film_roll {
@@ -47,4 +47,29 @@ fn of(book: &Book, setup: Id<Setup>, loads: Vec<Record<Load>>) -> Result<Materia
         weights,
         widths,
     })
+}
+
+/// How wide the film lies on the loads; without one, on all of the line whose film runs alike, as a plan
+/// takes it.
+fn widths(
+    book: &Book,
+    setup: &Record<Setup>,
+    loads: &[Record<Load>],
+) -> Result<Vec<Record<FilmWidth>>, BookError> {
+    let mut widths = Vec::new();
+    for load in loads {
+        widths.extend(book.children::<FilmWidth, _>(load.id)?);
+    }
+    if !widths.is_empty() {
+        return Ok(widths);
+    }
+    let runs_as = RunsAs::of(setup);
+    for other in book.children::<Setup, _>(setup.line)? {
+        if RunsAs::of(&other) == runs_as {
+            for load in book.children::<Load, _>(other.id)? {
+                widths.extend(book.children::<FilmWidth, _>(load.id)?);
+            }
+        }
+    }
+    Ok(widths)
 }

@@ -1,7 +1,7 @@
 //! A comparison in words and as a chart.
 
 use crate::analysis::comparison::{
-    Comparison, FaceResult, FilmComparison, Unit, Verdict, ZoneComparison, said_together,
+    Comparison, FaceResult, FilmComparison, Verdict, ZoneComparison, said_together,
 };
 use crate::analysis::film::film_per_load;
 use crate::chart::{Compare, CompareSeries, CompareZone};
@@ -152,29 +152,15 @@ pub fn zones<M: Method>(found: &Comparison<M>, to: Reader) -> Block {
             let label = place(zone, face, to);
             let fact = match &face.difference {
                 Some(difference) => {
-                    let low = figures::signed(difference.interval.low, units);
-                    let high = figures::signed(difference.interval.high, units);
                     let worst = figures::signed(difference.lower, units);
-                    let said = match difference.unit {
-                        Unit::Load => say!(
-                            l,
-                            "new minus old; 95 % between {low} and {high}; 95 % sure of {worst} or more, between \
-                             loads",
-                            low = low,
-                            high = high,
-                            worst = worst
-                        ),
-                        Unit::Reading => say!(
-                            l,
-                            "new minus old; 95 % between {low} and {high}; 95 % sure of {worst} or more, between \
-                             readings",
-                            low = low,
-                            high = high,
-                            worst = worst
-                        ),
-                    };
+                    let said = say!(
+                        l,
+                        "new minus old; 95 % sure of {worst} or more",
+                        worst = worst
+                    );
+                    // A line each: one is what the margin, the other what the target is held to.
                     let said = match bound_words(face, to) {
-                        Some(bound) => format!("{said}. {bound}"),
+                        Some(bound) => format!("{said}\n{bound}"),
                         None => said,
                     };
                     Fact::new(label, figures::signed(difference.welch.difference, units)).with(said)

@@ -243,7 +243,8 @@ pub(crate) struct FilmResult {
     pub(crate) film_per_load_kg: f64,
     /// Over the weighings, each per load; absent below two.
     pub(crate) sd_kg: Option<f64>,
-    /// Lower end of the Student-t interval of the mean over the weighings.
+    /// Lower end of the Student-t interval of the mean over the weighings, whose standard error is
+    /// no less than what the step of the scale leaves.
     pub(crate) mean_low_kg: Option<f64>,
     /// Upper end of it.
     pub(crate) mean_high_kg: Option<f64>,

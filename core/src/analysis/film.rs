@@ -24,12 +24,15 @@ pub(in crate::analysis) fn scale_step_kg(weight: &FilmWeight, tools: &[Record<To
     written_scale_step(weight, tools).map_or(USUAL_SCALE_STEP_KG, Mass::kg)
 }
 
-/// Variance of one net mass by the step d of the scale alone, in square kilograms: d²/12 for each
-/// time it was read, once for the gross and once for a tare (JCGM 100:2008 (GUM), F.2.2.1).
-pub(in crate::analysis) fn scale_variance(weight: &FilmWeight, tools: &[Record<Tool>]) -> f64 {
-    let step_kg = scale_step_kg(weight, tools);
-    let times = if weight.tare.is_some() { 2.0 } else { 1.0 };
-    times * step_kg * step_kg / 12.0
+/// What the step d of the scale alone leaves uncertain of one net mass, in kilograms: d/√12 where
+/// it was read once, d/√6 where it was read for the gross and for a tare (JCGM 100:2008 (GUM),
+/// F.2.2.1).
+///
+/// Films that fall on the same step all err alike, so that of several these are to be added, and
+/// not their squares: more weighings make nothing surer that the scale does not show.
+pub(in crate::analysis) fn left_by_scale_kg(weight: &FilmWeight, tools: &[Record<Tool>]) -> f64 {
+    let times: f64 = if weight.tare.is_some() { 2.0 } else { 1.0 };
+    scale_step_kg(weight, tools) * (times / 12.0).sqrt()
 }
 
 /// Net mass of one weighing: gross less tare, in kilograms. Gross alone where the scale was
@@ -56,8 +59,8 @@ pub struct FilmPerLoad {
     pub mass: Mass,
     /// Over the weighings, each per load, in kilograms.
     pub summary: Summary,
-    /// Student-t interval of the mean over the weighings, in kilograms; `None` below two. It is
-    /// never narrower than the step of the scale makes it.
+    /// Student-t interval of the mean over the weighings, in kilograms; `None` below two. The
+    /// standard error is no less than what the step of the scale leaves uncertain of one.
     ///
     /// With unlike numbers of loads weighed together this treats each weighing alike.
     pub interval: Option<Interval>,
@@ -80,12 +83,12 @@ pub fn film_per_load(
         net_kg += net.kg();
         let together = f64::from(weight.loads_together);
         per_load.push(net.kg() / together);
-        by_scale += scale_variance(weight, tools) / (together * together);
+        by_scale += left_by_scale_kg(weight, tools) / together;
     }
     let summary = summarise(&per_load).ok()?;
-    // A step whose d²/12 is what the scale leaves in one weighing, on average.
-    let weighings = u32::try_from(summary.n).ok()?;
-    let step = (12.0 * by_scale / f64::from(weighings)).sqrt();
+    // The step d of which d/√12 over the root of the number is what the scale leaves in their mean.
+    let weighings = f64::from(u32::try_from(summary.n).ok()?);
+    let step = by_scale / weighings * (12.0 * weighings).sqrt();
     Some(FilmPerLoad {
         loads,
         mass: Mass::from_kg(net_kg / f64::from(loads)).ok()?,

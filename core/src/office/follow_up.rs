@@ -111,8 +111,12 @@ pub fn follow_up<'r>(
         for records in [then, now] {
             both.loads.extend_from_slice(&records.loads);
             both.film_weights.extend_from_slice(&records.film_weights);
-            both.tools.extend_from_slice(&records.tools);
         }
+        // What is known of a scale now comes first.
+        both.tools = [now, then]
+            .into_iter()
+            .flat_map(|of| of.tools.clone())
+            .collect();
         film = Some(compare_films(&both, found.id, beside.id));
     }
     let settings = match (proposed, found) {

@@ -106,38 +106,49 @@ fn heavy_in(kg: f64, units: UnitChoice) -> (&'static str, f64) {
     }
 }
 
-/// A mass of a whole load in kilograms, to a whole unit.
-#[must_use]
-pub fn heavy(kg: f64, units: UnitChoice) -> String {
-    heavy_known(kg, 0.0, units)
-}
-
 /// A mass of a year's film in kilograms that is known to `half_kg` either way, to no more figures
 /// than that leaves ([`as_known`]); with a minus where it is less than nothing.
 #[must_use]
-pub fn heavy_known(kg: f64, half_kg: f64, units: UnitChoice) -> String {
+pub fn heavy_known(kg: f64, half_kg: f64, round: Round, units: UnitChoice) -> String {
     let (unit, shown) = heavy_in(kg.abs(), units);
     let (_, half) = heavy_in(half_kg.abs(), units);
     if !shown.is_finite() {
         return String::new();
     }
-    let shown = as_known(shown, half);
-    let sign = if kg < 0.0 && shown >= 0.5 { MINUS } else { "" };
-    format!("{sign}{} {unit}", grouped(shown))
+    let shown = as_known(shown.copysign(kg), half, round);
+    format!("{} {unit}", grouped(shown))
+}
+
+/// Which way a number is rounded.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Round {
+    /// To what is nearest.
+    Nearest,
+    /// Down: what is at least that.
+    Down,
+    /// Up: what is at most that.
+    Up,
 }
 
 /// A number that is known to `half` either way, to the second figure of that: of 4841 known to 1052
-/// it leaves 4800. A number known better than to 10 stays as it is.
+/// it leaves 4800. A number known better than to 100 is left as it is, since its whole is shown in
+/// any case.
 ///
 /// Source: JCGM 100:2008 (GUM), 7.2.6: an uncertainty is given to two significant digits at most,
 /// and the number to the same place.
 #[must_use]
-pub fn as_known(value: f64, half: f64) -> f64 {
-    let step = 10.0_f64.powf(half.abs().log10().floor() - 1.0);
-    if step > 1.0 && step.is_finite() {
-        (value / step).round() * step
-    } else {
-        value
+pub fn as_known(value: f64, half: f64, round: Round) -> f64 {
+    let place = |half: f64| 10.0_f64.powf(half.abs().log10().floor() - 1.0);
+    // 99.96 to two figures is 100, of which the second is the ten.
+    let step = place((half / place(half)).round() * place(half));
+    if !(step > 1.0 && step.is_finite()) {
+        return value;
+    }
+    let steps = value / step;
+    step * match round {
+        Round::Nearest => steps.round(),
+        Round::Down => steps.floor(),
+        Round::Up => steps.ceil(),
     }
 }
 
@@ -251,14 +262,23 @@ mod tests {
             decimal(-2.5, 1, units.with_decimal(DecimalMark::Comma)),
             "\u{2212}2,5"
         );
-        // JCGM 100:2008 (GUM), 7.2.6: 10.057 62 Ω known to 27 mΩ is 10.058 Ω; here in mΩ.
-        assert_eq!(grouped(as_known(10_057.62, 27.0)), "10\u{202f}058");
-        assert_eq!(grouped(as_known(4_841.0, 1_052.0)), "4\u{202f}800");
-        assert_eq!(grouped(as_known(-4_851.0, 999.0)), "\u{2212}4\u{202f}850");
-        assert!((as_known(4.25, 0.0) - 4.25).abs() < 1e-12);
+        // JCGM 100:2008 (GUM), 7.2.6: 10.057 62 Ω known to 27 mΩ is 10.058 Ω; here in µΩ.
+        let known = |value, half| grouped(as_known(value, half, Round::Nearest));
+        assert_eq!(known(10_057_620.0, 27_000.0), "10\u{202f}058\u{202f}000");
+        assert_eq!(known(4_841.0, 1_052.0), "4\u{202f}800");
+        assert_eq!(known(-4_851.0, 989.0), "\u{2212}4\u{202f}850");
+        assert_eq!(known(4_841.0, 99.4), "4\u{202f}841");
+        assert_eq!(known(4_841.0, 99.96), "4\u{202f}840");
+        assert_eq!(known(4_841.0, 100.0), "4\u{202f}840");
+        for half in [0.0, f64::NAN, f64::INFINITY] {
+            assert!((as_known(4.25, half, Round::Down) - 4.25).abs() < 1e-12);
+        }
         let metric = UnitChoice::metric();
-        assert_eq!(heavy_known(-0.4, 0.0, metric), "0 kg");
-        assert_eq!(heavy_known(-49.6, 150.0, metric), "\u{2212}50 kg");
+        let heavy = |kg, half, round| heavy_known(kg, half, round, metric);
+        assert_eq!(heavy(-0.4, 0.0, Round::Nearest), "0 kg");
+        assert_eq!(heavy(-49.6, 150.0, Round::Nearest), "\u{2212}50 kg");
+        assert_eq!(heavy(-44.0, 1_052.0, Round::Down), "\u{2212}100 kg");
+        assert_eq!(heavy(44.0, 1_052.0, Round::Up), "100 kg");
         assert_eq!(sentence("no mass: weigh it"), "No mass: weigh it.");
         assert_eq!(sentence(" "), "");
         assert_eq!(signed(-1.0 / 16.0 * N_PER_LBF, units), "\u{2212}1 oz");

@@ -3,7 +3,7 @@
 use proptest::prelude::*;
 use tautbook_core::analysis::comparison::{
     Assumption, Comparison, Criteria, FilmError, LoadReadings, Reason, Side, Unit, Verdict,
-    compare, compare_film, compare_films, compare_setups, film_mean, load_readings,
+    compare, compare_film, compare_films, compare_setups, film_mean, load_readings, said_together,
 };
 use tautbook_core::analysis::containment::{Taken, ZoneName, ZoneTargets};
 use tautbook_core::analysis::statistics::{summarise, tolerance_factor, welch};
@@ -379,12 +379,14 @@ fn film_of_several_loads_counts_by_its_loads() {
     for weight in &mut both {
         weight.body.tool = Some(scale.id);
     }
-    // 600 g read twice to 5 g: sqrt(2/12) 5 g on four loads. Where no step is written, 0.1 oz.
+    // Two films on one step of 5 g err alike: 2 * 5 g / sqrt(12) on four loads. Where no step is
+    // written, 0.1 oz.
     let scales = [scale];
     for (tools, step) in [(&scales[..], 5.0), (&[][..], 2.834_952_312_5)] {
         let alike = film_mean(&both, tools).unwrap();
         assert!(alike.resolution_limited);
-        let grams = step * (2.0 / 12.0_f64).sqrt() / 4.0;
+        assert_eq!(alike.step_written, !tools.is_empty());
+        let grams = step * 2.0 / 12.0_f64.sqrt() / 4.0;
         assert!((alike.standard_error_kg * 1000.0 - grams).abs() < 1e-9);
     }
     assert!(matches!(
@@ -395,6 +397,28 @@ fn film_of_several_loads_counts_by_its_loads() {
         film_mean(&[weighing(7, 0.0, 1), weighing(8, 1.0, 1)], &[]),
         Err(FilmError::NoFilm(_))
     ));
+}
+
+#[test]
+fn what_is_so_of_all_zones_is_said_once() {
+    let english = tautbook_core::language::Language::English;
+    let [top, middle, bottom] = ZoneName::ALL;
+    let all = [top, middle, bottom].map(Assumption::ByLoad);
+    let said = said_together(&all, english);
+    assert_eq!(said.len(), 1);
+    assert!(said[0].starts_with("The zones are compared"), "{said:?}");
+    let two = said_together(&all[..2], english);
+    assert_eq!(two, [all[0].said(english), all[1].said(english)]);
+    let mixed = [all[0], Assumption::OneLoadOnly(middle), all[2]];
+    assert_eq!(said_together(&mixed, english).len(), 3);
+    for of in [Assumption::OneLoadOnly, Assumption::BoundOnOneLoad] {
+        let said = said_together(&[top, middle, bottom].map(of), english);
+        assert_eq!(said.len(), 1, "{said:?}");
+        assert!(said[0].contains("how much loads differ"), "{said:?}");
+    }
+    // What only some comparisons rest on is never among what all do.
+    assert!(all[0].is_usual() && !Assumption::OneLoadOnly(top).is_usual());
+    assert!(!Assumption::ZoneNotMeasured(bottom).is_usual());
 }
 
 #[test]

@@ -89,10 +89,15 @@ fn the_interval_is_that_of_the_weighings() {
 
 #[test]
 fn equal_weighings_are_known_to_the_step_of_the_scale() {
-    // t is 12.706 for one degree of freedom and 95 % (NIST/SEMATECH e-Handbook, 1.3.6.7.2); the
-    // step of 0.1 oz leaves 2.835 g / sqrt(12) = 0.8184 g, and a tare sqrt(2) of that.
-    for (tare, grams) in [(None, 7.353), (Some("20 g"), 10.399)] {
-        let weighed = [weight("220 g", tare, 1), weight("220 g", tare, 1)];
+    // t is 12.706 for one degree of freedom and 2.262 for nine, both at 95 % (NIST/SEMATECH
+    // e-Handbook, 1.3.6.7.2); the step of 0.1 oz leaves 2.835 g / sqrt(12) = 0.8184 g of each, with
+    // a tare sqrt(2) of that, and ten on one step are no surer than two.
+    for (n, tare, grams) in [
+        (2, None, 10.398),
+        (2, Some("20 g"), 14.706),
+        (10, None, 1.851),
+    ] {
+        let weighed = vec![weight("220 g", tare, 1); n];
         let interval = film_per_load(&weighed, &[]).unwrap().interval.unwrap();
         assert!(interval.resolution_limited);
         let half = interval.half_width() * 1000.0;
@@ -101,7 +106,7 @@ fn equal_weighings_are_known_to_the_step_of_the_scale() {
     // Two loads together: half of it a load.
     let weighed = [weight("440 g", None, 2), weight("440 g", None, 2)];
     let interval = film_per_load(&weighed, &[]).unwrap().interval.unwrap();
-    assert!((interval.half_width() * 1000.0 - 3.677).abs() < 0.001);
+    assert!((interval.half_width() * 1000.0 - 5.199).abs() < 0.001);
 }
 
 #[test]

@@ -19,6 +19,7 @@ fn mean(kg: f64, standard_error_kg: f64, df: f64) -> FilmMean {
         standard_error_kg,
         df,
         resolution_limited: false,
+        step_written: true,
     }
 }
 

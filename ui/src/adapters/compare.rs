@@ -1,6 +1,6 @@
 //! Compare, filled and listened to.
 
-use slint::ComponentHandle;
+use slint::{ComponentHandle, SharedString};
 use tautbook_core::book::BookError;
 use tautbook_core::chart::{Frame, compare as lay_out};
 use tautbook_core::survey::{Id, Setup};
@@ -36,6 +36,10 @@ same!(
     }
 );
 
+fn sentences(said: Vec<String>) -> impl Iterator<Item = SharedString> {
+    said.into_iter().map(|text| unbroken(&text).into())
+}
+
 pub(super) fn fill(
     window: &MainWindow,
     session: &Session,
@@ -62,6 +66,8 @@ pub(super) fn fill(
     adapter.set_margin_note(unbroken(&view.margin_note).into());
     adapter.set_margin_tone(tone_out(Some(view.margin_tone)));
     adapter.set_zones(block(&view.zones));
+    adapter.set_zones_rest_on(model(sentences(view.zones_rest_on)));
+    adapter.set_savings_rest_on(model(sentences(view.savings_rest_on)));
     adapter.set_film(block(&view.film));
     adapter.set_savings(block(&view.savings));
     let [

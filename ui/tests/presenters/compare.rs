@@ -129,6 +129,35 @@ fn film_breaks_cost_their_minutes() {
 }
 
 #[test]
+fn a_year_has_no_more_figures_than_it_is_known_to() {
+    let (mut desk, new) = weighed();
+    desk.units(tautbook_core::units::UnitSystem::Metric);
+    desk.session
+        .change("edit_line", desk.line, |line| {
+            line.volume = Some(LoadVolume::PerYear { loads: 100_000 });
+        })
+        .unwrap();
+    // 50 g a load, of which sqrt(2/3) 10 g is the standard error; Student's t of 0.975 is 2.776 for
+    // four degrees of freedom, so 2 267 kg either way: 2 733 to 7 267 kg.
+    let view = shown(&desk, new);
+    let saved = &view.savings.facts[0];
+    assert_eq!(saved.value, "5\u{202f}000 kg");
+    let thousands = |text: &str| text.replace(' ', "\u{202f}");
+    for part in ["2 700", "7 300", "25 000"] {
+        let part = format!("{} kg", thousands(part));
+        assert!(saved.detail.contains(&part), "{part} in {}", saved.detail);
+    }
+    // What stands in the way is said beside the sums; what they rest on, behind them.
+    assert!(says(&view, "No emission factor is set"));
+    let rests: Vec<_> = view.savings_rest_on.iter().collect();
+    assert!(
+        rests.iter().any(|of| of.contains("taken as exact")),
+        "{rests:?}"
+    );
+    assert!(!says(&view, "taken as exact"));
+}
+
+#[test]
 fn recycled_content_frees_of_the_levy() {
     const LABEL: &str = "Levy";
     let (mut desk, new) = weighed();

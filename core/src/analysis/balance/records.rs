@@ -1,7 +1,7 @@
 //! A balance gathered from the record.
 
 use super::{Balance, BalanceAssumption, BalanceError, Estimate, Inputs, balance};
-use crate::analysis::film::{film_per_load, scale_variance, written_scale_step};
+use crate::analysis::film::{film_per_load, left_by_scale_kg, written_scale_step};
 use crate::analysis::pattern::Pattern;
 use crate::analysis::statistics::{Summary, summarise};
 use crate::analysis::stretch::{MARKS_GOOD_TO_M, spread_or_read, stretch_by_marks, stretch_of};
@@ -50,8 +50,8 @@ pub(in crate::analysis) const USUAL_DENSITY: (f64, f64) = (918.0, 5.0);
 /// Step of a micrometer where none is written, in metres: 1 µm (common practice, no source).
 const USUAL_MICROMETER_STEP_M: f64 = 1e-6;
 
-/// The records a balance is gathered from. Lists may hold more than belongs to the setup: what
-/// does not, and what is set aside, takes no part.
+/// The records a balance is gathered from. Lists but that of the widths may hold more than belongs
+/// to the setup: what does not, and what is set aside, takes no part.
 #[derive(Debug, Clone, Copy)]
 pub struct BalanceRecords<'a> {
     /// The setup.
@@ -155,8 +155,8 @@ impl BalanceRecords<'_> {
         Some(&tool.body)
     }
 
-    /// Film per load: the spread between weighings or the scale's step (d / √12 for each time it
-    /// was read, GUM F.2.2.1), whichever is greater, since spread holds the step already.
+    /// Film per load: the spread between weighings or what the scale's step leaves of
+    /// it ([`left_by_scale_kg`]), whichever is greater, since spread holds the step already.
     fn weighed(
         &self,
         weights: &[Record<FilmWeight>],
@@ -166,10 +166,10 @@ impl BalanceRecords<'_> {
             return Err(BalanceError::NotWeighed);
         }
         let film = film_per_load(weights, self.tools).ok_or(BalanceError::NothingWeighed)?;
-        let (mut variance, mut unknown) = (0.0, false);
+        let (mut left, mut unknown) = (0.0, false);
         for weight in weights {
             unknown |= written_scale_step(weight, self.tools).is_none();
-            variance += scale_variance(weight, self.tools);
+            left += left_by_scale_kg(weight, self.tools);
         }
         if unknown {
             notes.push(BalanceAssumption::UsualScaleStep);
@@ -177,7 +177,7 @@ impl BalanceRecords<'_> {
         if film.summary.n == 1 {
             notes.push(BalanceAssumption::OneWeighing);
         }
-        let read = variance.sqrt() / f64::from(film.loads);
+        let read = left / f64::from(film.loads);
         Ok(spread_or(film.mass.kg(), &film.summary, read))
     }
 
@@ -270,7 +270,14 @@ impl BalanceRecords<'_> {
             .filter(|width| loads.iter().any(|load| load.id == width.load))
             .cloned()
             .collect();
-        let widths = if own.is_empty() { self.widths } else { &own };
+        let widths = if own.is_empty() {
+            if self.widths.iter().any(|width| width.set_aside.is_none()) {
+                notes.push(BalanceAssumption::WidthOfOthers);
+            }
+            self.widths
+        } else {
+            &own
+        };
         let pattern = |load: &Record<Load>| {
             Pattern::of_records(&self.setup.settings, load, widths, Some(&self.roll.body))
         };

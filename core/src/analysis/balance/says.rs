@@ -31,6 +31,8 @@ pub enum BalanceAssumption {
     FewThicknesses,
     /// The micrometer or its step is not known.
     UsualMicrometerStep,
+    /// The film's width on the load is that on other loads.
+    WidthOfOthers,
 }
 
 impl BalanceAssumption {
@@ -84,6 +86,12 @@ impl BalanceAssumption {
             }
             Self::UsualMicrometerStep => {
                 word!("The micrometer's step is not written: 1 µm is taken.")
+            }
+            Self::WidthOfOthers => {
+                word!(
+                    "The width of the film on the load is taken from other loads, on which the film \
+                     runs alike."
+                )
             }
             Self::SomeMarksLeftOut => {
                 word!(

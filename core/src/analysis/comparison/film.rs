@@ -1,6 +1,6 @@
 //! Film per load of two setups compared.
 
-use crate::analysis::film::{net_mass, scale_variance};
+use crate::analysis::film::{left_by_scale_kg, net_mass, written_scale_step};
 use crate::analysis::statistics::{Interval, StatisticsError, Welch, welch_of};
 use crate::survey::{FilmWeight, Id, Record, Tool};
 
@@ -41,6 +41,8 @@ pub struct FilmMean {
     pub df: f64,
     /// The spread is that of the scale.
     pub resolution_limited: bool,
+    /// The step of each scale is written; the usual one is taken else.
+    pub step_written: bool,
 }
 
 /// Film per load with its standard error, from weighings of one load or of several together.
@@ -54,9 +56,10 @@ pub struct FilmMean {
 /// loads: weighted least squares, whose x̄ and s² are independent with k − 1 degrees of freedom
 /// where loads are normal and independent. With one load a weighing it is the plain mean.
 ///
-/// SE is no less than what the step d of the scale leaves, √(r/12) d/Σmᵢ with r how often it was
-/// read, a tare being a reading of its own (JCGM 100:2008 (GUM), F.2.2.1). `tools` has the scales;
-/// one whose step is not written there is taken to show 0.1 oz (common practice, no source).
+/// SE is no less than what the steps dᵢ of the scales leave, Σ dᵢ√(rᵢ/12)/Σmᵢ with rᵢ 1, or 2 with
+/// a tare (JCGM 100:2008 (GUM), F.2.2.1): films on the same step of a scale all err alike. `tools`
+/// has the scales; one whose step is not written there is taken to show 0.1 oz (common practice, no
+/// source).
 ///
 /// Source: A. C. Aitken, "On least squares and linear combination of observations", Proceedings of
 /// the Royal Society of Edinburgh 55 (1935).
@@ -69,7 +72,7 @@ pub fn film_mean(
     weights: &[Record<FilmWeight>],
     tools: &[Record<Tool>],
 ) -> Result<FilmMean, FilmError> {
-    let mut by_scale = 0.0;
+    let (mut by_scale, mut step_written) = (0.0, true);
     let mut weighed: Vec<(f64, f64)> = Vec::new();
     let mut loads = 0_u32;
     for weight in weights.iter().filter(|weight| weight.set_aside.is_none()) {
@@ -79,7 +82,8 @@ pub fn film_mean(
         loads = loads
             .checked_add(weight.loads_together)
             .ok_or(StatisticsError::TooLarge)?;
-        by_scale += scale_variance(weight, tools);
+        by_scale += left_by_scale_kg(weight, tools);
+        step_written &= written_scale_step(weight, tools).is_some();
         weighed.push((net.kg(), f64::from(weight.loads_together)));
     }
     let have = weighed.len();
@@ -95,7 +99,7 @@ pub fn film_mean(
         .sum();
     let load_sd_kg = (squares / (k - 1.0)).sqrt();
     let by_scatter = load_sd_kg / all.sqrt();
-    let by_scale = by_scale.sqrt() / all;
+    let by_scale = by_scale / all;
     let standard_error_kg = by_scatter.max(by_scale);
     if !(kg.is_finite() && load_sd_kg.is_finite() && standard_error_kg.is_finite()) {
         return Err(StatisticsError::TooLarge.into());
@@ -108,6 +112,7 @@ pub fn film_mean(
         standard_error_kg,
         df: k - 1.0,
         resolution_limited: by_scatter <= by_scale,
+        step_written,
     })
 }
 

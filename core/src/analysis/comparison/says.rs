@@ -293,6 +293,26 @@ impl Assumption {
     }
 }
 
+impl Assumption {
+    /// Whether it is how every comparison is worked out, and so nothing to act on.
+    #[must_use]
+    pub const fn is_usual(self) -> bool {
+        match self {
+            Self::ByLoad(_)
+            | Self::BoundOverLoads
+            | Self::EveryZoneByItself
+            | Self::NoDifferenceShown(_)
+            | Self::FaceByFace(_) => true,
+            Self::OneLoadOnly(_)
+            | Self::BoundOnOneLoad(_)
+            | Self::ZoneNotMeasured(_)
+            | Self::FaceNotKnown(_)
+            | Self::AllAlike(_)
+            | Self::TargetForOtherFaces(_) => false,
+        }
+    }
+}
+
 /// Assumptions in a language, a sentence each: what is so of all three zones is said once.
 #[must_use]
 pub fn said_together(assumptions: &[Assumption], language: Language) -> Vec<String> {
@@ -312,8 +332,8 @@ pub fn said_together(assumptions: &[Assumption], language: Language) -> Vec<Stri
             Assumption::OneLoadOnly(_) => (
                 Assumption::OneLoadOnly,
                 word!(
-                    "One of the setups was read on one load only: how much loads differ is not in \
-                     this. Measure a second load of each."
+                    "In each zone one of the setups was read on one load only: how much loads \
+                     differ is not in this. Measure a second load of each."
                 ),
             ),
             Assumption::BoundOnOneLoad(_) => (

@@ -88,7 +88,7 @@ impl Pattern {
     }
 
     /// The film that a setup lays on a recorded load. Its width is the mean of `widths`, measured
-    /// on loads of this setup, or else the roll's. All that is taken for granted is in
+    /// on loads on which the film runs as on this one, or else the roll's. All that is taken for granted is in
     /// [`Self::assumptions`].
     ///
     /// # Errors

@@ -97,6 +97,7 @@ pub(super) fn coarsest_step_kg(records: &RecordSet, loads: &[&Record<Load>]) -> 
     records
         .film_weights
         .iter()
+        .filter(|weight| weight.set_aside.is_none())
         .filter(|weight| loads.iter().any(|load| load.id == weight.load))
         .map(|weight| scale_step_kg(weight, &records.tools))
         .fold(0.0, f64::max)

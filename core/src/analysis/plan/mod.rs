@@ -33,6 +33,6 @@ pub use grid::{Choice, Down, Grid, GridError, MOST_PROGRAMMES, Range, Setting};
 pub use mass::FilmMass;
 pub use outcome::{Outcome, ZoneOutcome, outcome};
 pub use proposal::{Asked, Beyond, Plan, PlanError, Saving, plan};
-pub use run::{FilmRun, RunError, RunsAs, ZONES_DIFFER, film_runs, widths_for};
+pub use run::{FilmRun, RunError, RunsAs, ZONES_DIFFER, film_runs, runs_alike, widths_for};
 pub use says::{Assumption, FilmLeftOut, LeftOut, WhyNot};
 pub use search::{Candidate, Engaged, FilmChoice, Found, Holds, Search, SearchError};

@@ -50,9 +50,15 @@ impl RunsAs {
     }
 }
 
+/// Whether the film of two setups is known to run alike: it is one film, set alike.
+#[must_use]
+pub fn runs_alike(one: &Setup, other: &Setup) -> bool {
+    one.film_roll.is_some() && RunsAs::of(one) == RunsAs::of(other)
+}
+
 /// The widths of film on loads that count for some `loads` of a setup: those measured on them;
-/// without any, those on the loads of its line whose film runs alike, which are what a plan takes.
-/// None that was set aside, or whose load was.
+/// without any, those on the loads of its line whose film is known to run alike, which are what a
+/// plan takes. None that was set aside, or whose load was.
 #[must_use]
 pub fn widths_for<'a>(
     records: &'a RecordSet,
@@ -68,9 +74,8 @@ pub fn widths_for<'a>(
     if !own.is_empty() {
         return own;
     }
-    let runs_as = RunsAs::of(setup);
     let alike = |other: &Record<Setup>| {
-        other.set_aside.is_none() && other.line == setup.line && RunsAs::of(other) == runs_as
+        other.set_aside.is_none() && other.line == setup.line && runs_alike(other, setup)
     };
     widths(&|id| {
         let mut loads = records.loads.iter();

@@ -8,8 +8,8 @@ use crate::survey::{FilmWeight, Id, Line, Load, Margin, Moment, Record, RecordSe
 use crate::units::{Method, MethodId};
 use crate::words::{Reader, figures};
 
-pub use said::{chart, film, verdict, zones};
-pub use savings::block as savings;
+pub use said::{chart, film, rests_on, verdict, zones};
+pub use savings::{block as savings, rests_on as savings_rest_on};
 
 /// One pair of setups, with what is known of both.
 pub struct Pair {

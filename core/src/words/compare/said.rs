@@ -1,7 +1,8 @@
 //! A comparison in words and as a chart.
 
+use crate::analysis::balance::BalanceAssumption;
 use crate::analysis::comparison::{
-    Comparison, FaceResult, FilmComparison, Verdict, ZoneComparison, said_together,
+    Assumption, Comparison, FaceResult, FilmComparison, Verdict, ZoneComparison, said_together,
 };
 use crate::analysis::film::film_per_load;
 use crate::chart::{Compare, CompareSeries, CompareZone};
@@ -170,10 +171,24 @@ pub fn zones<M: Method>(found: &Comparison<M>, to: Reader) -> Block {
             block.facts.push(fact);
         }
     }
-    for assumption in said_together(&found.assumptions, l) {
-        block.note(assumption);
+    let (_, caveats) = assumptions(found);
+    for caveat in said_together(&caveats, l) {
+        block.note(caveat);
     }
     block
+}
+
+/// What every comparison rests on, and what is to be borne in mind with this one.
+fn assumptions<M: Method>(found: &Comparison<M>) -> (Vec<Assumption>, Vec<Assumption>) {
+    let all = found.assumptions.iter().copied();
+    all.partition(|of| of.is_usual())
+}
+
+/// What a comparison rests on, a sentence each.
+#[must_use]
+pub fn rests_on<M: Method>(found: &Comparison<M>, to: Reader) -> Vec<String> {
+    let (usual, _) = assumptions(found);
+    said_together(&usual, to.language)
 }
 
 fn bound_words<M: Method>(face: &FaceResult<M>, to: Reader) -> Option<String> {
@@ -259,12 +274,19 @@ pub fn film(pair: &Pair, found: Option<&FilmComparison>, to: Reader) -> Block {
                 ));
             }
             block.facts.push(fact);
-            if film.new.resolution_limited || film.old.resolution_limited {
-                block.note(say!(
-                    l,
-                    "The weighings of a setup differ by less than the step of the scale, which is \
-                     then what the limits come from."
-                ));
+            for (setup, of) in [(&pair.old, &film.old), (&pair.new, &film.new)] {
+                if of.resolution_limited {
+                    block.note(say!(
+                        l,
+                        "The weighings of “{setup}” are all but alike: how sure they are comes from \
+                         the step of the scale.",
+                        setup = setup.name
+                    ));
+                }
+            }
+            let limited = film.new.resolution_limited || film.old.resolution_limited;
+            if limited && !(film.new.step_written && film.old.step_written) {
+                block.note(BalanceAssumption::UsualScaleStep.said(l));
             }
         }
         None if all => block.note(say!(

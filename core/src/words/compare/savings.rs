@@ -4,17 +4,18 @@ use crate::analysis::comparison::FilmComparison;
 use crate::analysis::savings::{
     Missing, Outlook, Savings, Yearly, breaks_of_setups, savings_of_setups,
 };
+use crate::analysis::statistics::StatisticsError;
 use crate::language::Word;
 use crate::{say, word};
 
 use super::Pair;
-use crate::words::figures;
+use crate::words::figures::{self, Round};
 use crate::words::{Block, Fact, Reader, Tone};
 
 /// The confidence of the limits, as a fraction.
 const SURE: f64 = 0.95;
 
-/// What a year saves, in words.
+/// What a year saves, in words; what that rests on is told by [`rests_on`].
 #[must_use]
 pub fn block(pair: &Pair, film: Option<&FilmComparison>, to: Reader) -> Block {
     let l = to.language;
@@ -25,8 +26,7 @@ pub fn block(pair: &Pair, film: Option<&FilmComparison>, to: Reader) -> Block {
         ));
     };
     let breaks = breaks_of_setups(&pair.records, pair.new.id, pair.old.id, SURE);
-    let setups = (&pair.new, &pair.old);
-    match savings_of_setups(&pair.records, &pair.line, setups, film, SURE) {
+    match found(pair, film) {
         Ok(found) => {
             let mut block = told(&found, to);
             if breaks.is_none() && pair.line.factors.film_break.is_some() {
@@ -42,6 +42,20 @@ pub fn block(pair: &Pair, film: Option<&FilmComparison>, to: Reader) -> Block {
     }
 }
 
+/// What it rests on, a sentence each; none where nothing can be said.
+#[must_use]
+pub fn rests_on(pair: &Pair, film: Option<&FilmComparison>, to: Reader) -> Vec<String> {
+    let found = film.and_then(|film| found(pair, film).ok());
+    let assumptions = found.map(|found| found.assumptions).unwrap_or_default();
+    let said = assumptions.into_iter().map(|of| of.said(to.language));
+    said.collect()
+}
+
+fn found(pair: &Pair, film: &FilmComparison) -> Result<Savings, StatisticsError> {
+    let setups = (&pair.new, &pair.old);
+    savings_of_setups(&pair.records, &pair.line, setups, film, SURE)
+}
+
 /// What the sum in money is of; `None` where it is of one thing, which is told already.
 fn together(found: &Savings) -> Option<Word> {
     let known = |of: &Option<Yearly>| of.is_some();
@@ -55,17 +69,20 @@ fn together(found: &Savings) -> Option<Word> {
     }
 }
 
+/// How a figure of a year is shown: its value, what it is known to either way, and how to round it.
+type Show<'a> = &'a dyn Fn(f64, f64, Round) -> String;
+
 fn told(found: &Savings, to: Reader) -> Block {
     let Reader { units, language: l } = to;
     let film = &found.film_kg;
     let half = |of: &Yearly| 0.5 * (of.interval.high - of.interval.low);
-    let known_mass = |kg: f64, half: f64| figures::heavy_known(kg, half, units);
+    let mass = |kg: f64, half: f64, round: Round| figures::heavy_known(kg, half, round, units);
     let (lead, tone) = match film.outlook() {
         Outlook::Saving => (
             say!(
                 l,
                 "A year would save {mass} of film.",
-                mass = known_mass(film.saved, half(film))
+                mass = mass(film.saved, half(film), Round::Nearest)
             ),
             // Good is only what holds the load as well: the verdict above says that.
             Tone::Info,
@@ -74,7 +91,7 @@ fn told(found: &Savings, to: Reader) -> Block {
             say!(
                 l,
                 "A year would take {mass} more film.",
-                mass = known_mass(-film.saved, half(film))
+                mass = mass(-film.saved, half(film), Round::Nearest)
             ),
             Tone::Warning,
         ),
@@ -91,27 +108,28 @@ fn told(found: &Savings, to: Reader) -> Block {
     if found.missing.contains(&Missing::Loads) {
         block = Block::plain(Missing::Loads.said(l));
     }
-    let money = |value: f64, half: f64| {
-        let known = figures::grouped(figures::as_known(value, half));
+    let money = |value: f64, half: f64, round: Round| {
+        let known = figures::grouped(figures::as_known(value, half, round));
         format!("{known} {}", found.currency)
     };
-    let plain = |value: f64, half: f64| {
-        let known = figures::as_known(value, half);
+    let plain = |value: f64, half: f64, round: Round| {
+        let known = figures::as_known(value, half, round);
         figures::decimal(known, usize::from(known.abs() < 9.95), units)
     };
-    let mut tell = |label: String, of: Option<&Yearly>, show: &dyn Fn(f64, f64) -> String| {
+    let mut tell = |label: String, of: Option<&Yearly>, show: Show<'_>| {
         if let Some(of) = of {
-            let show = |value: f64| show(value, half(of));
-            block.facts.push(Fact::new(label, show(of.saved)).with(say!(
+            let show = |value: f64, round: Round| show(value, half(of), round);
+            let fact = Fact::new(label, show(of.saved, Round::Nearest));
+            block.facts.push(fact.with(say!(
                 l,
                 "95 % between {low} and {high}; {old} with the old setup",
-                low = show(of.interval.low),
-                high = show(of.interval.high),
-                old = show(of.old)
+                low = show(of.interval.low, Round::Down),
+                high = show(of.interval.high, Round::Up),
+                old = show(of.old, Round::Nearest)
             )));
         }
     };
-    tell(say!(l, "Film saved"), Some(&found.film_kg), &known_mass);
+    tell(say!(l, "Film saved"), Some(&found.film_kg), &mass);
     tell(say!(l, "Film in money"), found.film_cost.as_ref(), &money);
     tell(
         say!(l, "Rolls, and changes of them"),
@@ -133,16 +151,13 @@ fn told(found: &Savings, to: Reader) -> Block {
         found.break_cost.as_ref(),
         &money,
     );
-    tell(say!(l, "CO2e"), found.co2e_kg.as_ref(), &known_mass);
+    tell(say!(l, "CO2e"), found.co2e_kg.as_ref(), &mass);
     tell(say!(l, "Levy"), found.levy.as_ref(), &money);
     if let Some(label) = together(found) {
         tell(label.said(l).to_owned(), found.money.as_ref(), &money);
     }
     for missing in found.missing.iter().filter(|of| **of != Missing::Loads) {
         block.note(missing.said(l));
-    }
-    for assumption in &found.assumptions {
-        block.note(assumption.said(l));
     }
     block
 }

@@ -48,10 +48,14 @@ pub struct View {
     pub margin_tone: Tone,
     /// Zone by zone.
     pub zones: Block,
+    /// What that rests on, a sentence each.
+    pub zones_rest_on: Vec<String>,
     /// The film of both.
     pub film: Block,
     /// What a year saves.
     pub savings: Block,
+    /// What that rests on, a sentence each.
+    pub savings_rest_on: Vec<String>,
     /// The numbers that takes, in the order of [`Field::ALL`].
     pub factors: [Entry; 12],
     /// One of them stands typed and is not kept.
@@ -119,7 +123,9 @@ fn view_by<M: Method>(session: &Session, pair: &Pair) -> Result<View, BookError>
         tone,
         why,
         zones: words::zones(&found, to),
+        zones_rest_on: words::rests_on(&found, to),
         savings: words::savings(pair, film.as_ref(), to),
+        savings_rest_on: words::savings_rest_on(pair, film.as_ref(), to),
         factors: factors::entries(session, &pair.line.factors),
         factor_typed: factors::any_typed(session),
         film: words::film(pair, film.as_ref(), to),

@@ -1,6 +1,6 @@
 //! Everything the results of a load or setup come from.
 
-use tautbook_core::analysis::plan::RunsAs;
+use tautbook_core::analysis::plan::runs_alike;
 use tautbook_core::book::{Book, BookError, Which};
 use tautbook_core::survey::{
     FilmWeight, FilmWidth, Id, Load, Reading, Record, Setup, StretchMark, Target, Thickness, Tool,
@@ -39,7 +39,8 @@ fn of(book: &Book, setup: Id<Setup>, loads: Vec<Record<Load>>) -> Result<Materia
         marks: book.children::<StretchMark, _>(setup.id)?,
         roll: setup.film_roll.map(|roll| book.get(roll)).transpose()?,
         targets: book.children::<Target, _>(line.visit)?,
-        tools: book.all::<Tool>()?,
+        // One set aside since was the one all the same.
+        tools: book.all_which::<Tool>(Which::All)?,
         line,
         setup,
         loads,
@@ -49,8 +50,8 @@ fn of(book: &Book, setup: Id<Setup>, loads: Vec<Record<Load>>) -> Result<Materia
     })
 }
 
-/// How wide the film lies on the loads; without one, on all of the line whose film runs alike, as a plan
-/// takes it.
+/// How wide the film lies on the loads; without one, on all of the line whose film runs alike:
+/// [`tautbook_core::analysis::plan::widths_for`] without the records of the whole visit.
 fn widths(
     book: &Book,
     setup: &Record<Setup>,
@@ -63,9 +64,8 @@ fn widths(
     if !widths.is_empty() {
         return Ok(widths);
     }
-    let runs_as = RunsAs::of(setup);
     for other in book.children::<Setup, _>(setup.line)? {
-        if RunsAs::of(&other) == runs_as {
+        if runs_alike(&other, setup) {
             for load in book.children::<Load, _>(other.id)? {
                 widths.extend(book.children::<FilmWidth, _>(load.id)?);
             }

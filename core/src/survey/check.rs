@@ -35,6 +35,27 @@ pub enum CheckItem {
     FilmTail,
 }
 
+impl CheckItem {
+    /// Whether a guard stands before it, so that it is looked at closely, and put right, only with
+    /// the machine locked out and by the site's own people (common practice, no source).
+    #[must_use]
+    pub const fn is_behind_guard(self) -> bool {
+        match self {
+            Self::RollerLight
+            | Self::RollerGap
+            | Self::ChainOrBelt
+            | Self::SprocketsOrGears
+            | Self::Springs => true,
+            Self::RollerSurface
+            | Self::Brake
+            | Self::CarriageTravel
+            | Self::FilmPath
+            | Self::ClampAndCutter
+            | Self::FilmTail => false,
+        }
+    }
+}
+
 /// What was found.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
@@ -42,7 +63,7 @@ pub enum CheckItem {
 pub enum CheckResult {
     /// In order.
     Good,
-    /// Put right by hand, a listed adjustment.
+    /// Put right: a listed adjustment by hand, or behind a guard by the site's technician.
     Adjusted,
     /// For a qualified technician.
     NeedsTechnician,

@@ -119,6 +119,17 @@ pub fn heavy_known(kg: f64, half_kg: f64, round: Round, units: UnitChoice) -> St
     format!("{} {unit}", grouped(shown))
 }
 
+/// Whether a saving is one, and the sign that makes a positive number of it either way: what is not
+/// saved is told as more of it, without a minus.
+#[must_use]
+pub fn saves(saved: f64) -> (bool, f64) {
+    if saved < 0.0 {
+        (false, -1.0)
+    } else {
+        (true, 1.0)
+    }
+}
+
 /// Which way a number is rounded.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Round {

@@ -1,6 +1,6 @@
 //! What matters most of a containment result, in a sentence.
 
-use crate::analysis::containment::{ContainmentResult, Verdict, ZoneName};
+use crate::analysis::containment::{ContainmentResult, Verdict, ZoneName, ZoneResult, ZoneVerdict};
 use crate::say;
 use crate::units::Method;
 use crate::words::{Reader, Tone, figures};
@@ -119,23 +119,37 @@ enum Unsure {
 fn unsure<M: Method>(result: &ContainmentResult<M>) -> Option<Unsure> {
     let mut shortest: Option<(ZoneName, f64)> = None;
     for zone in &result.zones {
-        // Faces of unlike length have bounds of their own in place of one of the zone.
-        let bounds = match (&zone.tolerance, zone.faces.as_slice()) {
-            (Some(own), _) => vec![Some(own)],
-            (None, []) => vec![None],
-            (None, faces) => {
-                let judged = faces.iter().filter(|face| face.target.is_some());
-                judged.map(|face| face.tolerance.as_ref()).collect()
-            }
+        let Some(margin_n) = least_sure(zone) else {
+            return Some(Unsure::TooFew(zone.zone));
         };
-        for bound in bounds {
-            let Some(margin_n) = bound.and_then(|bound| bound.margin_n) else {
-                return Some(Unsure::TooFew(zone.zone));
-            };
-            if margin_n < shortest.map_or(0.0, |(_, least)| least) {
-                shortest = Some((zone.zone, margin_n));
-            }
+        if margin_n < shortest.map_or(0.0, |(_, least)| least) {
+            shortest = Some((zone.zone, margin_n));
         }
     }
     shortest.map(|(zone, margin_n)| Unsure::Short(zone, -margin_n))
+}
+
+/// The least of the lower bounds of a zone less its target, in newtons; `None` where one that is
+/// judged has none.
+fn least_sure<M: Method>(zone: &ZoneResult<M>) -> Option<f64> {
+    // Faces of unlike length have bounds of their own in place of one of the zone.
+    let bounds = match (&zone.tolerance, zone.faces.as_slice()) {
+        (Some(own), _) => vec![Some(own)],
+        (None, []) => vec![None],
+        (None, faces) => {
+            let judged = faces.iter().filter(|face| face.target.is_some());
+            judged.map(|face| face.tolerance.as_ref()).collect()
+        }
+    };
+    let margins: Option<Vec<f64>> = bounds
+        .into_iter()
+        .map(|bound| bound.and_then(|bound| bound.margin_n))
+        .collect();
+    margins?.into_iter().reduce(f64::min)
+}
+
+/// Whether a zone that reaches its target by its lowest reading is not sure to by its lower bound.
+#[must_use]
+pub fn reaches_unsure<M: Method>(zone: &ZoneResult<M>) -> bool {
+    zone.verdict == ZoneVerdict::Reaches && least_sure(zone).is_none_or(|margin_n| margin_n < 0.0)
 }

@@ -23,7 +23,7 @@ use crate::units::UnitChoice;
 pub use crate::language::Reader;
 pub use block::{Block, Fact, Tone};
 pub use film::{balance, stretch};
-pub use headline::headline;
+pub use headline::{headline, reaches_unsure};
 pub use material::{Material, is_in_use};
 pub use people::{breaks, people};
 pub use relaxing::{block as relaxing, chart as kept_chart};

@@ -8,6 +8,7 @@ use crate::survey::{Load, Reading, Zone};
 use crate::units::{Method, UnitChoice};
 
 use super::Material;
+use super::headline::reaches_unsure;
 use crate::words::{Reader, figures};
 
 /// The chart of what was read by one method.
@@ -99,7 +100,8 @@ fn side_zone<M: Method>(zone: &ZoneResult<M>, to: Reader) -> SideZone {
             .filter(|n| *n > 0.0),
         target: zone.target.map(|target| target.force().n()),
         reaches: match zone.verdict {
-            ZoneVerdict::Reaches => Some(true),
+            // Neither good nor bad is drawn of what is not sure.
+            ZoneVerdict::Reaches => Some(true).filter(|_| !reaches_unsure(zone)),
             ZoneVerdict::Below => Some(false),
             ZoneVerdict::NoTarget | ZoneVerdict::NotMeasured => None,
         },

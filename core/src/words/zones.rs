@@ -11,6 +11,7 @@ use crate::units::{Force, ForceUnit, Length, Method, MethodId, UnitChoice, show_
 use crate::{say, say_count};
 
 use super::Material;
+use super::headline::reaches_unsure;
 use crate::words::figures;
 use crate::words::{Block, Fact, Reader};
 
@@ -21,6 +22,8 @@ pub struct ZoneWords {
     pub zone: ZoneName,
     /// How it stands.
     pub verdict: ZoneVerdict,
+    /// It reaches its target, and its lower bound does not.
+    pub unsure: bool,
     /// Lowest reading.
     pub lowest: String,
     /// Mean.
@@ -80,6 +83,7 @@ pub fn words<M: Method>(
     ZoneWords {
         zone: zone.zone,
         verdict: zone.verdict,
+        unsure: reaches_unsure(zone),
         lowest: zone
             .lowest
             .map_or_else(String::new, |lowest| figures::force(lowest.force(), units)),
@@ -123,7 +127,9 @@ fn more<M: Method>(
             .push(bound(say!(l, "Lower bound"), tolerance, rule, to));
     }
     let within = within(units);
-    if let Ok(more) = zone.more_readings(within, CONFIDENCE) {
+    // Enough for the mean is not enough where the bound is short of the target.
+    let more = zone.more_readings(within, CONFIDENCE).ok();
+    if let Some(more) = more.filter(|more| *more > 0 || !reaches_unsure(zone)) {
         block.facts.push(more_words(more, within, to));
     }
     for face in &zone.faces {

@@ -45,6 +45,8 @@ fn row(item: ItemRow) -> MachineItem {
             Some(CheckResult::NeedsTechnician) => MachineFound::Technician,
             Some(CheckResult::NotLookedAt) => MachineFound::NotLookedAt,
         },
+        behind_guard: item.item.is_behind_guard(),
+        not_locked: item.not_locked,
         with_way: item.item == CheckItem::FilmPath,
         with_gap: item.gap.is_some(),
         gap: entry(item.gap.unwrap_or_default()),

@@ -57,9 +57,11 @@ pub(super) fn fill(
     });
     adapter.set_charts(adapter.get_charts().wrapping_add(1));
     adapter.set_scope(view.scope.into());
+    adapter.set_of_load(view.of_load);
+    adapter.set_all_weighed(view.all_weighed);
     adapter.set_zones(model(view.zones.into_iter().map(|zone| ZoneResult {
         zone: zone_out(zone.zone),
-        verdict: verdict(zone.verdict),
+        verdict: verdict(zone.verdict, zone.unsure),
         lowest: unbroken(&zone.lowest).into(),
         mean: unbroken(&zone.mean).into(),
         deviation: unbroken(&zone.deviation).into(),
@@ -120,8 +122,9 @@ fn finding(finding: FindingView) -> FindingRow {
     }
 }
 
-const fn verdict(verdict: ZoneVerdict) -> Verdict {
+const fn verdict(verdict: ZoneVerdict, unsure: bool) -> Verdict {
     match verdict {
+        ZoneVerdict::Reaches if unsure => Verdict::Unsure,
         ZoneVerdict::Reaches => Verdict::Reaches,
         ZoneVerdict::Below => Verdict::Below,
         ZoneVerdict::NoTarget => Verdict::NoTarget,
@@ -177,4 +180,6 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
     });
     let on = app.clone();
     adapter.on_weigh(move || on.act(results::weigh));
+    let on = app.clone();
+    adapter.on_plan(move || on.act(results::open_plan));
 }

@@ -70,6 +70,7 @@ pub(super) fn fill(window: &MainWindow, session: &Session, id: Id<Setup>) -> Res
     })));
     adapter.set_can_compare(view.can_compare);
     adapter.set_outcome(block(&view.outcome));
+    adapter.set_care(view.care.into());
     let way_up = view.way_up.said;
     adapter.set_machine_acknowledged(view.way_up.acknowledged);
     adapter.set_tack_test(view.way_up.check.into());

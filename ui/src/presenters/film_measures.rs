@@ -5,7 +5,9 @@ use tautbook_core::survey::{
     BreakExposure, CautionKind, Entity, FilmBreaks, Id, MarkPlace, Record, RecordRef, SetAside,
     Setup, StretchMark, Thickness, ThicknessPlace, ToolKind, Visit,
 };
-use tautbook_core::units::{TypedError, UnitChoice, parse_count, parse_length, parse_thickness};
+use tautbook_core::units::{
+    self, TypedError, UnitChoice, parse_count, parse_length, parse_thickness, show_thickness,
+};
 use tautbook_core::words::figures;
 use tautbook_core::{say, say_count};
 
@@ -162,7 +164,7 @@ pub fn view(session: &Session, id: Id<Setup>) -> Result<View, BookError> {
         plies: plies(session),
         thicknesses: Rows::of(thicknesses, |it| Row {
             of: it.reference(),
-            title: it.value.text.clone(),
+            title: a_ply(session, it),
             detail: thickness_words(session, it),
         }),
         marks: [entry(Field::Before, length), entry(Field::After, length)],
@@ -192,6 +194,25 @@ pub fn view(session: &Session, id: Id<Setup>) -> Result<View, BookError> {
     })
 }
 
+/// The thickness of one ply: as typed where there was one.
+fn a_ply(session: &Session, thickness: &Thickness) -> String {
+    if thickness.plies <= 1 {
+        return thickness.value.text.clone();
+    }
+    let style = session.units().style();
+    let each = units::Thickness::from_um(thickness.value.value.um() / f64::from(thickness.plies));
+    each.map_or_else(
+        |_| thickness.value.text.clone(),
+        |each| {
+            say!(
+                session.language(),
+                "{thickness} a ply",
+                thickness = show_thickness(each, session.units().thickness, &style)
+            )
+        },
+    )
+}
+
 fn thickness_words(session: &Session, thickness: &Thickness) -> String {
     let l = session.language();
     let place = match thickness.place {
@@ -202,8 +223,9 @@ fn thickness_words(session: &Session, thickness: &Thickness) -> String {
         1 => place,
         plies => say!(
             l,
-            "{place}, {plies} plies together",
+            "{place}, {thickness} over {plies} plies",
             place = place,
+            thickness = thickness.value.text.as_str(),
             plies = plies
         ),
     }

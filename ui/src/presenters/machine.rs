@@ -48,6 +48,8 @@ pub struct ItemRow {
     pub notes: Entry,
     /// How many pictures it has.
     pub photos: usize,
+    /// It stands behind a guard and is marked, and nobody is named as having locked the machine out.
+    pub not_locked: bool,
     /// What was found by it, where it is not good.
     pub finding: Option<FindingRow>,
 }
@@ -76,14 +78,17 @@ pub struct View {
 pub fn view(session: &Session, line: Id<Line>) -> Result<View, BookError> {
     let checks = session.book().children::<MachineCheck, _>(line)?;
     let findings = finding::of_visit(session.book(), line)?;
-    let mut items = Vec::new();
-    for item in ITEMS {
-        items.push(row(session, &checks, &findings, item)?);
-    }
     let caution = acknowledgement(session, line)?;
     let isolated_by = caution
         .as_ref()
         .map_or("", |caution| caution.isolated_by.as_str());
+    let locked = !isolated_by.trim().is_empty();
+    let mut items = Vec::new();
+    for item in ITEMS {
+        let mut row = row(session, &checks, &findings, item)?;
+        row.not_locked = !locked && item.is_behind_guard() && was_looked_at(&checks, item);
+        items.push(row);
+    }
     Ok(View {
         isolated_by: session.entry(ISOLATED_BY, isolated_by, ""),
         acknowledged: caution.is_some(),
@@ -152,6 +157,7 @@ fn row(
             Some(check) => photos::how_many(session, check.reference())?,
             None => 0,
         },
+        not_locked: false,
         finding: check.and_then(|check| finding::row(session, findings, check)),
     })
 }

@@ -1,5 +1,6 @@
 //! Setup: one way of wrapping, and the loads wrapped so.
 
+use tautbook_core::analysis::diagnosis::Care;
 use tautbook_core::analysis::film::film_per_load;
 use tautbook_core::book::BookError;
 use tautbook_core::language::Language;
@@ -141,6 +142,8 @@ pub struct View {
     pub can_compare: bool,
     /// What was planned beside what was measured since; empty where it was not planned.
     pub outcome: Block,
+    /// Who may change what stands on the panel, and how; blank for what is only written down as found.
+    pub care: &'static str,
     /// Which way up the roll goes.
     pub way_up: loading::WayUpView,
 }
@@ -209,6 +212,10 @@ pub fn view(session: &Session, id: Id<Setup>) -> Result<View, BookError> {
         loads: load_rows(session, id)?,
         can_compare: book.children::<Setup, _>(setup.line)?.len() > 1,
         outcome: outcome(session, &setup)?,
+        care: match setup.role {
+            SetupRole::AsFound => "",
+            SetupRole::Trial | SetupRole::AsLeft => Care::Panel.word().said(session.language()),
+        },
         way_up: loading::way_up(session, &setup, &line)?,
     })
 }

@@ -1,6 +1,6 @@
 //! Weigh: film cut off and weighed, after the caution about cutting.
 
-use tautbook_core::analysis::film::net_mass;
+use tautbook_core::analysis::film::{film_per_load, net_mass};
 use tautbook_core::book::BookError;
 use tautbook_core::say;
 use tautbook_core::say_count;
@@ -116,21 +116,42 @@ pub fn view(session: &Session, load: Id<Load>) -> Result<View, BookError> {
     })
 }
 
+/// A mass on each of some loads.
+fn each(mass: Mass, loads: u32) -> Option<Mass> {
+    Mass::from_kg(mass.kg() / f64::from(loads)).ok()
+}
+
 fn row(session: &Session, weight: &Record<FilmWeight>) -> WeighRow {
     let language = session.language();
     let loads = usize::try_from(weight.loads_together).unwrap_or(usize::MAX);
     let tare = weight.tare.as_ref().map_or_else(String::new, |tare| {
         say!(language, "tare {mass}", mass = tare.text)
     });
+    let mass = net_mass(weight);
     WeighRow {
         id: weight.id,
-        net: net_mass(weight).map_or_else(String::new, |net| film_mass(net, session.units())),
+        net: mass.map_or_else(String::new, |net| {
+            say!(
+                language,
+                "{mass} net",
+                mass = film_mass(net, session.units())
+            )
+        }),
         detail: super::listed([
             say!(language, "gross {mass}", mass = weight.gross.text),
             tare,
         ]),
         note: super::listed([
-            say_count!(language, loads, "{n} load", "{n} loads"),
+            match mass.and_then(|net| each(net, weight.loads_together)) {
+                Some(each) if loads > 1 => say_count!(
+                    language,
+                    loads,
+                    "{n} load, {mass} a load",
+                    "{n} loads, {mass} a load",
+                    mass = film_mass(each, session.units())
+                ),
+                Some(_) | None => say_count!(language, loads, "{n} load", "{n} loads"),
+            },
             weight.notes.clone(),
         ]),
         aside: weight.set_aside.is_some(),
@@ -299,7 +320,7 @@ fn try_keep(session: &mut Session, load: Id<Load>, sure: bool) {
             )));
         };
         let loads = loads_together(session);
-        if let Some(question) = doubt(session, &gross, tare.as_ref(), loads)?
+        if let Some(question) = doubt(session, load, &gross, tare.as_ref(), loads)?
             && !sure
         {
             session.ask(question);
@@ -338,10 +359,26 @@ fn try_keep(session: &mut Session, load: Id<Load>, sure: bool) {
     }
 }
 
-/// A weighing that should be asked about: more than the scale shows, far more than a load takes, or
-/// without a tare.
+/// How many times the film of the setup's other loads a load takes, or they it, before it is asked
+/// about: the film of several loads is then most likely taken for that of one (common practice, no
+/// source).
+const UNLIKE: f64 = 2.0;
+
+/// The film a load of the setup's weighings so far; `None` without any.
+fn of_others(session: &Session, load: Id<Load>) -> Result<Option<Mass>, BookError> {
+    let book = session.book();
+    let mut weights = Vec::new();
+    for load in book.children::<Load, _>(book.get(load)?.setup)? {
+        weights.extend(book.children::<FilmWeight, _>(load.id)?);
+    }
+    Ok(film_per_load(&weights, &[]).map(|film| film.mass))
+}
+
+/// A weighing that should be asked about: more than the scale shows, far more than a load takes or
+/// the others took, or without a tare.
 fn doubt(
     session: &Session,
+    load: Id<Load>,
     gross: &Entered<Mass>,
     tare: Option<&Entered<Mass>>,
     loads: u32,
@@ -377,6 +414,18 @@ fn doubt(
     }
     let net = gross.value.kg() - tare.map_or(0.0, |tare| tare.value.kg());
     let per_load = Mass::from_kg((net / f64::from(loads)).max(0.0)).ok();
+    if let (Some(mass), Some(others)) = (per_load, of_others(session, load)?)
+        && !(others.kg() / UNLIKE..=others.kg() * UNLIKE).contains(&mass.kg())
+    {
+        return Ok(Some(ask(say_count!(
+            language,
+            usize::try_from(loads).unwrap_or(usize::MAX),
+            "That is {mass} a load if it is the film of {n}; others with this setup took {others}.",
+            "That is {mass} a load if it is the film of {n}; others with this setup took {others}.",
+            mass = film_mass(mass, units),
+            others = film_mass(others, units)
+        ))));
+    }
     let much = per_load
         .filter(|mass| mass.kg() > MUCH_FILM_KG)
         .map(|mass| {

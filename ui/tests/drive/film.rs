@@ -53,7 +53,8 @@ fn film_is_measured_kept_and_set_aside() {
         (thickness.plies, thickness.place),
         (2, ThicknessPlace::Roll)
     );
-    assert!(said(&hand, "From the roll, 2 plies together"));
+    // 8.5 µm, in the unit of the screens.
+    assert!(said(&hand, "33 ga a ply") && said(&hand, "From the roll, 17 µm over 2 plies"));
 
     let setup = |hand: &Hand| {
         hand.app
@@ -99,7 +100,7 @@ fn film_is_measured_kept_and_set_aside() {
     assert_eq!(counts(&hand)[0].over, BreakExposure::Rolls(3));
     hand.keep_picture("film-measured");
 
-    hand.press_label("Set aside 17 µm");
+    hand.press_label("Set aside 33 ga a ply");
     assert!(kept(&hand).is_empty());
     hand.press_label("Bring back");
     assert_eq!(kept(&hand).len(), 1);

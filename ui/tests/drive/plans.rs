@@ -2,7 +2,9 @@
 
 use tautbook_core::book::{Book, Clock, OpenMode, SystemClock};
 use tautbook_core::dayfile::RecordsFile;
-use tautbook_core::survey::{Id, Line, Setup, SetupRole};
+use tautbook_core::survey::{
+    Id, Line, Load, Setup, SetupRole, Target, TargetForce, TargetOrigin, Zone,
+};
 use tautbook_core::units::MethodId;
 use tautbook_ui::place::{Place, Scope};
 use tautbook_ui::session::Session;
@@ -201,6 +203,48 @@ fn at_results(folder: &Folder) -> Hand {
     hand.settle();
     hand.size((360.0, 7200.0));
     hand
+}
+
+#[test]
+fn what_the_app_writes_in_a_field_is_not_taken_for_the_persons_word() {
+    let folder = Folder::new();
+    let mut hand = at_results(&folder);
+    let targets = |hand: &Hand| -> Vec<Target> {
+        hand.app.look(|session| {
+            let line = session.book().all::<Line>().unwrap()[0].clone();
+            let all = session.book().children::<Target, _>(line.visit).unwrap();
+            let own = all.into_iter().filter(|target| target.line.is_some());
+            own.map(|target| target.body).collect()
+        })
+    };
+    // Loads that shipped well have set a target for the other tool.
+    hand.app.act(|session| {
+        let line = session.book().all::<Line>().unwrap()[0].clone();
+        let loads = session.book().all::<Load>().unwrap();
+        let first = loads.iter().map(|load| load.id).cycle();
+        let target = Target {
+            visit: line.visit,
+            line: Some(line.id),
+            zone: Zone::Top,
+            stability: None,
+            face_length: None,
+            minimum: TargetForce::new(MethodId::PullPlate, "31 N".parse().unwrap()),
+            origin: TargetOrigin::ShippedLoads {
+                loads: first.take(12).collect(),
+            },
+        };
+        session.add("set_target", target).unwrap();
+    });
+    hand.settle();
+    let before = targets(&hand);
+    assert_eq!(before.len(), 1);
+    hand.press_label("Top, at least");
+    hand.press_label("Pull plate");
+    hand.whole_form();
+    assert_eq!(hand.value("Top, at least"), "31 N");
+    hand.enter();
+    hand.press_label("Back");
+    assert_eq!(targets(&hand), before, "nothing was typed");
 }
 
 #[test]

@@ -89,7 +89,7 @@ fn says(view: &compare::View, part: &str) -> bool {
 
 #[test]
 fn film_breaks_cost_their_minutes() {
-    const LABEL: &str = "Film breaks in money";
+    const LABEL: &str = "Film breaks in money, saved";
     let (mut desk, new) = weighed();
     let old = desk.setup;
     compare::edit_factor(&mut desk.session, Field::FilmBreak, "6");
@@ -159,7 +159,7 @@ fn a_year_has_no_more_figures_than_it_is_known_to() {
 
 #[test]
 fn recycled_content_frees_of_the_levy() {
-    const LABEL: &str = "Levy";
+    const LABEL: &str = "Levy saved";
     let (mut desk, new) = weighed();
     let roll = desk.roll;
     compare::edit_factor(&mut desk.session, Field::Levy, "200");
@@ -168,8 +168,8 @@ fn recycled_content_frees_of_the_levy() {
     // 50 kg at 2 EUR, and the levy: 110 EUR, known to some tens.
     let together = |desk: &Desk| {
         let sums = [
-            "Film and levy in money",
-            "Film, roll changes and levy in money",
+            "Film and levy in money, saved",
+            "Film, roll changes and levy in money, saved",
         ];
         sums.map(|label| fact(&shown(desk, new), label))
     };
@@ -205,6 +205,47 @@ fn recycled_content_frees_of_the_levy() {
     let entry = shown(&desk, new).factors[10].clone();
     assert_eq!(entry.text, "130");
     assert!(entry.error.contains("100 %"), "{entry:?}");
+}
+
+#[test]
+fn a_setup_that_is_shown_to_hold_less_is_not_said_to_hold_as_well() {
+    let (mut desk, new) = weighed();
+    compare::edit_margin(&mut desk.session, "20 N");
+    let target = Target {
+        visit: desk.visit,
+        line: None,
+        zone: Zone::Top,
+        stability: None,
+        face_length: None,
+        minimum: TargetForce::new(METHOD, "30 N".parse().unwrap()),
+        origin: TargetOrigin::CustomerStandard {
+            reference: String::new(),
+        },
+    };
+    desk.session.add("set_target", target).unwrap();
+    let old = desk.setup;
+    for newtons in [60, 61, 62, 61] {
+        crate::chosen::read_force(&mut desk, old, newtons);
+        crate::chosen::read_force(&mut desk, new, newtons);
+    }
+    let alike = shown(&desk, new).headline;
+    assert!(alike.starts_with("Holds as well, within"), "{alike}");
+    let (mut desk, new) = weighed();
+    compare::edit_margin(&mut desk.session, "20 N");
+    let old = desk.setup;
+    for newtons in [60, 61, 62, 61] {
+        crate::chosen::read_force(&mut desk, old, newtons);
+        crate::chosen::read_force(&mut desk, new, newtons - 8);
+    }
+    let less = shown(&desk, new);
+    assert!(
+        less.headline
+            .starts_with("Holds less (top), by no more than"),
+        "{}",
+        less.headline
+    );
+    let top = &less.zones.facts[0];
+    assert!(top.detail.contains("holds at most"), "{top:?}");
 }
 
 #[test]

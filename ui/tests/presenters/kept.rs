@@ -6,8 +6,8 @@ use chrono::NaiveDate;
 use tautbook_core::label::ShortCode;
 use tautbook_core::photos::{Options, Source, prepare};
 use tautbook_core::survey::{
-    CheckItem, CheckResult, Id, Kind, Photo, RecordRef, Sample, SampleEvent, SampleEventKind,
-    SampleKind,
+    CheckItem, CheckResult, Finding, Id, Kind, Photo, RecordRef, Sample, SampleEvent,
+    SampleEventKind, SampleKind, WhoMayAct,
 };
 use tautbook_tests::scene;
 use tautbook_ui::place::Place;
@@ -136,6 +136,42 @@ fn the_line_counts_what_the_check_list_shows() {
         CheckResult::NotLookedAt,
     );
     assert_eq!(counted(&desk), 3, "not looked at is not looked at");
+}
+
+#[test]
+fn what_stands_behind_a_guard_asks_who_locked_the_machine_out() {
+    let mut desk = Desk::new();
+    let line = desk.line;
+    machine::acknowledge(&mut desk.session, line, true);
+    let asks = |desk: &Desk| -> Vec<CheckItem> {
+        let items = machine::view(&desk.session, line).unwrap().items;
+        let asking = items.into_iter().filter(|item| item.not_locked);
+        asking.map(|item| item.item).collect()
+    };
+    for (item, result) in [
+        (CheckItem::Springs, CheckResult::Adjusted),
+        (CheckItem::ChainOrBelt, CheckResult::NotLookedAt),
+        (CheckItem::Brake, CheckResult::Adjusted),
+    ] {
+        machine::pick(&mut desk.session, line, item, result);
+    }
+    assert_eq!(asks(&desk), [CheckItem::Springs]);
+    // Nobody puts a spring right from outside the guard.
+    let findings = desk
+        .session
+        .book()
+        .children::<Finding, _>(desk.visit)
+        .unwrap();
+    let who = |words: &str| {
+        let found = findings.iter().find(|finding| finding.what.contains(words));
+        found
+            .unwrap_or_else(|| panic!("{words}: {findings:?}"))
+            .who_may_act
+    };
+    assert_eq!(who("by a technician"), WhoMayAct::Technician);
+    assert_eq!(who("by hand"), WhoMayAct::RepWithOperator);
+    machine::edit_isolated_by(&mut desk.session, line, "M. Olsen, maintenance");
+    assert!(asks(&desk).is_empty());
 }
 
 fn a_sample(desk: Desk, until: Option<NaiveDate>) -> (Desk, Id<Sample>) {

@@ -84,7 +84,7 @@ fn tare_as_much_as_gross_is_refused_and_stays() {
     let weights = kept(&desk);
     assert_eq!(weights[0].gross.text, "20 g");
     assert_eq!(weights[0].tare.as_ref().unwrap().text, "2 g");
-    assert_eq!(view(&desk).weighings[0].net, "18 g");
+    assert_eq!(view(&desk).weighings[0].net, "18 g net");
     assert_eq!(view(&desk).typing, None);
 }
 
@@ -113,6 +113,38 @@ fn three_loads_on_the_scale_share_their_film() {
         weigh::step_loads(&mut desk.session, false);
     }
     assert_eq!(view(&desk).loads_together, 1, "never none");
+}
+
+#[test]
+fn film_unlike_that_of_the_other_loads_is_asked_about() {
+    let mut desk = Desk::new();
+    desk.units(UnitSystem::Metric);
+    ready(&mut desk);
+    let type_in = |desk: &mut Desk, gross: &str| {
+        weigh::start(&mut desk.session);
+        keys(desk, gross);
+        save(desk);
+        keys(desk, "3 0");
+        save(desk);
+    };
+    type_in(&mut desk, "2 3 0");
+    assert_eq!(kept(&desk).len(), 1);
+    // The film of three loads is no longer taken for that of one.
+    type_in(&mut desk, "6 3 0");
+    let question = desk.session.question().unwrap().text.clone();
+    assert!(
+        question.contains("others with this setup took 200 g"),
+        "{question}"
+    );
+    assert_eq!(kept(&desk).len(), 1);
+    desk.session.take_question();
+    for _ in 0..2 {
+        weigh::step_loads(&mut desk.session, true);
+    }
+    save(&mut desk);
+    assert_eq!(kept(&desk)[1].loads_together, 3);
+    let note = &view(&desk).weighings[1].note;
+    assert!(note.contains("200 g a load"), "{note}");
 }
 
 #[test]

@@ -14,7 +14,8 @@ use crate::survey::{
 /// is good or was not looked at.
 ///
 /// What needs a technician is open and for a technician, as serious as the rule of the diagnosis
-/// has it. What was put right by hand is done and worth knowing (common practice, no source).
+/// has it. What was put right is done and worth knowing: by hand, or behind a guard by a technician
+/// (common practice, no source).
 #[must_use]
 pub fn finding_of_check(
     check: &Record<MachineCheck>,
@@ -41,7 +42,11 @@ pub fn finding_of_check(
                 language,
                 "Wrap a load and measure again, and look at it once more on the next visit."
             ),
-            WhoMayAct::RepWithOperator,
+            if check.item.is_behind_guard() {
+                WhoMayAct::Technician
+            } else {
+                WhoMayAct::RepWithOperator
+            },
             FindingState::Done,
         ),
     };
@@ -57,26 +62,34 @@ pub fn finding_of_check(
     })
 }
 
-/// What of the machine was put right by hand.
+/// What of the machine was put right, and by whom.
 fn adjusted(check: &MachineCheck, l: Language) -> String {
+    let done = if check.item.is_behind_guard() {
+        say!(l, "Put right by a technician")
+    } else {
+        say!(l, "Put right by hand")
+    };
     let part = words::the_item(check.item).said(l);
     match about(check) {
-        (None, "") => say!(l, "Put right by hand, {part}.", part = part),
+        (None, "") => say!(l, "{done}, {part}.", done = done, part = part),
         (None, note) => say!(
             l,
-            "Put right by hand, {part}: {note}.",
+            "{done}, {part}: {note}.",
+            done = done,
             part = part,
             note = note
         ),
         (Some(gap), "") => say!(
             l,
-            "Put right by hand, {part}, {gap} measured.",
+            "{done}, {part}, {gap} measured.",
+            done = done,
             part = part,
             gap = gap
         ),
         (Some(gap), note) => say!(
             l,
-            "Put right by hand, {part}, {gap} measured: {note}.",
+            "{done}, {part}, {gap} measured: {note}.",
+            done = done,
             part = part,
             gap = gap,
             note = note

@@ -87,13 +87,15 @@ impl Assumption {
             Self::UsualTurns => {
                 word!(
                     "What turns the panel allows is not written: whole turns from 1 to 6, or to as \
-                 many as there are now, are looked at. Write the wrapper's limits on the line."
+                 many as there are now, are looked at. Write them on Plan, under “What the panel \
+                     allows”."
                 )
             }
             Self::UsualPitch => {
                 word!(
                     "What pitch the panel allows is not written: steps of 1 in (or 25 mm) from \
-                 the pitch as found are looked at. Write the wrapper's limits on the line."
+                 the pitch as found are looked at. Write them on Plan, under “What the panel \
+                     allows”."
                 )
             }
         };

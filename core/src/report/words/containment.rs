@@ -65,7 +65,7 @@ pub(super) fn containment<M: Method>(
 fn table(zones: &[ZoneWords], method: &str, to: Reader) -> Table {
     let l = to.language;
     let rows = zones.iter().map(|zone| {
-        let (verdict, good) = verdict(zone.verdict, to);
+        let (verdict, good) = verdict(zone.verdict, zone.unsure, to);
         vec![
             zone.zone.word().said(l).into(),
             zone.count.to_string().into(),
@@ -103,9 +103,10 @@ fn table(zones: &[ZoneWords], method: &str, to: Reader) -> Table {
 }
 
 /// How a zone stands, and whether that is good.
-pub(super) fn verdict(verdict: ZoneVerdict, to: Reader) -> (String, Option<bool>) {
+pub(super) fn verdict(verdict: ZoneVerdict, unsure: bool, to: Reader) -> (String, Option<bool>) {
     let l = to.language;
     match verdict {
+        ZoneVerdict::Reaches if unsure => (say!(l, "reaches it, not sure yet"), None),
         ZoneVerdict::NotMeasured => (say!(l, "not measured"), None),
         ZoneVerdict::NoTarget => (say!(l, "no target"), None),
         ZoneVerdict::Reaches => (say!(l, "reaches it"), Some(true)),

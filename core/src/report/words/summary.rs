@@ -173,7 +173,8 @@ fn zones<M: Method>(result: &ContainmentResult<M>, method: &str, to: Reader) -> 
         let force = |force: Option<crate::units::Containment<M>>| {
             force.map_or_else(String::new, |force| figures::force(force.force(), to.units))
         };
-        let (text, good) = super::containment::verdict(zone.verdict, to);
+        let (text, good) =
+            super::containment::verdict(zone.verdict, words::reaches_unsure(zone), to);
         let margin = zone
             .margin_n
             .map_or_else(String::new, |n| figures::signed(n, to.units));

@@ -26,26 +26,18 @@ pub fn verdict<M: Method>(
 ) -> (String, Tone, Block) {
     let Reader { units, language: l } = to;
     let film = film.map(|film| saved(film.saved.difference, to));
-    let within = if force.n() > 0.0 {
-        say!(
-            l,
-            "within {margin}",
-            margin = figures::small(force.n(), units)
-        )
-    } else {
-        say!(l, "no less")
-    };
+    let held = held(found, force, to);
     let mut why = Block::default();
     let (headline, tone) = match &found.verdict {
-        Verdict::Passes if beforehand => (passes_words(&within, film.as_deref(), l), Tone::Good),
-        Verdict::Passes => (chosen_after(&within, film.as_deref(), l), Tone::Warning),
+        Verdict::Passes if beforehand => (passes_words(&held, film.as_deref(), l), Tone::Good),
+        Verdict::Passes => (chosen_after(&held, film.as_deref(), l), Tone::Warning),
         Verdict::NotLess { without_target } => {
             let zones: Vec<&str> = without_target
                 .iter()
                 .map(|zone| zone.in_list().said(l))
                 .collect();
             let zones = zones.join(", ");
-            (not_less(&within, film.as_deref(), &zones, l), Tone::Info)
+            (not_less(&held, film.as_deref(), &zones, l), Tone::Info)
         }
         Verdict::NotShown { reasons } => {
             let mut reasons = reasons.iter().map(|reason| {
@@ -66,54 +58,72 @@ pub fn verdict<M: Method>(
     (headline, tone, why)
 }
 
-fn passes_words(within: &str, film: Option<&str>, l: Language) -> String {
-    match film {
-        Some(film) => say!(
+/// What was shown of the new setup beside the old: that it holds as well, within what was allowed; or
+/// the zones where it does hold less, and by no more than that.
+fn held<M: Method>(found: &Comparison<M>, force: Force, to: Reader) -> String {
+    let Reader { units, language: l } = to;
+    let shown_less = |zone: &&ZoneComparison<M>| {
+        let mut differences = zone
+            .faces
+            .iter()
+            .filter_map(|face| face.difference.as_ref());
+        differences.any(|of| of.interval.high < 0.0)
+    };
+    let less: Vec<&str> = found
+        .zones
+        .iter()
+        .filter(shown_less)
+        .map(|zone| zone.zone.in_list().said(l))
+        .collect();
+    let margin = figures::small(force.n(), units);
+    if !less.is_empty() {
+        say!(
             l,
-            "Holds as well, {within}, and reaches every target, with {film}.",
-            within = within,
-            film = film
-        ),
-        None => say!(
-            l,
-            "Holds as well, {within}, and reaches every target.",
-            within = within
-        ),
+            "Holds less ({zones}), by no more than {margin}",
+            zones = less.join(", "),
+            margin = margin
+        )
+    } else if force.n() > 0.0 {
+        say!(l, "Holds as well, within {margin}", margin = margin)
+    } else {
+        say!(l, "Holds as well, no less")
     }
 }
 
-fn chosen_after(within: &str, film: Option<&str>, l: Language) -> String {
+fn passes_words(held: &str, film: Option<&str>, l: Language) -> String {
     match film {
         Some(film) => say!(
             l,
-            "By these readings it holds as well, {within}, and reaches every target, with {film}; \
-             but the margin was chosen after them.",
-            within = within,
+            "{held}, and reaches every target, with {film}.",
+            held = held,
             film = film
         ),
-        None => say!(
-            l,
-            "By these readings it holds as well, {within}, and reaches every target; but the margin \
-             was chosen after them.",
-            within = within
-        ),
+        None => say!(l, "{held}, and reaches every target.", held = held),
     }
 }
 
-fn not_less(within: &str, film: Option<&str>, zones: &str, l: Language) -> String {
+fn chosen_after(held: &str, film: Option<&str>, l: Language) -> String {
+    let said = passes_words(held, film, l);
+    let but = say!(
+        l,
+        "So the readings say; but the margin was chosen after them."
+    );
+    format!("{said} {but}")
+}
+
+fn not_less(held: &str, film: Option<&str>, zones: &str, l: Language) -> String {
     match film {
         Some(film) => say!(
             l,
-            "Holds as well, {within}, with {film}. Whether that is enough is not said: no target \
-             for {zones}.",
-            within = within,
+            "{held}, with {film}. Whether that is enough is not said: no target for {zones}.",
+            held = held,
             film = film,
             zones = zones
         ),
         None => say!(
             l,
-            "Holds as well, {within}. Whether that is enough is not said: no target for {zones}.",
-            within = within,
+            "{held}. Whether that is enough is not said: no target for {zones}.",
+            held = held,
             zones = zones
         ),
     }
@@ -153,12 +163,20 @@ pub fn zones<M: Method>(found: &Comparison<M>, to: Reader) -> Block {
             let label = place(zone, face, to);
             let fact = match &face.difference {
                 Some(difference) => {
-                    let worst = figures::signed(difference.lower, units);
-                    let said = say!(
-                        l,
-                        "new minus old; 95 % sure of {worst} or more",
-                        worst = worst
-                    );
+                    let worst = figures::small(difference.lower.abs(), units);
+                    let said = if difference.lower < 0.0 {
+                        say!(
+                            l,
+                            "new minus old; 95 % sure that it holds at most {worst} less",
+                            worst = worst
+                        )
+                    } else {
+                        say!(
+                            l,
+                            "new minus old; 95 % sure that it holds at least {worst} more",
+                            worst = worst
+                        )
+                    };
                     // A line each: one is what the margin, the other what the target is held to.
                     let said = match bound_words(face, to) {
                         Some(bound) => format!("{said}\n{bound}"),
@@ -257,20 +275,27 @@ pub fn film(pair: &Pair, found: Option<&FilmComparison>, to: Reader) -> Block {
     }
     match found {
         Some(film) => {
+            let (saves, sign) = figures::saves(film.saved.difference);
             let mut fact = Fact::new(
-                say!(l, "Saved a load"),
+                if saves {
+                    say!(l, "Saved a load")
+                } else {
+                    say!(l, "More film a load")
+                },
                 format!(
                     "{} ({})",
-                    signed(film.saved.difference, units),
-                    figures::percent(film.share(), units)
+                    figures::film(sign * film.saved.difference, units),
+                    figures::percent(sign * film.share(), units)
                 ),
             );
             if let Some(interval) = film.interval(0.95) {
+                let mut ends = [interval.low, interval.high].map(|kg| sign * kg);
+                ends.sort_by(f64::total_cmp);
                 fact = fact.with(say!(
                     l,
                     "95 % between {low} and {high}",
-                    low = signed(interval.low, units),
-                    high = signed(interval.high, units)
+                    low = signed(ends[0], units),
+                    high = signed(ends[1], units)
                 ));
             }
             block.facts.push(fact);

@@ -56,15 +56,28 @@ fn found(pair: &Pair, film: &FilmComparison) -> Result<Savings, StatisticsError>
     savings_of_setups(&pair.records, &pair.line, setups, film, SURE)
 }
 
-/// What the sum in money is of; `None` where it is of one thing, which is told already.
-fn together(found: &Savings) -> Option<Word> {
+/// What the sum in money is of, saved and spent; `None` where it is of one thing, which is told
+/// already.
+fn together(found: &Savings) -> Option<[Word; 2]> {
     let known = |of: &Option<Yearly>| of.is_some();
     let parts = (&found.film_cost, &found.roll_change_cost, &found.levy);
     match (known(parts.0), known(parts.1), known(parts.2)) {
-        (true, true, true) => Some(word!("Film, roll changes and levy in money")),
-        (true, true, false) => Some(word!("Film and roll changes in money")),
-        (true, false, true) => Some(word!("Film and levy in money")),
-        (false, true, true) => Some(word!("Roll changes and levy in money")),
+        (true, true, true) => Some([
+            word!("Film, roll changes and levy in money, saved"),
+            word!("Film, roll changes and levy in money, more"),
+        ]),
+        (true, true, false) => Some([
+            word!("Film and roll changes in money, saved"),
+            word!("Film and roll changes in money, more"),
+        ]),
+        (true, false, true) => Some([
+            word!("Film and levy in money, saved"),
+            word!("Film and levy in money, more"),
+        ]),
+        (false, true, true) => Some([
+            word!("Roll changes and levy in money, saved"),
+            word!("Roll changes and levy in money, more"),
+        ]),
         _ => None,
     }
 }
@@ -74,15 +87,15 @@ type Show<'a> = &'a dyn Fn(f64, f64, Round) -> String;
 
 fn told(found: &Savings, to: Reader) -> Block {
     let Reader { units, language: l } = to;
-    let film = &found.film_kg;
+    let of_film = &found.film_kg;
     let half = |of: &Yearly| 0.5 * (of.interval.high - of.interval.low);
     let mass = |kg: f64, half: f64, round: Round| figures::heavy_known(kg, half, round, units);
-    let (lead, tone) = match film.outlook() {
+    let (lead, tone) = match of_film.outlook() {
         Outlook::Saving => (
             say!(
                 l,
                 "A year would save {mass} of film.",
-                mass = mass(film.saved, half(film), Round::Nearest)
+                mass = mass(of_film.saved, half(of_film), Round::Nearest)
             ),
             // Good is only what holds the load as well: the verdict above says that.
             Tone::Info,
@@ -91,7 +104,7 @@ fn told(found: &Savings, to: Reader) -> Block {
             say!(
                 l,
                 "A year would take {mass} more film.",
-                mass = mass(-film.saved, half(film), Round::Nearest)
+                mass = mass(-of_film.saved, half(of_film), Round::Nearest)
             ),
             Tone::Warning,
         ),
@@ -116,45 +129,64 @@ fn told(found: &Savings, to: Reader) -> Block {
         let known = figures::as_known(value, half, round);
         figures::decimal(known, usize::from(known.abs() < 9.95), units)
     };
-    let mut tell = |label: String, of: Option<&Yearly>, show: Show<'_>| {
+    let mut tell = |labels: [String; 2], of: Option<&Yearly>, show: Show<'_>| {
         if let Some(of) = of {
+            let (saves, sign) = figures::saves(of.saved);
+            let [less, more] = labels;
+            let mut ends = [of.interval.low, of.interval.high].map(|value| sign * value);
+            ends.sort_by(f64::total_cmp);
             let show = |value: f64, round: Round| show(value, half(of), round);
-            let fact = Fact::new(label, show(of.saved, Round::Nearest));
+            let label = if saves { less } else { more };
+            let fact = Fact::new(label, show(sign * of.saved, Round::Nearest));
             block.facts.push(fact.with(say!(
                 l,
                 "95 % between {low} and {high}; {old} with the old setup",
-                low = show(of.interval.low, Round::Down),
-                high = show(of.interval.high, Round::Up),
+                low = show(ends[0], Round::Down),
+                high = show(ends[1], Round::Up),
                 old = show(of.old, Round::Nearest)
             )));
         }
     };
-    tell(say!(l, "Film saved"), Some(&found.film_kg), &mass);
-    tell(say!(l, "Film in money"), found.film_cost.as_ref(), &money);
+    let film = [say!(l, "Film saved"), say!(l, "More film")];
+    tell(film, Some(&found.film_kg), &mass);
+    let film = [
+        say!(l, "Film in money, saved"),
+        say!(l, "Film in money, more"),
+    ];
+    tell(film, found.film_cost.as_ref(), &money);
+    let rolls = [
+        say!(l, "Rolls saved, each with its change"),
+        say!(l, "More rolls, each with its change"),
+    ];
+    tell(rolls, found.rolls.as_ref(), &plain);
+    let hours = [
+        say!(l, "Hours of roll changes saved"),
+        say!(l, "More hours of roll changes"),
+    ];
+    tell(hours, found.roll_change_hours.as_ref(), &plain);
+    let changes = [
+        say!(l, "Roll changes in money, saved"),
+        say!(l, "Roll changes in money, more"),
+    ];
+    tell(changes, found.roll_change_cost.as_ref(), &money);
+    let breaks = [
+        say!(l, "Film breaks in money, saved"),
+        say!(l, "Film breaks in money, more"),
+    ];
+    tell(breaks, found.break_cost.as_ref(), &money);
     tell(
-        say!(l, "Rolls, and changes of them"),
-        found.rolls.as_ref(),
-        &plain,
+        [say!(l, "CO2e saved"), say!(l, "More CO2e")],
+        found.co2e_kg.as_ref(),
+        &mass,
     );
     tell(
-        say!(l, "Hours of roll changes"),
-        found.roll_change_hours.as_ref(),
-        &plain,
-    );
-    tell(
-        say!(l, "Roll changes in money"),
-        found.roll_change_cost.as_ref(),
+        [say!(l, "Levy saved"), say!(l, "More levy")],
+        found.levy.as_ref(),
         &money,
     );
-    tell(
-        say!(l, "Film breaks in money"),
-        found.break_cost.as_ref(),
-        &money,
-    );
-    tell(say!(l, "CO2e"), found.co2e_kg.as_ref(), &mass);
-    tell(say!(l, "Levy"), found.levy.as_ref(), &money);
-    if let Some(label) = together(found) {
-        tell(label.said(l).to_owned(), found.money.as_ref(), &money);
+    if let Some(labels) = together(found) {
+        let labels = labels.map(|label| label.said(l).to_owned());
+        tell(labels, found.money.as_ref(), &money);
     }
     for missing in found.missing.iter().filter(|of| **of != Missing::Loads) {
         block.note(missing.said(l));

@@ -3,7 +3,7 @@
 use crate::analysis::plan::{FilmMass, Plan, RunsAs};
 use crate::analysis::statistics::regression::Fit;
 use crate::survey::{FilmRoll, Record};
-use crate::units::Method;
+use crate::units::{Method, Ratio};
 use crate::words::figures;
 use crate::words::{Block, Fact, Reader};
 use crate::{say, say_count};
@@ -107,8 +107,9 @@ fn fitted(fit: &Fit, to: Reader) -> String {
             most = most
         )
     }];
-    if let Some(error) = fit.slope_se {
-        let error = figures::small(error, units);
+    let error = fit.slope_se.map(|error| figures::small(error, units));
+    // Less than is shown is nothing to tell.
+    if let Some(error) = error.filter(|error| *error != figures::small(0.0, units)) {
         said.push(say!(l, "standard error {error}", error = error));
     }
     if let Some(scatter) = fit.residual_sd {
@@ -116,6 +117,37 @@ fn fitted(fit: &Fit, to: Reader) -> String {
         said.push(say!(l, "scatter {scatter}", scatter = scatter));
     }
     said.join("; ")
+}
+
+/// What of the settings that one film is run by is another than now.
+pub(super) fn changed_settings(now: &RunsAs, then: &RunsAs, to: Reader) -> String {
+    let Reader { units, language: l } = to;
+    let mut parts = Vec::new();
+    if then.film_force != now.film_force {
+        let known = |force: &str| match force {
+            "" => say!(l, "not written"),
+            force => force.to_owned(),
+        };
+        parts.push(say!(
+            l,
+            "film force {force} (now {now})",
+            force = known(&then.film_force),
+            now = known(&now.film_force)
+        ));
+    }
+    if then.pre_stretch != now.pre_stretch {
+        let known = |stretch: Option<Ratio>| match stretch {
+            None => say!(l, "not written"),
+            Some(stretch) => figures::percent(stretch.fraction(), units),
+        };
+        parts.push(say!(
+            l,
+            "pre-stretch {share} (now {now})",
+            share = known(then.pre_stretch),
+            now = known(now.pre_stretch)
+        ));
+    }
+    parts.join(", ")
 }
 
 /// A film and how it is run, by name.

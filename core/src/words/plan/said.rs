@@ -1,13 +1,14 @@
 //! A plan in words.
 
 use crate::analysis::containment::ZoneName;
+use crate::analysis::diagnosis::Care;
 use crate::analysis::plan::{Candidate, Change, Choice, Plan, Setting};
 use crate::language::Word;
 use crate::survey::{FilmRoll, Record};
 use crate::units::{Length, Method, UnitChoice};
 use crate::{say, say_count, word};
 
-use super::basis::film_name;
+use super::basis::{changed_settings, film_name};
 use super::{Offer, proposed};
 use crate::words::figures;
 use crate::words::{Block, Fact, Reader, Tone};
@@ -241,6 +242,7 @@ pub fn caution<M: Method>(plan: &Plan<M>, to: Reader) -> String {
         "Try and measure: wrap one load so, read it at top, middle and bottom, and weigh its film \
          before anything ships on it."
     ));
+    said.push(Care::Panel.word().said(l).to_owned());
     said.join(" ")
 }
 
@@ -256,11 +258,19 @@ fn with_film<M: Method>(
     let Some(run) = run.filter(|_| candidate.film != plan.now.film) else {
         return programme;
     };
-    let film = say!(
-        to.language,
-        "With another film or setting: {film}.",
-        film = film_name(&run.runs_as, rolls, to)
-    );
+    let now = plan.runs.get(plan.now.film).map(|now| &now.runs_as);
+    let film = match now.filter(|now| now.film_roll == run.runs_as.film_roll) {
+        Some(now) => say!(
+            to.language,
+            "With another setting: {setting}.",
+            setting = changed_settings(now, &run.runs_as, to)
+        ),
+        None => say!(
+            to.language,
+            "With another film: {film}.",
+            film = film_name(&run.runs_as, rolls, to)
+        ),
+    };
     format!("{programme} {film}")
 }
 

@@ -42,6 +42,10 @@ pub struct View {
     pub tone: Tone,
     /// Top, middle, bottom in words.
     pub zones: Vec<ZoneWords>,
+    /// It is of one load.
+    pub of_load: bool,
+    /// The film of every load of it is weighed, by itself or together with others.
+    pub all_weighed: bool,
     /// The load seen from the side; `None` without a reading.
     pub side: Option<LoadSide>,
     /// Whether a zone has a target.
@@ -143,6 +147,10 @@ fn view_by<M: Method>(
             .iter()
             .map(|zone| words::zone_words(zone, to, result.rule, &flagged))
             .collect(),
+        of_load: matches!(scope, Scope::Load(_)),
+        all_weighed: film.as_ref().is_some_and(|film| {
+            usize::try_from(film.loads).is_ok_and(|loads| loads >= material.loads.len())
+        }),
         side: (!side.readings.is_empty()).then_some(side),
         any_target: targets.iter().any(|zone| !zone.is_empty()),
         film: film
@@ -231,6 +239,20 @@ fn scope_words<M: Method>(scope: Scope, material: &Material, language: Language)
 pub fn pick_method(session: &mut Session, method: MethodId) {
     if let Place::Results { scope, .. } = session.here() {
         session.turn(Place::Results { scope, method });
+    }
+}
+
+/// Opens the plan of the setup.
+pub fn open_plan(session: &mut Session) {
+    let Place::Results { scope, .. } = session.here() else {
+        return;
+    };
+    let setup = match scope {
+        Scope::Setup(id) => Ok(id),
+        Scope::Load(id) => session.book().get(id).map(|load| load.setup),
+    };
+    if let Some(setup) = session.report(setup) {
+        plan::open(session, setup);
     }
 }
 

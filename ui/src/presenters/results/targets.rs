@@ -81,6 +81,8 @@ pub fn edit_target(session: &mut Session, zone: ZoneName, text: &str) {
         };
         session.book.act("set_target", |act| {
             match (own, force) {
+                // What it came from stays with a target that is left as it was.
+                (Some(own), Some(force)) if own.minimum.entered() == force.text => {}
                 (Some(own), Some(force)) => {
                     act.change(own.id, |target: &mut Target| {
                         target.minimum = TargetForce::new(method, force);

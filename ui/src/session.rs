@@ -21,7 +21,7 @@ use crate::place::{Place, Scope, Way};
 use crate::presenters::report::{self, Making};
 use crate::presenters::send::{self, Sending};
 use crate::recent::Recent;
-use crate::work::Work;
+use crate::work::{About, Work};
 
 /// What a button on a message does.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -263,10 +263,17 @@ impl Session {
         self.work.is_awaited()
     }
 
-    /// How far the work beside the screens is, 0 to 1; `None` when there is none.
+    /// How far the work is that the present place shows, 0 to 1; `None` when there is none.
     #[must_use]
     pub fn share(&self) -> Option<f32> {
-        self.work.share()
+        let about = match self.here() {
+            Place::Photos(_) | Place::Photo(_) => About::Pictures,
+            Place::Find => About::Labels,
+            Place::Send => About::DayFile,
+            Place::Report(visit) => About::Pages(visit),
+            _ => return None,
+        };
+        self.work.share(about)
     }
 
     /// Takes up what has become of the work beside the screens; whether there was anything.

@@ -6,7 +6,7 @@ use tautbook_core::book::BookError;
 use super::{entry, id_from, id_text, keep, model, whole};
 use crate::app::App;
 use crate::device::PictureFrom;
-use crate::presenters::{find, photos};
+use crate::presenters::find;
 use crate::screens::{FindAdapter, FoundRow, MainWindow};
 use crate::session::Session;
 
@@ -39,7 +39,7 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
     let on = app.clone();
     adapter.on_choose(move || on.act(|session| find::ask(session, PictureFrom::Files)));
     let on = app.clone();
-    adapter.on_call_off(move || on.run(photos::call_off));
+    adapter.on_call_off(move || on.run(find::call_off));
     let on = app.clone();
     adapter.on_open(move |id| {
         if let Some(id) = id_from(&id) {

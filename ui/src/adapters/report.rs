@@ -8,7 +8,7 @@ use tautbook_core::survey::{Id, Visit};
 use super::{id_from, id_text, language_in, language_out, model, same, send};
 use crate::app::App;
 use crate::place::Place;
-use crate::presenters::{report, send as sending};
+use crate::presenters::report;
 use crate::screens::{self, CardRow, MainWindow, ReportAdapter};
 use crate::session::Session;
 
@@ -76,5 +76,11 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
     let on = app.clone();
     adapter.on_share_file(move || on.act(report::share));
     let on = app.clone();
-    adapter.on_call_off(move || on.run(sending::call_off));
+    adapter.on_call_off(move || {
+        on.run(|session| {
+            if let Place::Report(visit) = session.here() {
+                report::call_off(session, visit);
+            }
+        });
+    });
 }

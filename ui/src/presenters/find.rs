@@ -14,7 +14,7 @@ use super::{keep, sample};
 use crate::device::PictureFrom;
 use crate::place::Place;
 use crate::session::{Entry, FieldError, Session};
-use crate::work::For;
+use crate::work::{About, For};
 
 /// A line of what was found.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -68,7 +68,7 @@ pub fn view(session: &Session) -> Result<View, BookError> {
     Ok(View {
         code: session.entry(CODE, "", ""),
         found: session.found.clone(),
-        working: session.work.share(),
+        working: session.work.share(About::Labels),
         camera: session.device.has_camera(),
         others_due: due.len().saturating_sub(MOST_DUE),
         due: due
@@ -239,4 +239,9 @@ pub fn open_due(session: &mut Session, id: Id<Sample>) {
 pub fn ask(session: &mut Session, from: PictureFrom) {
     session.found = Found::default();
     super::ask_picture(session, from, For::Label);
+}
+
+/// Calls off looking for labels.
+pub fn call_off(session: &mut Session) {
+    session.work.call_off(About::Labels);
 }

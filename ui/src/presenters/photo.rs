@@ -6,6 +6,7 @@ use tautbook_core::say;
 use tautbook_core::survey::{Id, Kind, Photo, Reading};
 
 use crate::session::{Entry, Session};
+use crate::work::About;
 
 /// What is drawn.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -62,7 +63,7 @@ pub fn view(session: &Session, id: Id<Photo>) -> Result<View, BookError> {
         drawn: drawn(session),
         marks: marks.into_iter().collect(),
         text,
-        working: session.work.share().is_some(),
+        working: session.work.share(About::Pictures).is_some(),
         sha256: photo.body.sha256,
     })
 }

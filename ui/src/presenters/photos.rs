@@ -18,7 +18,7 @@ use super::listed;
 use crate::device::{Became, PictureFrom};
 use crate::place::Place;
 use crate::session::{Entry, Notice, NoticeAct, Session, Tone};
-use crate::work::{Answered, Done, For};
+use crate::work::{About, Answered, Done, For};
 use tautbook_core::words::dates::time_at;
 use tautbook_core::words::figures::sentence;
 
@@ -111,7 +111,7 @@ pub fn view(session: &Session, of: RecordRef) -> Result<View, BookError> {
         subject: subject(session, of)?,
         photos: rows.collect(),
         below: below(session, of)?,
-        working: session.work.share(),
+        working: session.work.share(About::Pictures),
         camera: session.device.has_camera(),
         kept: session
             .photo_kept
@@ -461,7 +461,7 @@ fn say(session: &mut Session, tone: Tone, text: String, act: Option<NoticeAct>) 
 
 /// Calls off the pictures that are on their way.
 pub fn call_off(session: &mut Session) {
-    session.work.call_off();
+    session.work.call_off(About::Pictures);
 }
 
 fn caption_field(id: Id<Photo>) -> String {

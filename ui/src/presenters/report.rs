@@ -11,7 +11,7 @@ use super::send::{FileView, size};
 use super::title::customer;
 use crate::place::Place;
 use crate::session::Session;
-use crate::work::{Holds, Outgoing, Sent, What};
+use crate::work::{About, Holds, Outgoing, Sent, What};
 
 /// Keys of what this device remembers about reports.
 const LANGUAGE: &str = "report_language";
@@ -84,7 +84,7 @@ pub fn view(session: &Session, visit: Id<Visit>) -> Result<View, BookError> {
         cautions,
         cards: cards.collect(),
         made: making.made.as_ref().map(|made| made_words(session, made)),
-        working: session.work.share(),
+        working: session.work.share(About::Pages(visit)),
     })
 }
 
@@ -255,7 +255,7 @@ pub fn make_card(session: &mut Session, visit: Id<Visit>, line: Id<Line>) {
     start(session, visit, |options, of| {
         (
             file_name("card", &[&of.customer, &name], of),
-            What::Card(line, options),
+            What::Card(visit, line, options),
         )
     });
 }
@@ -299,6 +299,11 @@ pub(crate) fn written(session: &mut Session, sent: Sent) {
 fn made_is(session: &mut Session, made: Option<Sent>) {
     super::send::remember(session, MADE, made.as_ref());
     session.making.made = made;
+}
+
+/// Calls off the pages that are being made about a visit.
+pub fn call_off(session: &mut Session, visit: Id<Visit>) {
+    session.work.call_off(About::Pages(visit));
 }
 
 /// Hands the file made last to the platform.

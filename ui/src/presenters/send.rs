@@ -14,7 +14,7 @@ use tautbook_core::{say, say_count};
 use crate::device::Became;
 use crate::place::Place;
 use crate::session::{Entry, Notice, Session, Tone};
-use crate::work::{For, Holds, Outgoing, Refused, Sent, Taken, What};
+use crate::work::{About, For, Holds, Outgoing, Refused, Sent, Taken, What};
 
 /// How many visits are offered at a time, the latest at first. A page of all would be longer than can be
 /// drawn.
@@ -155,7 +155,7 @@ pub fn view(session: &Session) -> Result<View, BookError> {
             .map(|taken| taken_words(session, taken)),
         unlock: locked.then(|| plain(&sending.unlock, &why)),
         refused: if locked { String::new() } else { why },
-        working: session.work.share(),
+        working: session.work.share(About::DayFile),
         differences: sending.differences,
     })
 }
@@ -563,9 +563,9 @@ pub(crate) fn merged(session: &mut Session, merged: Result<Taken, Refused>) {
     }
 }
 
-/// Calls off what is under way.
+/// Calls off the day files that are being written or taken in.
 pub fn call_off(session: &mut Session) {
-    session.work.call_off();
+    session.work.call_off(About::DayFile);
 }
 
 /// Opens the list of values that gave way.

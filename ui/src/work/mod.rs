@@ -17,7 +17,7 @@ use std::sync::mpsc::{Receiver, Sender, channel};
 use tautbook_core::label::read::Reading;
 use tautbook_core::language::Language;
 use tautbook_core::photos::{Kept, Mark, Options, PhotoError, PhotoFolder};
-use tautbook_core::survey::{Id, Photo, RecordRef};
+use tautbook_core::survey::{Id, Photo, RecordRef, Visit};
 
 pub(crate) use outgoing::{Holds, Outgoing, Sent, What};
 pub(crate) use taking_in::{Refused, Taken};
@@ -73,21 +73,41 @@ pub(crate) enum Done {
 /// How a piece of work says how far it is, 0 to 1, and hears whether to go on.
 type Tell<'t> = dyn FnMut(f32) -> ControlFlow<()> + 't;
 
+/// What a piece of work is about: the screen that asked for it shows it and stops it, and no other.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum About {
+    /// Pictures, taken in or marked.
+    Pictures,
+    /// A picture that is looked through for labels.
+    Labels,
+    /// A day file, written or taken in.
+    DayFile,
+    /// Pages about a visit.
+    Pages(Id<Visit>),
+}
+
 /// A piece of work under way.
 struct Job {
+    number: u64,
+    about: About,
     permille: Arc<AtomicU32>,
     stop: Arc<AtomicBool>,
 }
+
+/// What a piece of work leaves, and its number.
+type Numbered = (u64, Done);
 
 /// The work that goes on beside the screens.
 pub(crate) struct Work {
     /// What went wrong is said in it.
     pub(crate) language: Language,
     jobs: Vec<Job>,
+    /// How many were started: the number of the last.
+    started: u64,
     asked: usize,
     /// A file is being handed to the platform.
     shares: bool,
-    done: (Sender<Done>, Receiver<Done>),
+    done: (Sender<Numbered>, Receiver<Numbered>),
     answers: (Sender<Answered>, Receiver<Answered>),
 }
 
@@ -96,6 +116,7 @@ impl Default for Work {
         Self {
             language: Language::default(),
             jobs: Vec::new(),
+            started: 0,
             asked: 0,
             shares: false,
             done: channel(),
@@ -110,19 +131,15 @@ impl Work {
         !self.jobs.is_empty() || self.asked > 0 || self.shares
     }
 
-    /// How far the pieces of work are, 0 to 1; `None` when there are none.
-    pub(crate) fn share(&self) -> Option<f32> {
-        if self.jobs.is_empty() {
-            return None;
+    /// How far the pieces of work about something are, 0 to 1; `None` when there are none.
+    pub(crate) fn share(&self, about: About) -> Option<f32> {
+        let (mut sum, mut all) = (0, 0);
+        for job in self.jobs.iter().filter(|job| job.about == about) {
+            sum += job.permille.load(Ordering::Relaxed).min(1_000);
+            all += 1_000;
         }
-        let sum: u32 = self
-            .jobs
-            .iter()
-            .map(|job| job.permille.load(Ordering::Relaxed).min(1_000))
-            .sum();
-        let all = u32::try_from(self.jobs.len()).unwrap_or(u32::MAX) * 1_000;
         #[allow(clippy::cast_precision_loss)] // A share to show.
-        Some(sum as f32 / all as f32)
+        (all > 0).then(|| sum as f32 / all as f32)
     }
 
     /// What gives the platform's answer back.
@@ -153,7 +170,7 @@ impl Work {
         folder: PhotoFolder,
         options: Options,
     ) {
-        self.start(move |tell| Done::Taken {
+        self.start(About::Pictures, move |tell| Done::Taken {
             of,
             kept: pictures::take_in((&file, mark.as_deref()), &folder, &options, tell),
             file,
@@ -170,7 +187,7 @@ impl Work {
     ) {
         let (id, sha256) = original;
         let language = self.language;
-        self.start(move |tell| Done::Marked {
+        self.start(About::Pictures, move |tell| Done::Marked {
             original: id,
             kept: pictures::draw(&sha256, &marks, &folder, &options, language, tell),
         });
@@ -179,7 +196,7 @@ impl Work {
     /// Looks for labels in a picture.
     pub(crate) fn look_for_labels(&mut self, file: PathBuf) {
         let language = self.language;
-        self.start(move |tell| Done::Seen {
+        self.start(About::Labels, move |tell| Done::Seen {
             read: pictures::look(&file, language, tell),
             file,
         });
@@ -188,13 +205,19 @@ impl Work {
     /// Writes a file to hand over.
     pub(crate) fn write(&mut self, outgoing: Outgoing) {
         let language = self.language;
-        self.start(move |tell| Done::Written(outgoing.write(language, tell)));
+        let about = match &outgoing.what {
+            What::Day { .. } => About::DayFile,
+            What::Report(visit, _) | What::Card(visit, ..) => About::Pages(*visit),
+        };
+        self.start(about, move |tell| {
+            Done::Written(outgoing.write(language, tell))
+        });
     }
 
     /// Takes a day file into the book at `book`.
     pub(crate) fn merge(&mut self, book: PathBuf, file: PathBuf, passphrase: Option<String>) {
         let language = self.language;
-        self.start(move |tell| {
+        self.start(About::DayFile, move |tell| {
             Done::Merged(taking_in::take_in(
                 &book,
                 &file,
@@ -205,11 +228,15 @@ impl Work {
         });
     }
 
-    fn start(&mut self, work: impl FnOnce(&mut Tell<'_>) -> Done + Send + 'static) {
+    fn start(&mut self, about: About, work: impl FnOnce(&mut Tell<'_>) -> Done + Send + 'static) {
+        self.started += 1;
+        let number = self.started;
         let permille = Arc::new(AtomicU32::new(0));
         let stop = Arc::new(AtomicBool::new(false));
         let done = self.done.0.clone();
         self.jobs.push(Job {
+            number,
+            about,
             permille: permille.clone(),
             stop: stop.clone(),
         });
@@ -223,14 +250,14 @@ impl Work {
                     ControlFlow::Continue(())
                 }
             });
-            let _ = done.send(outcome); // Nobody waits for it once the app ends.
+            let _ = done.send((number, outcome)); // Nobody waits for it once the app ends.
         });
     }
 
-    /// Calls off what is under way. What is on disk already stays there unrecorded; nothing half
-    /// done does.
-    pub(crate) fn call_off(&mut self) {
-        for job in &self.jobs {
+    /// Calls off what is under way about something. What is on disk already stays there unrecorded;
+    /// nothing half done does.
+    pub(crate) fn call_off(&mut self, about: About) {
+        for job in self.jobs.iter().filter(|job| job.about == about) {
             job.stop.store(true, Ordering::Relaxed);
         }
     }
@@ -247,13 +274,70 @@ impl Work {
 
     /// The next piece of work that was finished.
     pub(crate) fn next_done(&mut self) -> Option<Done> {
-        let done = self.done.1.try_recv().ok()?;
-        // Which of them it was does not matter to how far they all are.
-        let furthest =
-            (0..self.jobs.len()).max_by_key(|at| self.jobs[*at].permille.load(Ordering::Relaxed));
-        if let Some(at) = furthest {
-            self.jobs.remove(at);
-        }
+        let (number, done) = self.done.1.try_recv().ok()?;
+        self.jobs.retain(|job| job.number != number);
         Some(done)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::time::Duration;
+
+    use super::*;
+
+    fn made(name: &str) -> Done {
+        Done::Written(Err(name.to_owned()))
+    }
+
+    fn waited(work: &mut Work) -> String {
+        for _ in 0..1_000 {
+            if let Some(Done::Written(Err(name))) = work.next_done() {
+                return name;
+            }
+            std::thread::sleep(Duration::from_millis(5));
+        }
+        panic!("still at work");
+    }
+
+    /// Goes on until it is called off.
+    fn endless(work: &mut Work, about: About, name: &'static str) {
+        work.start(about, move |tell| {
+            while tell(0.9).is_continue() {
+                std::thread::sleep(Duration::from_millis(1));
+            }
+            made(name)
+        });
+        while work.share(about).is_none_or(|share| share < 0.8) {
+            std::thread::sleep(Duration::from_millis(1));
+        }
+    }
+
+    #[test]
+    fn what_is_done_leaves_the_rest_to_be_called_off() {
+        let mut work = Work::default();
+        endless(&mut work, About::DayFile, "far");
+        work.start(About::DayFile, |_| made("soon"));
+        assert_eq!(waited(&mut work), "soon");
+        assert!(work.share(About::DayFile).unwrap() > 0.8);
+        work.call_off(About::DayFile);
+        assert_eq!(waited(&mut work), "far");
+        assert!(!work.is_awaited());
+    }
+
+    #[test]
+    fn each_is_shown_and_called_off_by_its_own() {
+        let visit = Id::from_uuid(uuid::Uuid::from_u128(1));
+        let mut work = Work::default();
+        endless(&mut work, About::DayFile, "day");
+        endless(&mut work, About::Pages(visit), "pages");
+        assert_eq!(work.share(About::Labels), None);
+        work.call_off(About::Labels);
+        work.call_off(About::Pages(visit));
+        assert_eq!(waited(&mut work), "pages");
+        assert_eq!(work.share(About::Pages(visit)), None);
+        assert!(work.share(About::DayFile).is_some(), "it goes on");
+        work.call_off(About::DayFile);
+        assert_eq!(waited(&mut work), "day");
     }
 }

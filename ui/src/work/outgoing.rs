@@ -41,8 +41,8 @@ pub(crate) enum What {
     },
     /// The customer's report of a visit.
     Report(Id<Visit>, Options),
-    /// The loading card of a line.
-    Card(Id<Line>, Options),
+    /// The loading card of a line of a visit.
+    Card(Id<Visit>, Id<Line>, Options),
 }
 
 /// A file that is on the disk.
@@ -124,7 +124,7 @@ impl Outgoing {
                 })?;
                 self.pages(&made, language)
             }
-            What::Card(line, options) => {
+            What::Card(_, line, options) => {
                 let of = CardOf::Line(*line);
                 let made = pages(language, tell, |watch| card(&book, of, *options, watch))?;
                 self.pages(&made, language)

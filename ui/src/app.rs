@@ -1,6 +1,6 @@
 //! The window and the state behind it, joined.
 
-use std::cell::RefCell;
+use std::cell::{Cell, RefCell};
 use std::rc::Rc;
 
 use slint::ComponentHandle;
@@ -16,6 +16,8 @@ pub struct App {
     session: Rc<RefCell<Session>>,
     /// Runs while something goes on beside the screens.
     clock: Rc<slint::Timer>,
+    /// How far the work was when that was last shown.
+    share: Rc<Cell<Option<f32>>>,
 }
 
 /// How often the screens ask what has become of the work beside them.
@@ -29,6 +31,7 @@ impl App {
             window: window.as_weak(),
             session: Rc::new(RefCell::new(session)),
             clock: Rc::new(slint::Timer::default()),
+            share: Rc::default(),
         };
         adapters::connect(window, &app);
         app.show();
@@ -136,27 +139,42 @@ impl App {
             let window = self.window.clone();
             let session = Rc::downgrade(&self.session);
             let clock = Rc::downgrade(&self.clock);
+            let share = Rc::downgrade(&self.share);
             self.clock
                 .start(slint::TimerMode::Repeated, ASKED_EVERY, move || {
-                    let (Some(session), Some(clock)) = (session.upgrade(), clock.upgrade()) else {
-                        return;
-                    };
-                    let app = Self {
-                        window: window.clone(),
-                        session,
-                        clock,
-                    };
-                    if let Ok(mut session) = app.session.try_borrow_mut() {
-                        let before = session.share();
-                        let changed = session.take_up() || session.share() != before;
-                        drop(session);
-                        if changed {
-                            app.show();
-                        } else {
-                            app.look_after_work();
-                        }
+                    if let (Some(session), Some(clock), Some(share)) =
+                        (session.upgrade(), clock.upgrade(), share.upgrade())
+                    {
+                        let app = Self {
+                            window: window.clone(),
+                            session,
+                            clock,
+                            share,
+                        };
+                        app.ask_after_work();
                     }
                 });
+        }
+    }
+
+    /// Shows what has become of the work beside the screens. Where it has only gone on, how far it is
+    /// and nothing else: a whole screen may take long to work out.
+    fn ask_after_work(&self) {
+        let Ok(mut session) = self.session.try_borrow_mut() else {
+            return;
+        };
+        let changed = session.take_up();
+        let share = session.share();
+        drop(session);
+        if changed {
+            self.show();
+            return;
+        }
+        self.look_after_work();
+        if self.share.replace(share) != share
+            && let Some(window) = self.window.upgrade()
+        {
+            adapters::fill_share(&window, self.look(Session::here), share);
         }
     }
 
@@ -168,6 +186,7 @@ impl App {
         };
         let filled = {
             let session = self.session.borrow();
+            self.share.set(session.share());
             adapters::fill(&window, &session)
         };
         if let Err(error) = filled {

@@ -33,7 +33,7 @@ mod weigh;
 
 use std::rc::Rc;
 
-use slint::{Model, ModelRc, SharedString, VecModel};
+use slint::{ComponentHandle, Model, ModelRc, SharedString, VecModel};
 use tautbook_core::analysis::containment::ZoneName;
 use tautbook_core::book::BookError;
 use tautbook_core::language::Language;
@@ -75,6 +75,18 @@ pub(crate) fn connect(window: &MainWindow, app: &App) {
     tools::connect(window, app);
     settings::connect(window, app);
     about::fill(window, app);
+}
+
+/// Shows on the screen of a place how far the work is, 0 to 1.
+pub(crate) fn fill_share(window: &MainWindow, place: Place, share: Option<f32>) {
+    let share = share.unwrap_or_default();
+    match place {
+        Place::Photos(_) => window.global::<screens::PhotosAdapter>().set_share(share),
+        Place::Find => window.global::<screens::FindAdapter>().set_share(share),
+        Place::Report(_) => window.global::<screens::ReportAdapter>().set_share(share),
+        Place::Send => window.global::<screens::SendAdapter>().set_share(share),
+        _ => {}
+    }
 }
 
 /// Fills the screen of the present place, then goes to it.

@@ -16,6 +16,7 @@ mod send;
 mod tools;
 mod trial;
 mod visits;
+mod work;
 
 use std::path::PathBuf;
 

@@ -13,7 +13,7 @@ use crate::Folder;
 use crate::hand::Hand;
 
 /// A visit with a load on the phone of this folder.
-fn visited(folder: &Folder) -> Hand {
+pub(crate) fn visited(folder: &Folder) -> Hand {
     let mut hand = Hand::on(&folder.book());
     crate::to_read(&mut hand);
     hand.keys(&["1", "2", "lb", "6"]);
@@ -22,19 +22,19 @@ fn visited(folder: &Folder) -> Hand {
     hand
 }
 
-fn to_today(hand: &mut Hand) {
+pub(crate) fn to_today(hand: &mut Hand) {
     while hand.app.look(Session::here) != Place::Today {
         hand.press_label("Back");
     }
 }
 
-fn to_send(hand: &mut Hand) {
+pub(crate) fn to_send(hand: &mut Hand) {
     to_today(hand);
     hand.whole_form();
     hand.press_label("Send the day’s file. One file for the office; take in the files of others. ");
 }
 
-fn made(hand: &mut Hand) -> PathBuf {
+pub(crate) fn made(hand: &mut Hand) -> PathBuf {
     hand.press_label("Make the day file");
     hand.wait();
     hand.press_label("Send the file");
@@ -47,7 +47,7 @@ fn taken_in(hand: &mut Hand, file: &Path) {
     hand.wait();
 }
 
-fn has(hand: &Hand, words: &str) -> bool {
+pub(crate) fn has(hand: &Hand, words: &str) -> bool {
     hand.labels().iter().any(|label| label.contains(words))
 }
 

@@ -74,7 +74,7 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
         }
     });
     let on = app.clone();
-    adapter.on_share_file(move || on.act(report::share));
+    adapter.on_share_file(move || with(&on, report::share));
     let on = app.clone();
     adapter.on_call_off(move || {
         on.run(|session| {

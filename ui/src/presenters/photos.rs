@@ -330,6 +330,11 @@ fn record(session: &mut Session, done: Done) {
             return super::find::take_up(session, read.map_err(|why| with(why, more)));
         }
         Done::Written(written) => return super::send::written(session, written),
+        Done::Pages {
+            visit,
+            options,
+            made,
+        } => return super::report::written(session, visit, options, made),
         Done::Merged(merged) => return super::send::merged(session, merged),
         Done::Taken {
             kept: Err(error),

@@ -1,39 +1,65 @@
 //! Report: the customer's report of a visit and the loading cards of its lines, made and handed over.
 
+use serde::{Deserialize, Serialize};
 use tautbook_core::book::{BookError, Which};
-use tautbook_core::language::Language;
+use tautbook_core::language::{Language, Reader};
 use tautbook_core::report::{Options, Paper};
 use tautbook_core::survey::{Id, Line, RecordSet, Visit};
-use tautbook_core::units::{MethodId, UnitSystem};
+use tautbook_core::units::{MethodId, UnitChoice, UnitSystem};
+use tautbook_core::words::figures::sentence;
 use tautbook_core::{say, say_count};
 
-use super::send::{FileView, size};
+use super::send::{FileView, say, size};
 use super::title::customer;
 use crate::place::Place;
-use crate::session::Session;
+use crate::session::{Session, Tone};
 use crate::work::{About, Holds, Outgoing, Sent, What};
 
 /// Keys of what this device remembers about reports.
 const LANGUAGE: &str = "report_language";
 const PAPER: &str = "report_paper";
 
-/// Where the file made last is remembered.
+/// Where the files made last are remembered.
 pub(crate) const MADE: &str = "pages_made";
 
-/// What was made last.
+/// What was made since a report was opened, at most one file a visit.
 #[derive(Debug, Default)]
 pub(crate) struct Making {
-    made: Option<Sent>,
+    made: Vec<MadeOf>,
+}
+
+/// A file, the visit it is about and how it was made, as remembered.
+#[derive(Debug, Serialize, Deserialize)]
+struct MadeOf {
+    made: Sent,
+    visit: Id<Visit>,
+    language: Language,
+    paper: Paper,
+    units: UnitChoice,
+}
+
+impl MadeOf {
+    /// Whether it is about the visit, and made as its pages are made now.
+    fn is_of(&self, visit: Id<Visit>, options: Options) -> bool {
+        let reader = Reader {
+            units: self.units,
+            language: self.language,
+        };
+        self.visit == visit && self.paper == options.paper && reader == options.reader
+    }
 }
 
 impl Making {
     /// As it was, by what was remembered under [`MADE`].
     pub(crate) fn again(remembered: &str) -> Self {
-        Self {
-            made: serde_json::from_str(remembered)
-                .ok()
-                .and_then(super::send::there),
-        }
+        let mut made: Vec<MadeOf> = serde_json::from_str(remembered).unwrap_or_default();
+        made.retain(|of| of.made.file.exists());
+        Self { made }
+    }
+
+    fn of(&self, visit: Id<Visit>, options: Options) -> Option<&Sent> {
+        let made = self.made.iter().find(|made| made.is_of(visit, options))?;
+        Some(&made.made)
     }
 }
 
@@ -59,7 +85,7 @@ pub struct View {
     pub cautions: Vec<String>,
     /// The lines.
     pub cards: Vec<CardRow>,
-    /// The file made last.
+    /// The file made last of this visit, as it is made now.
     pub made: Option<FileView>,
     /// How far the work is, 0 to 1.
     pub working: Option<f32>,
@@ -76,14 +102,17 @@ pub fn view(session: &Session, visit: Id<Visit>) -> Result<View, BookError> {
         line: line.id,
         name: line.name.clone(),
     });
-    let making = &session.making;
+    let (language, paper) = (language(session)?, paper(session)?);
+    let made = session
+        .making
+        .of(visit, Options::of(&records, language, paper));
     Ok(View {
-        language: language(session)?,
-        paper: paper(session)?,
+        language,
+        paper,
         holds,
         cautions,
         cards: cards.collect(),
-        made: making.made.as_ref().map(|made| made_words(session, made)),
+        made: made.map(|made| made_words(session, made)),
         working: session.work.share(About::Pages(visit)),
     })
 }
@@ -209,14 +238,12 @@ pub fn paper(session: &Session) -> Result<Paper, BookError> {
 
 /// Makes reports in a language from now on.
 pub fn pick_language(session: &mut Session, language: Language) {
-    made_is(session, None);
     let kept = session.book.set_state(LANGUAGE, language.code());
     session.report(kept);
 }
 
 /// Makes reports on a paper from now on.
 pub fn pick_paper(session: &mut Session, paper: Paper) {
-    made_is(session, None);
     let kept = session.book.set_state(PAPER, &format!("{paper:?}"));
     session.report(kept);
 }
@@ -232,7 +259,8 @@ pub(super) fn options(session: &Session, visit: Id<Visit>) -> Result<Options, Bo
 
 /// Opens the screen.
 pub fn open(session: &mut Session, visit: Id<Visit>) {
-    made_is(session, None);
+    session.making.made.clear();
+    remember(session);
     session.go(Place::Report(visit));
 }
 
@@ -276,7 +304,11 @@ fn start(
     visit: Id<Visit>,
     what: impl FnOnce(Options, &Visit) -> (String, What),
 ) {
-    made_is(session, None);
+    // One after another: what comes up is what was asked for last.
+    if session.work.share(About::Pages(visit)).is_some() {
+        return;
+    }
+    forget(session, visit);
     let of = options(session, visit).and_then(|options| Ok((options, session.book().get(visit)?)));
     let Some((options, of)) = session.report(of) else {
         return;
@@ -292,12 +324,37 @@ fn start(
 }
 
 /// Takes up what became of pages that were to be made.
-pub(crate) fn written(session: &mut Session, sent: Sent) {
-    made_is(session, Some(sent));
+pub(crate) fn written(
+    session: &mut Session,
+    visit: Id<Visit>,
+    options: Options,
+    made: Result<Sent, String>,
+) {
+    match made {
+        Ok(made) => {
+            forget(session, visit);
+            session.making.made.push(MadeOf {
+                made,
+                visit,
+                language: options.reader.language,
+                paper: options.paper,
+                units: options.reader.units,
+            });
+            remember(session);
+        }
+        Err(why) => say(session, Tone::Bad, sentence(&why)),
+    }
 }
 
-fn made_is(session: &mut Session, made: Option<Sent>) {
-    super::send::remember(session, MADE, made.as_ref());
+/// Forgets what was made of a visit.
+fn forget(session: &mut Session, visit: Id<Visit>) {
+    session.making.made.retain(|made| made.visit != visit);
+    remember(session);
+}
+
+fn remember(session: &mut Session) {
+    let made = std::mem::take(&mut session.making.made);
+    super::send::remember(session, MADE, (!made.is_empty()).then_some(&made));
     session.making.made = made;
 }
 
@@ -306,9 +363,13 @@ pub fn call_off(session: &mut Session, visit: Id<Visit>) {
     session.work.call_off(About::Pages(visit));
 }
 
-/// Hands the file made last to the platform.
-pub fn share(session: &mut Session) {
-    if let Some(made) = &session.making.made {
+/// Hands the file made last of a visit to the platform.
+pub fn share(session: &mut Session, visit: Id<Visit>) {
+    let options = options(session, visit);
+    let Some(options) = session.report(options) else {
+        return;
+    };
+    if let Some(made) = session.making.of(visit, options) {
         let file = made.file.clone();
         super::share(session, &file, Vec::new());
     }

@@ -461,9 +461,6 @@ fn name_of(visits: &[Record<Visit>]) -> String {
 /// Takes up what became of a file that was to be made.
 pub(crate) fn written(session: &mut Session, written: Result<Sent, String>) {
     match written {
-        Ok(sent) if matches!(sent.holds, Holds::Pages { .. }) => {
-            super::report::written(session, sent);
-        }
         Ok(sent) => made_is(session, Some(sent)),
         Err(why) => say(session, Tone::Bad, sentence(&why)),
     }
@@ -493,11 +490,11 @@ pub(super) fn remember<T: Serialize>(session: &mut Session, key: &str, made: Opt
 }
 
 /// A file that was made; `None` where it is gone.
-pub(super) fn there(made: Sent) -> Option<Sent> {
+fn there(made: Sent) -> Option<Sent> {
     made.file.exists().then_some(made)
 }
 
-fn say(session: &mut Session, tone: Tone, text: String) {
+pub(super) fn say(session: &mut Session, tone: Tone, text: String) {
     session.say(Notice {
         tone,
         text,

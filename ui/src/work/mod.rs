@@ -17,6 +17,7 @@ use std::sync::mpsc::{Receiver, Sender, channel};
 use tautbook_core::label::read::Reading;
 use tautbook_core::language::Language;
 use tautbook_core::photos::{Kept, Mark, Options, PhotoError, PhotoFolder};
+use tautbook_core::report;
 use tautbook_core::survey::{Id, Photo, RecordRef, Visit};
 
 pub(crate) use outgoing::{Holds, Outgoing, Sent, What};
@@ -64,8 +65,14 @@ pub(crate) enum Done {
         file: PathBuf,
         read: Result<Reading, String>,
     },
-    /// A file to hand over is on disk.
+    /// A day file to hand over is on disk.
     Written(Result<Sent, String>),
+    /// Pages about a visit are on disk, made that way.
+    Pages {
+        visit: Id<Visit>,
+        options: report::Options,
+        made: Result<Sent, String>,
+    },
     /// A day file was taken in.
     Merged(Result<Taken, Refused>),
 }
@@ -205,13 +212,18 @@ impl Work {
     /// Writes a file to hand over.
     pub(crate) fn write(&mut self, outgoing: Outgoing) {
         let language = self.language;
-        let about = match &outgoing.what {
-            What::Day { .. } => About::DayFile,
-            What::Report(visit, _) | What::Card(visit, ..) => About::Pages(*visit),
-        };
-        self.start(about, move |tell| {
-            Done::Written(outgoing.write(language, tell))
-        });
+        match outgoing.what {
+            What::Day { .. } => self.start(About::DayFile, move |tell| {
+                Done::Written(outgoing.write(language, tell))
+            }),
+            What::Report(visit, options) | What::Card(visit, _, options) => {
+                self.start(About::Pages(visit), move |tell| Done::Pages {
+                    visit,
+                    options,
+                    made: outgoing.write(language, tell),
+                });
+            }
+        }
     }
 
     /// Takes a day file into the book at `book`.

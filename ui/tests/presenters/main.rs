@@ -7,6 +7,7 @@ mod abroad;
 mod chosen;
 mod compare;
 mod forms;
+mod handed;
 mod kept;
 mod loading;
 mod places;

@@ -23,8 +23,8 @@ pub(super) fn fill(window: &MainWindow, session: &Session) -> Result<(), BookErr
     adapter.set_reports(view.reports);
     adapter.set_passphrase(entry(view.passphrase));
     adapter.set_made(file(view.made));
-    adapter.set_taken(file(view.taken));
-    adapter.set_refused(view.refused.into());
+    adapter.set_taken(model(view.taken.into_iter().map(|taken| file(Some(taken)))));
+    adapter.set_refused(model(view.refused.into_iter().map(SharedString::from)));
     adapter.set_locked(view.unlock.is_some());
     adapter.set_unlock(entry(view.unlock.unwrap_or_default()));
     adapter.set_share(view.working.unwrap_or_default());

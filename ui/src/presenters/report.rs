@@ -9,7 +9,7 @@ use tautbook_core::units::{MethodId, UnitChoice, UnitSystem};
 use tautbook_core::words::figures::sentence;
 use tautbook_core::{say, say_count};
 
-use super::send::{FileView, say, size};
+use super::send::{FileView, say_elsewhere, size};
 use super::title::customer;
 use crate::place::Place;
 use crate::session::{Session, Tone};
@@ -341,8 +341,12 @@ pub(crate) fn written(
                 units: options.reader.units,
             });
             remember(session);
+            if session.here() != Place::Report(visit) {
+                let text = say!(session.language(), "The pages are ready to hand over.");
+                say_elsewhere(session, Tone::Good, text, Place::Report(visit));
+            }
         }
-        Err(why) => say(session, Tone::Bad, sentence(&why)),
+        Err(why) => say_elsewhere(session, Tone::Bad, sentence(&why), Place::Report(visit)),
     }
 }
 

@@ -11,9 +11,10 @@ use tautbook_core::words::dates::short_date;
 use tautbook_core::words::figures::sentence;
 use tautbook_core::{say, say_count};
 
+use super::arrivals::say_after;
 use crate::device::Became;
 use crate::place::Place;
-use crate::session::{Entry, Notice, Session, Tone};
+use crate::session::{Entry, NoticeAct, Session, Tone};
 use crate::work::{About, For, Holds, Outgoing, Refused, Sent, Taken, What};
 
 /// How many visits are offered at a time, the latest at first. A page of all would be longer than can be
@@ -37,8 +38,9 @@ pub(crate) struct Sending {
     bare: bool,
     made: Option<Sent>,
     wrong: String,
-    taken: Option<Taken>,
-    refused: Option<Refused>,
+    taken: Vec<Taken>,
+    /// What was not taken in; of those that are locked the first is asked about.
+    refused: Vec<Refused>,
     unlock: String,
     /// Values to look through, as counted on arriving.
     differences: usize,
@@ -106,11 +108,11 @@ pub struct View {
     pub passphrase: Entry,
     /// The file made last.
     pub made: Option<FileView>,
-    /// The file taken in last.
-    pub taken: Option<FileView>,
-    /// Why a file was not taken in; blank when it was.
-    pub refused: String,
-    /// That file is locked: its passphrase is asked for.
+    /// The files taken in last.
+    pub taken: Vec<FileView>,
+    /// Why others were not, a sentence each.
+    pub refused: Vec<String>,
+    /// A file is locked: its passphrase is asked for.
     pub unlock: Option<Entry>,
     /// How far the work is, 0 to 1.
     pub working: Option<f32>,
@@ -136,11 +138,16 @@ pub fn view(session: &Session) -> Result<View, BookError> {
         error: error.to_owned(),
         ..Entry::default()
     };
-    let refused = sending.refused.as_ref();
-    let why = refused
-        .map(|refused| sentence(&refused.why))
-        .unwrap_or_default();
-    let locked = refused.is_some_and(|refused| refused.locked);
+    let several = sending.taken.len() + sending.refused.len() > 1;
+    let why = |refused: &Refused| {
+        if several {
+            not_taken_words(session, refused)
+        } else {
+            sentence(&refused.why)
+        }
+    };
+    let (locked, refused): (Vec<_>, Vec<_>) =
+        sending.refused.iter().partition(|refused| refused.locked);
     Ok(View {
         visits: ticks.collect(),
         chosen: chosen.len(),
@@ -151,10 +158,13 @@ pub fn view(session: &Session) -> Result<View, BookError> {
         made: sending.made.as_ref().map(|made| made_words(session, made)),
         taken: sending
             .taken
-            .as_ref()
-            .map(|taken| taken_words(session, taken)),
-        unlock: locked.then(|| plain(&sending.unlock, &why)),
-        refused: if locked { String::new() } else { why },
+            .iter()
+            .map(|taken| taken_words(session, taken))
+            .collect(),
+        unlock: locked
+            .first()
+            .map(|locked| plain(&sending.unlock, &why(locked))),
+        refused: refused.into_iter().map(why).collect(),
         working: session.work.share(About::DayFile),
         differences: sending.differences,
     })
@@ -340,12 +350,32 @@ fn file_name(file: &std::path::Path) -> String {
     name.to_string_lossy().into_owned()
 }
 
-/// Opens the screen, with what there is to look through counted.
+fn not_taken_words(session: &Session, refused: &Refused) -> String {
+    say!(
+        session.language(),
+        "{file} was not taken in. {why}",
+        file = file_name(&refused.file),
+        why = sentence(&refused.why)
+    )
+}
+
+/// Opens the screen, with what there is to look through counted. What goes out is chosen anew, unless
+/// work is under way; what became of the files of others stays.
 pub fn open(session: &mut Session) {
-    session.sending = Sending::default();
-    made_is(session, None);
+    if session.work.share(About::DayFile).is_none() {
+        let before = std::mem::take(&mut session.sending);
+        session.sending = Sending {
+            taken: before.taken,
+            refused: before.refused,
+            unlock: before.unlock,
+            ..Sending::default()
+        };
+        made_is(session, None);
+    }
     count_differences(session);
-    session.go(Place::Send);
+    if session.here() != Place::Send {
+        session.go(Place::Send);
+    }
 }
 
 fn count_differences(session: &mut Session) {
@@ -461,9 +491,21 @@ fn name_of(visits: &[Record<Visit>]) -> String {
 /// Takes up what became of a file that was to be made.
 pub(crate) fn written(session: &mut Session, written: Result<Sent, String>) {
     match written {
-        Ok(sent) => made_is(session, Some(sent)),
-        Err(why) => say(session, Tone::Bad, sentence(&why)),
+        Ok(sent) => {
+            made_is(session, Some(sent));
+            if session.here() != Place::Send {
+                let text = say!(session.language(), "The day file is ready to send.");
+                say_elsewhere(session, Tone::Good, text, Place::Send);
+            }
+        }
+        Err(why) => say_elsewhere(session, Tone::Bad, sentence(&why), Place::Send),
     }
+}
+
+/// Says something that is about a place, and opens it where the person is somewhere else.
+pub(super) fn say_elsewhere(session: &mut Session, tone: Tone, text: String, about: Place) {
+    let act = (session.here() != about).then_some(NoticeAct::Open(about));
+    say_after(session, tone, text, act);
 }
 
 fn made_is(session: &mut Session, made: Option<Sent>) {
@@ -494,14 +536,6 @@ fn there(made: Sent) -> Option<Sent> {
     made.file.exists().then_some(made)
 }
 
-pub(super) fn say(session: &mut Session, tone: Tone, text: String) {
-    session.say(Notice {
-        tone,
-        text,
-        act: None,
-    });
-}
-
 /// Hands the file made last to the platform.
 pub fn share(session: &mut Session) {
     if let Some(made) = &session.sending.made {
@@ -512,16 +546,14 @@ pub fn share(session: &mut Session) {
 
 /// Asks the platform for a day file to take in.
 pub fn ask(session: &mut Session) {
-    session.sending.refused = None;
-    session.sending.taken = None;
+    session.sending.refused.clear();
+    session.sending.taken.clear();
     let answer = session.work.answer_to(For::DayFile);
     session.device.ask_day_file(answer);
 }
 
 /// Takes in a day file that the platform gave.
 pub fn take_in(session: &mut Session, file: PathBuf) {
-    session.sending.refused = None;
-    session.sending.taken = None;
     let book = session.book().path().to_owned();
     session.work.merge(book, file, None);
 }
@@ -534,29 +566,50 @@ pub fn draft_unlock(session: &mut Session, text: &str) {
 /// Tries again to take in the file that is locked.
 pub fn unlock(session: &mut Session) {
     let passphrase = std::mem::take(&mut session.sending.unlock);
-    let Some(refused) = session.sending.refused.take() else {
+    let refused = &mut session.sending.refused;
+    let Some(locked) = refused.iter().position(|refused| refused.locked) else {
         return;
     };
+    let refused = refused.remove(locked);
     let book = session.book().path().to_owned();
     session.work.merge(book, refused.file, Some(passphrase));
 }
 
 /// Takes up what became of a file that was to be taken in.
 pub(crate) fn merged(session: &mut Session, merged: Result<Taken, Refused>) {
-    match merged {
+    let file = match &merged {
+        Ok(taken) => &taken.file,
+        Err(refused) => &refused.file,
+    };
+    // What became of it before counts no more.
+    session.sending.taken.retain(|taken| taken.file != *file);
+    let refused = &mut session.sending.refused;
+    refused.retain(|refused| refused.file != *file);
+    let (tone, text) = match merged {
         Ok(taken) => {
             session.device.buzz();
             session.device.served(&taken.file, Became::Recorded);
-            session.sending.taken = Some(taken);
+            let file = file_name(&taken.file);
+            session.sending.taken.push(taken);
             count_differences(session);
+            let text = say!(session.language(), "{file} was taken in.", file = file);
+            (Tone::Good, text)
         }
         Err(refused) => {
-            // A locked one is tried again.
-            if !refused.locked {
+            let text = not_taken_words(session, &refused);
+            if refused.locked {
+                // It is tried again, before other locked ones.
+                session.sending.refused.insert(0, refused);
+            } else {
                 session.device.served(&refused.file, Became::Refused);
+                session.sending.refused.push(refused);
             }
-            session.sending.refused = Some(refused);
+            (Tone::Bad, text)
         }
+    };
+    // On the page itself all of it is to be seen.
+    if session.here() != Place::Send {
+        say_elsewhere(session, tone, text, Place::Send);
     }
 }
 

@@ -13,6 +13,7 @@ use std::path::PathBuf;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, AtomicU32, Ordering};
 use std::sync::mpsc::{Receiver, Sender, channel};
+use std::thread::JoinHandle;
 
 use tautbook_core::label::read::Reading;
 use tautbook_core::language::Language;
@@ -112,6 +113,8 @@ pub(crate) struct Work {
     /// How many were started: the number of the last.
     started: u64,
     asked: usize,
+    /// The last day file that is taken in.
+    merging: Option<JoinHandle<()>>,
     /// A file is being handed to the platform.
     shares: bool,
     done: (Sender<Numbered>, Receiver<Numbered>),
@@ -124,6 +127,7 @@ impl Default for Work {
             language: Language::default(),
             jobs: Vec::new(),
             started: 0,
+            merging: None,
             asked: 0,
             shares: false,
             done: channel(),
@@ -213,9 +217,11 @@ impl Work {
     pub(crate) fn write(&mut self, outgoing: Outgoing) {
         let language = self.language;
         match outgoing.what {
-            What::Day { .. } => self.start(About::DayFile, move |tell| {
-                Done::Written(outgoing.write(language, tell))
-            }),
+            What::Day { .. } => {
+                self.start(About::DayFile, move |tell| {
+                    Done::Written(outgoing.write(language, tell))
+                });
+            }
             What::Report(visit, options) | What::Card(visit, _, options) => {
                 self.start(About::Pages(visit), move |tell| Done::Pages {
                     visit,
@@ -226,10 +232,12 @@ impl Work {
         }
     }
 
-    /// Takes a day file into the book at `book`.
+    /// Takes a day file into the book at `book`, once those before it are.
     pub(crate) fn merge(&mut self, book: PathBuf, file: PathBuf, passphrase: Option<String>) {
         let language = self.language;
-        self.start(About::DayFile, move |tell| {
+        let before = self.merging.take();
+        let merging = self.start(About::DayFile, move |tell| {
+            before.map(JoinHandle::join); // However it ended.
             Done::Merged(taking_in::take_in(
                 &book,
                 &file,
@@ -238,9 +246,14 @@ impl Work {
                 tell,
             ))
         });
+        self.merging = Some(merging);
     }
 
-    fn start(&mut self, about: About, work: impl FnOnce(&mut Tell<'_>) -> Done + Send + 'static) {
+    fn start(
+        &mut self,
+        about: About,
+        work: impl FnOnce(&mut Tell<'_>) -> Done + Send + 'static,
+    ) -> JoinHandle<()> {
         self.started += 1;
         let number = self.started;
         let permille = Arc::new(AtomicU32::new(0));
@@ -263,7 +276,7 @@ impl Work {
                 }
             });
             let _ = done.send((number, outcome)); // Nobody waits for it once the app ends.
-        });
+        })
     }
 
     /// Calls off what is under way about something. What is on disk already stays there unrecorded;

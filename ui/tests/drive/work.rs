@@ -9,11 +9,13 @@ use std::time::Duration;
 use slint::ComponentHandle;
 use tautbook_core::book::{Book, BookError, OpenMode, SystemClock};
 use tautbook_core::survey::Photo;
+use tautbook_ui::place::Place;
+use tautbook_ui::presenters::{arrivals, report, send};
 use tautbook_ui::screens::SendAdapter;
-use tautbook_ui::session::Session;
+use tautbook_ui::session::{NoticeAct, Session};
 
 use crate::hand::Hand;
-use crate::send::{has, made, to_send, visited};
+use crate::send::{has, made, to_send, to_today, visited};
 use crate::{Folder, photos};
 
 /// Somebody else writes in the book: as long as this is there nobody can but them.
@@ -75,6 +77,12 @@ fn comes(hand: &Hand, what: impl Fn(&Hand) -> bool) -> bool {
     })
 }
 
+/// What is said over the page, and what its button does.
+fn said(hand: &Hand) -> (String, Option<NoticeAct>) {
+    let notice = hand.app.look(|session| session.notice().cloned()).unwrap();
+    (notice.text, notice.act)
+}
+
 fn share(hand: &Hand) -> f32 {
     hand.window.global::<SendAdapter<'_>>().get_share()
 }
@@ -113,8 +121,116 @@ fn stop_ends_the_work() {
     let picture = photos::picture_in(folder.0.path(), "whole.png", 90);
     std::fs::write(slow, std::fs::read(picture).unwrap()).unwrap();
     hand.wait();
-    let said = hand.app.look(|session| session.notice().cloned()).unwrap();
-    assert!(said.text.contains("called off"), "{}", said.text);
+    let (text, _) = said(&hand);
+    assert!(text.contains("called off"), "{text}");
     let kept = hand.app.look(|session| session.book().all::<Photo>());
     assert!(kept.unwrap().is_empty());
+}
+
+#[test]
+fn what_became_of_a_file_is_told_to_who_has_gone_on() {
+    let (ours, theirs) = (Folder::new(), Folder::new());
+    let file = from_another(&theirs);
+    let mut hand = visited(&ours);
+    to_send(&mut hand);
+    // Taken in, on Today.
+    let sent = file.clone();
+    hand.app.act(move |session| {
+        arrivals::day_file_sent(session, sent);
+        session.back();
+    });
+    hand.wait();
+    let name = file.file_name().unwrap().to_string_lossy().into_owned();
+    let open = Some(NoticeAct::Open(Place::Send));
+    assert_eq!(said(&hand), (format!("{name} was taken in."), open));
+    to_send(&mut hand);
+    assert!(has(&hand, "records are new"), "{:?}", hand.labels());
+
+    // Made, on Today.
+    hand.app.act(|session| {
+        send::make(session);
+        session.back();
+    });
+    hand.wait();
+    assert_eq!(said(&hand).0, "The day file is ready to send.");
+    hand.press_label("Open");
+    assert!(has(&hand, "Send the file"), "{:?}", hand.labels());
+
+    // A report, on Today too; and one that could not be made.
+    let visit = hand.visits()[0].id;
+    hand.app.act(move |session| {
+        report::open(session, visit);
+        report::make(session, visit);
+        session.go(Place::Today);
+    });
+    hand.wait();
+    let open = Some(NoticeAct::Open(Place::Report(visit)));
+    let ready = "The pages are ready to hand over.".to_owned();
+    assert_eq!(said(&hand), (ready, open));
+    hand.press_label("Open");
+    hand.press_label("Hand it over");
+
+    // Refused, on Today.
+    let none = ours.0.path().join("holiday.zip");
+    std::fs::write(&none, "no day file").unwrap();
+    hand.app.act(move |session| {
+        arrivals::day_file_sent(session, none);
+        session.go(Place::Today);
+    });
+    hand.wait();
+    let (text, _) = said(&hand);
+    assert!(text.starts_with("holiday.zip was not taken in. "), "{text}");
+}
+
+#[test]
+fn several_files_are_taken_in_one_after_another_and_each_is_told_of() {
+    let (ours, theirs) = (Folder::new(), Folder::new());
+    let file = from_another(&theirs);
+    let again = ours.0.path().join("again.zip");
+    let none = ours.0.path().join("holiday.zip");
+    std::fs::copy(&file, &again).unwrap();
+    std::fs::write(&none, "no day file").unwrap();
+    let hand = Hand::on(&ours.book());
+    hand.whole_form();
+    let (first, second, third) = (file.clone(), none, again);
+    hand.app.act(move |session| {
+        for file in [first, second, third] {
+            arrivals::day_file_sent(session, file);
+        }
+    });
+    hand.wait();
+    let name = file.file_name().unwrap().to_string_lossy().into_owned();
+    assert!(has(&hand, &name), "{:?}", hand.labels());
+    assert!(has(&hand, "records are new"), "{:?}", hand.labels());
+    assert!(has(&hand, "holiday.zip was not taken in."));
+    assert!(has(&hand, "again.zip"));
+    assert!(
+        has(&hand, "was in this book before"),
+        "the later of the two"
+    );
+    hand.app.act(|session| {
+        session.back();
+        assert_eq!(session.here(), Place::Today, "Send is there once");
+    });
+}
+
+#[test]
+fn a_locked_file_waits_for_its_passphrase_and_for_no_other() {
+    let (ours, theirs) = (Folder::new(), Folder::new());
+    let mut other = visited(&theirs);
+    to_send(&mut other);
+    other.write("Passphrase, if the file is to be locked", "row seven dock");
+    let file = made(&mut other);
+    let mut hand = Hand::on(&ours.book());
+    to_send(&mut hand);
+    *hand.device.chooses.borrow_mut() = Some(Some(file));
+    hand.press_label("Take in a day file");
+    hand.wait();
+    to_today(&mut hand);
+    to_send(&mut hand);
+    hand.write("Passphrase of the locked file", "row seven dock");
+    hand.press_label("Open the locked file");
+    hand.wait();
+    assert_eq!(hand.visits().len(), 1, "{:?}", hand.labels());
+    assert!(hand.labelled("Open the locked file").is_empty());
 }

@@ -127,6 +127,8 @@ impl App {
             return;
         };
         work(&mut session);
+        drop(session);
+        self.look_after_work();
     }
 
     /// Looks after the work beside the screens as long as there is some.

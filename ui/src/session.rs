@@ -178,6 +178,8 @@ pub struct Session {
     /// Places arrived at since the start.
     arrivals: i32,
     typed: BTreeMap<String, Typed>,
+    /// It is not written down yet, for somebody else wrote in the book: tried again soon.
+    typed_waits: bool,
     look: Look,
     notice: Option<Notice>,
     question: Option<Question>,
@@ -220,6 +222,7 @@ impl Session {
             down: serde_json::from_str(&recall(DOWN)?).unwrap_or_default(),
             arrivals: 0,
             typed: serde_json::from_str(&recall(TYPED)?).unwrap_or_default(),
+            typed_waits: false,
             look,
             notice: notice_on_opening(opened, look.language),
             question: None,
@@ -257,10 +260,11 @@ impl Session {
         self.way.here()
     }
 
-    /// Whether something goes on beside the screens, to be asked about with [`Session::take_up`].
+    /// Whether something goes on beside the screens or is still to be written down, to be asked about
+    /// with [`Session::take_up`].
     #[must_use]
     pub fn awaits(&self) -> bool {
-        self.work.is_awaited()
+        self.typed_waits || self.work.is_awaited()
     }
 
     /// How far the work is that the present place shows, 0 to 1; `None` when there is none.
@@ -278,6 +282,9 @@ impl Session {
 
     /// Takes up what has become of the work beside the screens; whether there was anything.
     pub fn take_up(&mut self) -> bool {
+        if self.typed_waits {
+            self.keep_typed();
+        }
         crate::presenters::photos::take_up(self)
     }
 
@@ -626,7 +633,7 @@ impl Session {
         let text = serde_json::to_string(&self.typed).unwrap_or_default();
         // What is typed stands on the screen still. A message with every key would lie over the
         // keypad; the attempt to keep the value says what is wrong.
-        self.book.jot(TYPED, &text).ok();
+        self.typed_waits = matches!(self.book.jot(TYPED, &text), Err(BookError::Busy));
     }
 
     /// A field as shown: what is half typed, or else what is kept.

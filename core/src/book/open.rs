@@ -51,7 +51,7 @@ pub struct Opened {
 }
 
 /// How long another program may hold the book before we give up.
-const BUSY_MS: u64 = 5_000;
+pub(super) const BUSY_MS: u64 = 5_000;
 
 /// A clock further behind the last entry than this was set back, not corrected.
 const CLOCK_SLACK_MS: i64 = 60_000;

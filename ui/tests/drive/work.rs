@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 use std::process::Command;
 use std::sync::mpsc::{Sender, channel};
 use std::thread::JoinHandle;
-use std::time::Duration;
+use std::time::{Duration, Instant};
 
 use slint::ComponentHandle;
 use tautbook_core::book::{Book, BookError, OpenMode, SystemClock};
@@ -233,4 +233,24 @@ fn a_locked_file_waits_for_its_passphrase_and_for_no_other() {
     hand.wait();
     assert_eq!(hand.visits().len(), 1, "{:?}", hand.labels());
     assert!(hand.labelled("Open the locked file").is_empty());
+}
+
+#[test]
+fn keys_are_taken_while_somebody_else_writes_and_written_down_after() {
+    let folder = Folder::new();
+    let mut hand = Hand::on(&folder.book());
+    crate::to_read(&mut hand);
+    let held = Held::of(&folder.book());
+    let before = Instant::now();
+    hand.keys(&["1", "2", "lb", "6"]);
+    let took = before.elapsed();
+    assert!(took < Duration::from_secs(4), "{took:?}");
+    drop(held);
+    hand.wait();
+    std::mem::forget(hand); // A killed process closes nothing.
+
+    let mut hand = Hand::on(&folder.book());
+    hand.press("Keypad::save-key");
+    let kept = crate::readings(&hand).remove(0).0;
+    assert_eq!(kept, "12 lb 6 oz");
 }

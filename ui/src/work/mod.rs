@@ -2,7 +2,7 @@
 //!
 //! A thread never touches the session's book. It makes a picture ready and brings it to the disk;
 //! recording what is there is done by the session, when the screens ask what has become of the work.
-//! Day files are written and taken in whole by a thread that opens the book for itself.
+//! Day files and reports are made, and day files taken in, by a thread that opens the book for itself.
 
 mod outgoing;
 mod pictures;

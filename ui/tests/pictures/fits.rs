@@ -235,7 +235,12 @@ fn every_screen_fits_every_hand_and_eye() {
         let writing = window.global::<Keyboard<'_>>().get_shown();
         let least_page = if writing { LEAST_FIELD } else { LEAST_PAGE };
         for language in Language::ALL {
-            for text in [TextSize::Normal, TextSize::Larger, TextSize::Largest] {
+            for text in [
+                TextSize::Normal,
+                TextSize::Large,
+                TextSize::Larger,
+                TextSize::Largest,
+            ] {
                 app.act(move |session: &mut Session| {
                     settings::set(session, |look| {
                         look.language = language;

@@ -12,6 +12,7 @@ mod adapters;
 pub mod app;
 pub mod chart;
 pub mod device;
+pub mod lists;
 pub mod look;
 pub mod place;
 pub mod presenters;

@@ -162,6 +162,12 @@ impl Way {
         self.0.len().max(1)
     }
 
+    /// Whether a place is passed on the way, or is here.
+    #[must_use]
+    pub fn passes(&self, place: Place) -> bool {
+        self.0.contains(&place)
+    }
+
     /// Goes on to a place.
     pub fn go(&mut self, place: Place) {
         self.0.push(place);

@@ -17,6 +17,7 @@ use tautbook_core::units::{TypedError, UnitChoice};
 use tautbook_core::words::figures::sentence;
 
 use crate::device::Device;
+use crate::lists::{List, Pages, Shown};
 use crate::place::{Place, Scope, Way};
 use crate::presenters::report::{self, Making};
 use crate::presenters::send::{self, Sending};
@@ -197,6 +198,8 @@ pub struct Session {
     pub(crate) making: Making,
     /// Which of the tools are shown.
     pub(crate) tools: crate::presenters::tools::Shown,
+    /// Which part of each long list is shown.
+    pages: Pages,
     /// What was brought back in the list of the book, and where it stood there.
     pub(crate) brought_back: Vec<(usize, RecordRef)>,
     /// A reading was kept by the last key and nothing was typed since.
@@ -233,6 +236,7 @@ impl Session {
             sending: Sending::again(&recall(send::MADE)?),
             making: Making::again(&recall(report::MADE)?),
             tools: crate::presenters::tools::Shown::default(),
+            pages: Pages::default(),
             brought_back: Vec::new(),
             just_saved: false,
             unkept: None,
@@ -418,11 +422,33 @@ impl Session {
         self.notice = None;
         self.just_saved = false;
         self.photo_kept = None;
+        self.pages.keep(|place| self.way.passes(place));
         self.keep_way();
         self.light();
         if let Place::Photos(of) = self.here() {
             crate::presenters::arrivals::take_waiting(self, of);
         }
+    }
+
+    /// What is shown of a list of the present place.
+    pub(crate) fn shown<T>(&self, list: List, rows: Vec<T>) -> Shown<T> {
+        self.pages.shown(self.here(), list, rows)
+    }
+
+    /// Shows others of a list of the present place, and after the last of them the first again.
+    pub fn show_others(&mut self, list: List) {
+        self.pages.turn(self.here(), list);
+    }
+
+    /// Shows of each list of the present place what is shown at first, for something was added.
+    pub(crate) fn show_first(&mut self) {
+        let here = self.here();
+        self.pages.keep(|place| place != here);
+    }
+
+    /// Shows the end of a list of the present place, of so many.
+    pub(crate) fn show_end(&mut self, list: List, all: usize) {
+        self.pages.turn_to_end(self.here(), list, all);
     }
 
     fn light(&self) {
@@ -776,7 +802,9 @@ impl Session {
     /// Adds one record as an action of its own; errors go over the page.
     pub fn add<T: Entity>(&mut self, name: &'static str, body: T) -> Option<Record<T>> {
         let done = self.book.act(name, |act| act.add(body));
-        self.report(done).map(|done| done.value)
+        let done = self.report(done)?;
+        self.show_first();
+        Some(done.value)
     }
 }
 

@@ -4,7 +4,7 @@ use slint::ComponentHandle;
 use tautbook_core::book::BookError;
 use tautbook_core::survey::{Id, Visit};
 
-use super::{id_from, id_text, model, tone_out};
+use super::{id_from, id_text, model, tone_out, whole};
 use crate::app::App;
 use crate::place::Place;
 use crate::presenters::keep;
@@ -29,6 +29,7 @@ pub(super) fn fill(
 ) -> Result<(), BookError> {
     let adapter = window.global::<KeepAdapter>();
     let rows = keep::view(session, visit)?;
+    adapter.set_all(whole(rows.all));
     adapter.set_samples(model(rows.into_iter().map(row)));
     Ok(())
 }

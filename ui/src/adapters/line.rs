@@ -82,6 +82,7 @@ pub(super) fn fill(window: &MainWindow, session: &Session, id: Id<Line>) -> Resu
     adapter.set_to_check(whole(to_check));
     adapter.set_condition(entry(view.condition));
     adapter.set_notes(entry(view.notes));
+    adapter.set_all_rolls(whole(view.rolls.all));
     adapter.set_rolls(model(view.rolls.into_iter().map(|roll| RollRow {
         id: id_text(roll.id),
         name: roll.name.into(),
@@ -89,6 +90,7 @@ pub(super) fn fill(window: &MainWindow, session: &Session, id: Id<Line>) -> Resu
         note: roll.note.into(),
     })));
     adapter.set_unticked(whole(view.unticked));
+    adapter.set_all_setups(whole(view.setups.all));
     adapter.set_setups(model(view.setups.into_iter().map(|setup| SetupRow {
         id: id_text(setup.id),
         name: setup.name.into(),

@@ -13,6 +13,7 @@ use tautbook_core::units::DecimalMark;
 
 use super::settings::shade_out;
 use crate::app::App;
+use crate::lists::List;
 use crate::place::Place;
 use crate::presenters::{read, results, sample, title, weigh};
 use crate::screens::{self, Look, MainWindow, Nav, Screen};
@@ -62,6 +63,24 @@ fn speak(language: Language) {
         SPOKEN.set(Some(language));
     }
 }
+
+super::same!(
+    list_out,
+    list_in,
+    screens::LongList,
+    List {
+        Lines,
+        Setups,
+        Rolls,
+        RollChoices,
+        Loads,
+        Weighings,
+        Photos,
+        Below,
+        Samples,
+        Events
+    }
+);
 
 pub(super) fn fill(window: &MainWindow, session: &Session) -> Result<(), BookError> {
     speak(session.language());
@@ -131,6 +150,11 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
         on.back();
     });
     remember_folds(window);
+    let on = app.clone();
+    window.global::<Nav>().on_show_others(move |list| {
+        let list = list_in(list);
+        on.act(move |session| session.show_others(list));
+    });
     let on = app.clone();
     window
         .global::<screens::Notice>()

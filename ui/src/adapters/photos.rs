@@ -4,7 +4,7 @@ use slint::ComponentHandle;
 use tautbook_core::book::BookError;
 use tautbook_core::survey::RecordRef;
 
-use super::{entry, id_from, id_text, model, pictures, record_from, record_text, refill};
+use super::{entry, id_from, id_text, model, pictures, record_from, record_text, refill, whole};
 use crate::app::App;
 use crate::device::PictureFrom;
 use crate::place::Place;
@@ -17,6 +17,7 @@ pub(super) fn fill(window: &MainWindow, session: &Session, of: RecordRef) -> Res
     let view = photos::view(session, of)?;
     let folder = session.book().photo_folder();
     adapter.set_subject(view.subject.into());
+    adapter.set_all(whole(view.photos.all));
     let rows = view.photos.into_iter().map(|photo| PhotoRow {
         id: id_text(photo.id),
         image: pictures::small(&folder, &photo.sha256),
@@ -29,6 +30,7 @@ pub(super) fn fill(window: &MainWindow, session: &Session, of: RecordRef) -> Res
     if let Some(anew) = refill(&adapter.get_photos(), rows.collect()) {
         adapter.set_photos(anew);
     }
+    adapter.set_all_below(whole(view.below.all));
     adapter.set_below(model(view.below.into_iter().map(|row| BelowRow {
         id: record_text(row.of),
         title: row.title.into(),

@@ -5,7 +5,7 @@ use tautbook_core::book::BookError;
 use tautbook_core::label::print::{Paper, Raster};
 use tautbook_core::survey::{Id, Sample, SampleEventKind, SampleKind};
 
-use super::{entry, model, same};
+use super::{entry, model, same, whole};
 use crate::app::App;
 use crate::place::Place;
 use crate::presenters::sample::{self, Field};
@@ -76,6 +76,7 @@ pub(super) fn fill(
         }
         Err(why) => adapter.set_not_drawn(why.into()),
     }
+    adapter.set_all_events(whole(view.events.all));
     adapter.set_events(model(view.events.into_iter().map(|event| EventRow {
         title: event.title.into(),
         detail: event.detail.into(),

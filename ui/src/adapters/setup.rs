@@ -44,6 +44,7 @@ pub(super) fn fill(window: &MainWindow, session: &Session, id: Id<Setup>) -> Res
     let view = setup::view(session, id)?;
     adapter.set_name(entry(view.name));
     adapter.set_role(role_out(view.role));
+    adapter.set_all_rolls(whole(view.rolls.all));
     adapter.set_rolls(model(view.rolls.into_iter().map(|roll| RollChoice {
         id: id_text(roll.id),
         name: roll.name.into(),
@@ -60,6 +61,7 @@ pub(super) fn fill(window: &MainWindow, session: &Session, id: Id<Setup>) -> Res
     adapter.set_film_force(entry(view.film_force));
     adapter.set_pre_stretch(entry(view.pre_stretch));
     adapter.set_notes(entry(view.notes));
+    adapter.set_all_loads(whole(view.loads.all));
     adapter.set_loads(model(view.loads.into_iter().map(|load| LoadRow {
         id: id_text(load.id),
         name: load.name.into(),

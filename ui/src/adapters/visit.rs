@@ -47,6 +47,7 @@ pub(super) fn fill(window: &MainWindow, session: &Session, id: Id<Visit>) -> Res
     let in_bag = view.bag.len();
     adapter.set_bag(items(view.bag, &view.own, 0));
     adapter.set_safety(items(view.safety, &[], in_bag));
+    adapter.set_all_lines(whole(view.lines.all));
     adapter.set_lines(model(view.lines.into_iter().map(|line| LineRow {
         id: id_text(line.id),
         name: line.name.into(),

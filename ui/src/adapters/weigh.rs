@@ -5,7 +5,7 @@ use tautbook_core::book::BookError;
 use tautbook_core::survey::{Id, Load};
 
 use super::read::figure;
-use super::{entry, id_text, model, same};
+use super::{entry, id_text, model, same, whole};
 use crate::app::App;
 use crate::place::Place;
 use crate::presenters::weigh::{self, Part};
@@ -18,6 +18,7 @@ pub(super) fn fill(window: &MainWindow, session: &Session, id: Id<Load>) -> Resu
     let adapter = window.global::<WeighAdapter>();
     let view = weigh::view(session, id)?;
     adapter.set_acknowledged(view.acknowledged);
+    adapter.set_all(whole(view.weighings.all));
     adapter.set_weighings(model(view.weighings.into_iter().map(|row| WeighRow {
         id: id_text(row.id),
         net: row.net.into(),

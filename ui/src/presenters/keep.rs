@@ -10,6 +10,7 @@ use tautbook_core::word;
 use tautbook_core::words::dates::short_date;
 
 use super::listed;
+use crate::lists::{List, Shown};
 use crate::place::Place;
 use crate::session::{Session, Tone};
 
@@ -28,13 +29,14 @@ pub struct SampleRow {
     pub tone: Option<Tone>,
 }
 
-/// The samples of a visit.
+/// The samples of a visit, some at a time.
 ///
 /// # Errors
 /// The store's errors.
-pub fn view(session: &Session, visit: Id<Visit>) -> Result<Vec<SampleRow>, BookError> {
+pub fn view(session: &Session, visit: Id<Visit>) -> Result<Shown<SampleRow>, BookError> {
     let samples = session.book().children::<Sample, _>(visit)?;
-    samples.iter().map(|sample| row(session, sample)).collect()
+    let shown = session.shown(List::Samples, samples);
+    shown.try_map(|sample| row(session, &sample))
 }
 
 /// A sample as a row of a list.

@@ -12,6 +12,7 @@ use tautbook_core::words::figures::grouped_count;
 
 use super::figures::film_mass;
 use super::{listed, loading, next_name, written};
+use crate::lists::{List, Shown};
 use crate::place::Place;
 use crate::session::{Entry, FieldError, Session, optional};
 
@@ -143,10 +144,10 @@ pub struct View {
     pub condition: Entry,
     /// Notes.
     pub notes: Entry,
-    /// Film rolls of the visit.
-    pub rolls: Vec<RollRow>,
-    /// Setups.
-    pub setups: Vec<SetupRow>,
+    /// Film rolls of the visit, some at a time.
+    pub rolls: Shown<RollRow>,
+    /// Setups, some at a time.
+    pub setups: Shown<SetupRow>,
     /// Points of the visit's safety list that are not ticked.
     pub unticked: usize,
 }
@@ -210,16 +211,14 @@ pub fn view(session: &Session, id: Id<Line>) -> Result<View, BookError> {
         way: loading::way(&line.wrapper, session.language()),
         condition: entry(Field::Condition, &line.wrapper.condition, ""),
         notes: entry(Field::Notes, &line.notes, ""),
-        rolls: book
-            .children::<FilmRoll, _>(line.visit)?
-            .iter()
+        rolls: session
+            .shown(List::Rolls, book.children::<FilmRoll, _>(line.visit)?)
             .map(|roll| RollRow {
                 id: roll.id,
                 name: roll.name.clone(),
-                spec: roll_spec(roll),
+                spec: roll_spec(&roll),
                 note: loading::short(&line.wrapper, roll.cling, session.language()),
-            })
-            .collect(),
+            }),
         setups: setup_rows(session, id)?,
         unticked: visit.safety.iter().filter(|item| !item.done).count(),
     })
@@ -234,11 +233,11 @@ pub(super) fn roll_spec(roll: &FilmRoll) -> String {
     ])
 }
 
-fn setup_rows(session: &Session, id: Id<Line>) -> Result<Vec<SetupRow>, BookError> {
+fn setup_rows(session: &Session, id: Id<Line>) -> Result<Shown<SetupRow>, BookError> {
     let book = session.book();
     let language = session.language();
-    let mut rows = Vec::new();
-    for setup in book.children::<Setup, _>(id)? {
+    let shown = session.shown(List::Setups, book.children::<Setup, _>(id)?);
+    shown.try_map(|setup| {
         let film = match setup.film_roll {
             Some(roll) => book.get(roll)?.body.name,
             None => String::new(),
@@ -260,15 +259,14 @@ fn setup_rows(session: &Session, id: Id<Line>) -> Result<Vec<SetupRow>, BookErro
         } else {
             say_count!(language, loads.len(), "{n} load", "{n} loads")
         };
-        rows.push(SetupRow {
+        Ok(SetupRow {
             id: setup.id,
             name: setup.name.clone(),
             role: setup.role,
             film,
             result: listed([loads, film_mass]),
-        });
-    }
-    Ok(rows)
+        })
+    })
 }
 
 /// Notes what stands half typed.

@@ -16,6 +16,7 @@ use tautbook_core::word;
 use super::arrivals::say_after;
 use super::listed;
 use crate::device::{Became, PictureFrom};
+use crate::lists::{List, Shown};
 use crate::place::Place;
 use crate::session::{Entry, Notice, NoticeAct, Session, Tone};
 use crate::work::{About, Answered, Done, For};
@@ -57,10 +58,10 @@ pub struct BelowRow {
 pub struct View {
     /// What the pictures show.
     pub subject: String,
-    /// The pictures.
-    pub photos: Vec<PhotoRow>,
+    /// The pictures, some at a time.
+    pub photos: Shown<PhotoRow>,
     /// The readings of a load, which have their own.
-    pub below: Vec<BelowRow>,
+    pub below: Shown<BelowRow>,
     /// How far pictures on their way are, 0 to 1; `None` when there are none.
     pub working: Option<f32>,
     /// There is a camera.
@@ -92,25 +93,25 @@ pub fn view(session: &Session, of: RecordRef) -> Result<View, BookError> {
     let photos = session.book().photos_of(of)?;
     let folder = session.book().photo_folder();
     let language = session.language();
-    let last = photos.len().saturating_sub(1);
-    let rows = photos.iter().enumerate().map(|(n, photo)| PhotoRow {
+    let ends = [photos.first(), photos.last()].map(|photo| photo.map(|photo| photo.id));
+    let rows = session.shown(List::Photos, photos).map(|photo| PhotoRow {
         id: photo.id,
         sha256: photo.sha256.clone(),
         caption: session.entry(&caption_field(photo.id), &photo.caption, ""),
-        detail: detail(photo, language),
+        detail: detail(&photo, language),
         // Whether it is there; its sum is looked at when the book is checked.
-        lost: match folder.glance(photo) {
+        lost: match folder.glance(&photo) {
             Ok(()) => String::new(),
             Err(why) => sentence(&why.said(language)),
         },
-        first: n == 0,
-        last: n == last,
+        first: ends[0] == Some(photo.id),
+        last: ends[1] == Some(photo.id),
     });
     let options = options(session)?;
     Ok(View {
         subject: subject(session, of)?,
-        photos: rows.collect(),
-        below: below(session, of)?,
+        photos: rows,
+        below: session.shown(List::Below, below(session, of)?),
         working: session.work.share(About::Pictures),
         camera: session.device.has_camera(),
         kept: session
@@ -405,7 +406,13 @@ fn record(session: &mut Session, done: Done) {
         let there = Place::Photos(done.value.of);
         match done.action {
             // In the page, so that the way to the next photo stays free.
-            Some(action) if session.here() == there => session.photo_kept = Some((text, action)),
+            Some(action) if session.here() == there => {
+                session.photo_kept = Some((text, action));
+                let photos = session.book.photos_of(done.value.of);
+                if let Some(photos) = session.report(photos) {
+                    session.show_end(List::Photos, photos.len());
+                }
+            }
             // One with marks is kept from its own page.
             Some(action) if matches!(session.here(), Place::Photo(_)) => {
                 say_after(session, Tone::Good, text, Some(NoticeAct::Undo(action)));

@@ -14,6 +14,7 @@ use tautbook_core::words::dates::short_time;
 use tautbook_core::words::figures::sentence;
 
 use super::visit::parse_date;
+use crate::lists::{List, Shown};
 use crate::session::{Entry, Notice, NoticeAct, Question, Session, Tone, WhenYes};
 
 /// The fields of the form.
@@ -65,8 +66,8 @@ pub struct View {
     pub short_code: String,
     /// The paper its label is printed on.
     pub paper: Paper,
-    /// What happened to it, latest first.
-    pub events: Vec<EventRow>,
+    /// What happened to it, latest first, some at a time.
+    pub events: Shown<EventRow>,
     /// It was released.
     pub released: bool,
 }
@@ -97,10 +98,9 @@ pub fn view(session: &Session, id: Id<Sample>) -> Result<View, BookError> {
         label: LabelWords::of(session.language()).label(&sample_facts(book, id)?),
         short_code: ShortCode::of(id).to_string(),
         paper: paper(session)?,
-        events: events
-            .iter()
-            .map(|event| event_row(event, session.language()))
-            .collect(),
+        events: session
+            .shown(List::Events, events)
+            .map(|event| event_row(&event, session.language())),
         released: state.released.is_some(),
     })
 }
@@ -273,6 +273,7 @@ pub fn note(session: &mut Session, id: Id<Sample>, what: SampleEventKind) {
         })
     });
     if let Some(done) = session.report(done) {
+        session.show_first();
         session.device.buzz();
         let text = match what {
             SampleEventKind::Labelled => word!("Noted: the label is on it."),

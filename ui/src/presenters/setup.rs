@@ -17,6 +17,7 @@ use super::block::Block;
 use super::figures::film_mass;
 use super::line::{add_roll_to, roll_spec};
 use super::{loading, next_name, plan, turns, written};
+use crate::lists::{List, Shown};
 use crate::place::{Place, Scope};
 use crate::session::{Entry, Session, optional};
 
@@ -112,8 +113,8 @@ pub struct View {
     pub name: Entry,
     /// What it is on this visit.
     pub role: SetupRole,
-    /// Rolls of the visit.
-    pub rolls: Vec<RollChoice>,
+    /// Rolls of the visit, some at a time, and the one on the machine with them.
+    pub rolls: Shown<RollChoice>,
     /// The roll on the machine.
     pub roll: Option<Id<FilmRoll>>,
     /// Turns at the bottom.
@@ -136,8 +137,8 @@ pub struct View {
     pub pre_stretch: Entry,
     /// Notes.
     pub notes: Entry,
-    /// Loads.
-    pub loads: Vec<LoadRow>,
+    /// Loads, some at a time.
+    pub loads: Shown<LoadRow>,
     /// Whether the line has another setup.
     pub can_compare: bool,
     /// What was planned beside what was measured since; empty where it was not planned.
@@ -175,14 +176,20 @@ pub fn view(session: &Session, id: Id<Setup>) -> Result<View, BookError> {
         Some(Spiral::Pitch(length) | Spiral::Overlap(length)) => length.text.clone(),
         None => String::new(),
     };
-    let mut rolls = Vec::new();
-    for roll in book.children::<FilmRoll, _>(line.visit)? {
-        rolls.push(RollChoice {
-            id: roll.id,
-            name: roll.name.clone(),
-            spec: roll_spec(&roll),
-        });
+    let rolls = book.children::<FilmRoll, _>(line.visit)?;
+    let on_machine = rolls.iter().find(|roll| Some(roll.id) == setup.film_roll);
+    let on_machine = on_machine.cloned();
+    let mut rolls = session.shown(List::RollChoices, rolls);
+    if let Some(roll) = on_machine
+        && !rolls.iter().any(|shown| shown.id == roll.id)
+    {
+        rolls.rows.insert(0, roll);
     }
+    let rolls = rolls.map(|roll| RollChoice {
+        id: roll.id,
+        name: roll.name.clone(),
+        spec: roll_spec(&roll),
+    });
     let entry = |field: Field, kept: &str, hint: &str| session.entry(field.name(), kept, hint);
     let length = units.length.symbol();
     let decimal = units.decimal;
@@ -242,12 +249,12 @@ const fn basis_of(spiral: &Spiral) -> SpacingBasis {
     }
 }
 
-fn load_rows(session: &Session, id: Id<Setup>) -> Result<Vec<LoadRow>, BookError> {
+fn load_rows(session: &Session, id: Id<Setup>) -> Result<Shown<LoadRow>, BookError> {
     let book = session.book();
-    let mut rows = Vec::new();
-    for load in book.children::<Load, _>(id)? {
+    let shown = session.shown(List::Loads, book.children::<Load, _>(id)?);
+    shown.try_map(|load| {
         let weights = book.children::<FilmWeight, _>(load.id)?;
-        rows.push(LoadRow {
+        Ok(LoadRow {
             id: load.id,
             name: load.name.clone(),
             size: size(&load),
@@ -255,9 +262,8 @@ fn load_rows(session: &Session, id: Id<Setup>) -> Result<Vec<LoadRow>, BookError
             film: film_per_load(&weights, &[])
                 .map_or_else(String::new, |film| film_mass(film.mass, session.units())),
             note: note(&load, session.language()),
-        });
-    }
-    Ok(rows)
+        })
+    })
 }
 
 /// Length, width and height as written, a common unit once; empty until one is there.

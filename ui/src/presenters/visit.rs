@@ -9,6 +9,7 @@ use tautbook_core::survey::{Id, Line, ListItem, Load, Purpose, Setup, Visit, Wra
 use super::next_name;
 use super::title::customer;
 use super::today::keep_rep;
+use crate::lists::{List, Shown};
 use crate::place::Place;
 use crate::session::{Entry, FieldError, Notice, NoticeAct, Session, Tone};
 
@@ -88,8 +89,8 @@ pub struct View {
     pub own: Vec<bool>,
     /// What protects.
     pub safety: Vec<ListItem>,
-    /// The lines.
-    pub lines: Vec<LineRow>,
+    /// The lines, some at a time.
+    pub lines: Shown<LineRow>,
 }
 
 /// What the screen shows now.
@@ -99,22 +100,22 @@ pub struct View {
 pub fn view(session: &Session, id: Id<Visit>) -> Result<View, BookError> {
     let book = session.book();
     let visit = book.get(id)?;
-    let mut lines = Vec::new();
-    for line in book.children::<Line, _>(id)? {
+    let shown = session.shown(List::Lines, book.children::<Line, _>(id)?);
+    let lines = shown.try_map(|line| -> Result<_, BookError> {
         let setups = book.children::<Setup, _>(line.id)?;
         let mut loads = 0;
         for setup in &setups {
             loads += book.children::<Load, _>(setup.id)?.len();
         }
-        lines.push(LineRow {
+        Ok(LineRow {
             id: line.id,
             name: line.name.clone(),
             product: line.product.clone(),
             wrapper: line.wrapper.kind,
             setups: setups.len(),
             loads,
-        });
-    }
+        })
+    })?;
     let entry = |field: Field, kept: &str, hint: &str| session.entry(field.name(), kept, hint);
     let entry_of_own = session.entry(OWN_ITEM, "", "");
     Ok(View {

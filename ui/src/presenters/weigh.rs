@@ -10,6 +10,7 @@ use tautbook_core::units::{Entered, Mass, TypedError, parse_mass};
 use super::caution;
 use super::figures::film_mass;
 use super::typing::{Figure, Pad, PadUnit, short};
+use crate::lists::{List, Shown};
 use crate::session::{Entry, FieldError, Notice, NoticeAct, Question, Session, Tone, WhenYes};
 
 /// Which mass is typed.
@@ -50,8 +51,8 @@ pub struct WeighRow {
 pub struct View {
     /// The caution was acknowledged on this visit.
     pub acknowledged: bool,
-    /// The weighings.
-    pub weighings: Vec<WeighRow>,
+    /// The weighings, some at a time.
+    pub weighings: Shown<WeighRow>,
     /// There is one to undo.
     pub can_undo: bool,
     /// A note on the scale.
@@ -103,7 +104,9 @@ pub fn view(session: &Session, load: Id<Load>) -> Result<View, BookError> {
     Ok(View {
         acknowledged: acknowledged(session, load)?,
         can_undo: weights.iter().any(|weight| weight.set_aside.is_none()),
-        weighings: weights.iter().map(|weight| row(session, weight)).collect(),
+        weighings: session
+            .shown(List::Weighings, weights)
+            .map(|weight| row(session, &weight)),
         scale_note: session.entry(NOTE, "", ""),
         loads_together: loads_together(session),
         typing,
@@ -347,6 +350,7 @@ fn try_keep(session: &mut Session, load: Id<Load>, sure: bool) {
         Ok(())
     });
     if kept {
+        session.show_first();
         for field in [PART, Part::Gross.field(), Part::Tare.field(), LOADS] {
             session.drop_draft(field);
         }

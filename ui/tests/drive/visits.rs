@@ -4,7 +4,12 @@ use i_slint_backend_testing::ElementQuery;
 use slint::platform::WindowEvent;
 use slint::{ComponentHandle, LogicalSize, PhysicalSize};
 use tautbook_core::dayfile::VerifiedDayFile;
-use tautbook_core::survey::{Line, Purpose, Sample, SampleKind, Visit};
+use tautbook_core::language::Language;
+use tautbook_core::survey::{
+    ClingSide, Entity, FilmRoll, FilmWeight, Id, Line, Load, LoadVolume, Photo, PreStretch,
+    Purpose, Rotation, Sample, SampleEvent, SampleEventKind, SampleKind, Setup, SetupRole,
+    Threading, Visit,
+};
 use tautbook_ui::look::TextSize;
 use tautbook_ui::place::Place;
 use tautbook_ui::presenters::{machine, send, settings, tools, visit};
@@ -13,6 +18,7 @@ use tautbook_ui::session::Session;
 
 use crate::Folder;
 use crate::hand::{Hand, PHONE};
+use crate::photos::picture_in;
 
 const MANY: usize = 400;
 
@@ -159,7 +165,104 @@ fn send_offers_earlier_visits_some_at_a_time() {
 fn long_lists_can_be_drawn_on_a_sharp_phone_in_the_largest_words() {
     let folder = Folder::new();
     let mut hand = Hand::on(&folder.book());
-    add_visits(&hand, 45);
+    add_samples(&hand);
+    hand.app.act(|session| {
+        for n in 0..50 {
+            tools::add(session, tools::KINDS[n % tools::KINDS.len()]);
+        }
+        settings::set(session, |look| look.text = TextSize::Largest);
+    });
+    let open: [fn(&mut Session); 5] = [
+        send::open,
+        |session| {
+            send::open(session);
+            send::offer_earlier(session);
+        },
+        |session| session.go(Place::Find),
+        tools::open,
+        |session| {
+            let id = first::<Line>(session);
+            session.go(Place::Machine(id));
+            machine::acknowledge(session, id, true);
+        },
+    ];
+    for (at, open) in open.into_iter().enumerate() {
+        open_on_a_sharp_phone(&hand, open);
+        // With all that can be opened on it open.
+        for label in hand.labels() {
+            if label.starts_with("About: ") || label.starts_with("Something else: ") {
+                hand.press_label(&label);
+            }
+        }
+        draw_to_the_end(&mut hand, "Show more of this page");
+        hand.keep_picture(&format!("sharp-{at}"));
+        hand.press_label("Back to the top");
+    }
+}
+
+/// The same of what is on a visit, in the language that takes the most room.
+#[test]
+fn long_lists_of_a_visit_can_be_drawn_on_a_sharp_phone_in_the_largest_words() {
+    let folder = Folder::new();
+    let mut hand = Hand::on(&folder.book());
+    add_samples(&hand);
+    add_long_lists(&mut hand, &folder);
+    hand.app.act(|session| {
+        settings::set(session, |look| {
+            look.text = TextSize::Largest;
+            look.language = Language::French;
+        });
+    });
+    let open: [fn(&mut Session); 7] = [
+        |session| {
+            let visit = session.book().get(first::<Sample>(session)).unwrap().visit;
+            session.go(Place::Visit(visit));
+        },
+        |session| session.go(Place::Line(first::<Line>(session))),
+        |session| session.go(Place::Setup(first::<Setup>(session))),
+        |session| session.go(Place::Weigh(first::<Load>(session))),
+        |session| {
+            let load = session.book().get(first::<Load>(session)).unwrap();
+            session.go(Place::Photos(load.reference()));
+        },
+        |session| {
+            let visit = session.book().get(first::<Sample>(session)).unwrap().visit;
+            session.go(Place::Keep(visit));
+        },
+        |session| session.go(Place::Sample(first::<Sample>(session))),
+    ];
+    for (at, open) in open.into_iter().enumerate() {
+        open_on_a_sharp_phone(&hand, open);
+        draw_to_the_end(&mut hand, "Voir la suite de cette page");
+        hand.keep_picture(&format!("sharp-visit-{at}"));
+        hand.press_label("Revenir en haut");
+    }
+}
+
+fn open_on_a_sharp_phone(hand: &Hand, open: fn(&mut Session)) {
+    hand.app.act(open);
+    // Without a screen nothing goes from pixels to what is laid out.
+    let window = hand.window.window();
+    window.dispatch_event(WindowEvent::ScaleFactorChanged { scale_factor: 4.0 });
+    window.set_size(PhysicalSize::new(1_280, 2_560));
+    let size = LogicalSize::new(320.0, 640.0);
+    window.dispatch_event(WindowEvent::Resized { size });
+    hand.settle();
+}
+
+/// Draws a page to its end, a screenful at a time.
+fn draw_to_the_end(hand: &mut Hand, more: &str) {
+    for _ in 0..200 {
+        hand.press_label(more);
+        if hand.labelled(more).is_empty() {
+            break;
+        }
+    }
+}
+
+/// A visit with a line and many samples, the last of many visits.
+fn add_samples(hand: &Hand) {
+    add_visits(hand, 45);
     hand.app.act(|session| {
         let visit = session.book().visits(0, 1).unwrap()[0].id;
         for n in 0..50 {
@@ -172,51 +275,138 @@ fn long_lists_can_be_drawn_on_a_sharp_phone_in_the_largest_words() {
                 notes: String::new(),
             };
             session.add("keep_sample", sample).unwrap();
-            tools::add(session, tools::KINDS[n % tools::KINDS.len()]);
         }
         visit::add_line(session, visit);
-        settings::set(session, |look| look.text = TextSize::Largest);
     });
-    let sharp = WindowEvent::ScaleFactorChanged { scale_factor: 4.0 };
-    hand.window.window().dispatch_event(sharp);
-    let open: [fn(&mut Session); 5] = [
-        send::open,
-        |session| {
-            send::open(session);
-            send::offer_earlier(session);
-        },
-        |session| session.go(Place::Find),
-        tools::open,
-        |session| {
-            let id = session.book().all::<Line>().unwrap()[0].id;
-            session.go(Place::Machine(id));
-            machine::acknowledge(session, id, true);
-        },
-    ];
-    for (at, open) in open.into_iter().enumerate() {
-        hand.app.act(open);
-        // Without a screen nothing goes from pixels to what is laid out.
-        let window = hand.window.window();
-        window.set_size(PhysicalSize::new(1_280, 2_560));
-        let size = LogicalSize::new(320.0, 640.0);
-        window.dispatch_event(WindowEvent::Resized { size });
-        hand.settle();
-        // With all that can be opened on it open.
-        for label in hand.labels() {
-            if label.starts_with("About: ") || label.starts_with("Something else: ") {
-                hand.press_label(&label);
-            }
+}
+
+fn first<T: Entity>(session: &Session) -> Id<T> {
+    session.book().all::<T>().unwrap()[0].id
+}
+
+/// More in each list than a page can be long.
+fn add_long_lists(hand: &mut Hand, folder: &Folder) {
+    hand.app.act(|session| {
+        let line = session.book().get(first::<Line>(session)).unwrap();
+        let (visit, line) = (line.visit, line.id);
+        for n in 0..40 {
+            let name = format!("Film {n}, from the rack by the dock");
+            session.add("add", FilmRoll::new(visit, name)).unwrap();
+            let name = format!("Trial {n}, less film at the top");
+            let setup = Setup::new(line, name, SetupRole::Trial);
+            session.add("add", setup).unwrap();
+            let name = format!("Line {n}, at the far end of the hall");
+            session.add("add", Line::new(visit, name)).unwrap();
         }
-        // To its end, a screenful at a time.
-        for _ in 0..200 {
-            hand.press_label("Show more of this page");
-            if hand.labelled("Show more of this page").is_empty() {
-                break;
-            }
+        // With all that a line and a setup show once more is known of them.
+        let change = |line: &mut Line| {
+            line.volume = Some(LoadVolume::PerShift {
+                loads: 120,
+                shifts_a_day: 2,
+                days_a_year: 250,
+            });
+            let wrapper = &mut line.wrapper;
+            wrapper.pre_stretch = Some(PreStretch::Powered);
+            wrapper.rotation = Some(Rotation::Clockwise);
+            wrapper.threading = Some(Threading {
+                roll_turns: Some(Rotation::Clockwise),
+                reversals: Some(3),
+            });
+        };
+        session.change("edit", line, change).unwrap();
+        let (setup, roll) = (first::<Setup>(session), first::<FilmRoll>(session));
+        let on = |roll: &mut FilmRoll| roll.cling = Some(ClingSide::Inside);
+        session.change("edit", roll, on).unwrap();
+        let on = |setup: &mut Setup| setup.film_roll = Some(roll);
+        session.change("edit", setup, on).unwrap();
+        for n in 0..70 {
+            let name = format!("Load {n}, the third pallet of the shift");
+            session.add("add", Load::new(setup, name)).unwrap();
         }
-        hand.keep_picture(&format!("sharp-{at}"));
-        hand.press_label("Back to the top");
-    }
+        let (load, sample) = (first::<Load>(session), first::<Sample>(session));
+        for n in 0..70 {
+            let taken_at = session.book().now();
+            let weight = FilmWeight {
+                load,
+                tool: None,
+                gross: "250 g".parse().unwrap(),
+                tare: None,
+                loads_together: 1,
+                taken_at,
+                notes: format!("Scale {n}, by the window of the office"),
+            };
+            session.add("add", weight).unwrap();
+            let event = SampleEvent {
+                sample,
+                what: SampleEventKind::Moved,
+                at: taken_at,
+                notes: format!("Row {n}, place 12, by the door of the old dock"),
+            };
+            session.add("add", event).unwrap();
+        }
+        let load = session.book().get(load).unwrap().reference();
+        session.go(Place::Photos(load));
+    });
+    let picture = picture_in(folder.0.path(), "one.png", 40);
+    *hand.device.chooses.borrow_mut() = Some(Some(picture));
+    hand.press_label("Take a photo");
+    hand.wait();
+    hand.app.act(|session| {
+        let photo = session.book().all::<Photo>().unwrap().remove(0).body;
+        for order in 1..30 {
+            let photo = Photo {
+                order,
+                ..photo.clone()
+            };
+            session.add("add", photo).unwrap();
+        }
+        session.go_by(Vec::new());
+    });
+}
+
+#[test]
+fn all_of_a_long_list_is_reached_by_pressing() {
+    let folder = Folder::new();
+    let mut hand = Hand::on(&folder.book());
+    crate::to_read(&mut hand);
+    hand.app.act(|session| {
+        let setup = first::<Setup>(session);
+        for n in 2..=12 {
+            let load = Load::new(setup, format!("Load {n}"));
+            session.add("add_load", load).unwrap();
+        }
+    });
+    hand.press_label("Back");
+    hand.press_label("Back");
+    hand.whole_form();
+    let shown = |hand: &Hand| -> Vec<String> {
+        let rows = hand.labels().into_iter();
+        let mut rows: Vec<String> = rows.filter(|row| row.starts_with("Load ")).collect();
+        rows.sort();
+        rows.dedup();
+        rows
+    };
+    let numbers = |hand: &Hand| -> Vec<usize> {
+        let number = |row: &String| row.split(['.', ' ']).nth(1).unwrap().parse().unwrap();
+        let mut numbers: Vec<usize> = shown(hand).iter().map(number).collect();
+        numbers.sort_unstable();
+        numbers
+    };
+    assert_eq!(numbers(&hand), (3..=12).collect::<Vec<_>>());
+    hand.keep_picture("long-list");
+    hand.press_label("More of this list. 10 of 12 are shown here. ");
+    assert_eq!(numbers(&hand), [1, 2]);
+    let row = shown(&hand).remove(0);
+    hand.press_label(&row);
+    assert!(matches!(hand.app.look(Session::here), Place::Load(_)));
+    hand.press_label("Back");
+    assert_eq!(numbers(&hand), [1, 2], "as it was left");
+    hand.press_label("More of this list. 2 of 12 are shown here. ");
+    assert_eq!(numbers(&hand).len(), 10);
+    hand.press_label("More of this list. 10 of 12 are shown here. ");
+    hand.press("SetupScreen::add");
+    hand.press_label("Back");
+    assert_eq!(numbers(&hand).last(), Some(&13), "what was added is shown");
 }
 
 #[test]

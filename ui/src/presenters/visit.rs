@@ -177,8 +177,8 @@ pub fn edit(session: &mut Session, id: Id<Visit>, field: Field, text: &str) {
 /// Signs of a text taken for a date that are repeated when it is not one.
 const LONGEST_DATE: usize = 20;
 
-/// Reads a date: `2026-03-04`, or day first with points. With slashes only where one of the two
-/// numbers cannot be a month.
+/// Reads a date: `2026-03-04`, or day first with points. With slashes, or with two signs of the year, only
+/// where it can be but one day.
 pub(super) fn parse_date(text: &str, language: Language) -> Result<NaiveDate, FieldError> {
     let unclear = || {
         let mut shown: String = text.chars().take(LONGEST_DATE).collect();
@@ -191,19 +191,45 @@ pub(super) fn parse_date(text: &str, language: Language) -> Result<NaiveDate, Fi
             text = shown
         ))
     };
-    if let Ok(date) = NaiveDate::parse_from_str(text, "%Y-%m-%d") {
-        return Ok(date);
-    }
-    if let Ok(date) = NaiveDate::parse_from_str(text, "%d.%m.%Y") {
-        return Ok(date);
-    }
-    let day_first = NaiveDate::parse_from_str(text, "%d/%m/%Y");
-    let month_first = NaiveDate::parse_from_str(text, "%m/%d/%Y");
-    match (day_first, month_first) {
-        (Ok(date), Err(_)) | (Err(_), Ok(date)) => Ok(date),
-        (Ok(one), Ok(other)) if one == other => Ok(one),
-        (Ok(_), Ok(_)) | (Err(_), Err(_)) => Err(unclear()),
-    }
+    only_day(text).ok_or_else(unclear)
+}
+
+/// The one day that a date can be.
+fn only_day(text: &str) -> Option<NaiveDate> {
+    let mark = text.chars().find(|sign| !sign.is_ascii_digit())?;
+    let parts: Vec<&str> = text.split(mark).map(str::trim).collect();
+    let [one, two, three] = parts.as_slice() else {
+        return None;
+    };
+    let (year_first, day_first, month_first) = (
+        day(one, two, three),
+        day(three, two, one),
+        day(three, one, two),
+    );
+    let may_be = match mark {
+        '-' => vec![year_first, day_first, month_first],
+        '.' => vec![day_first],
+        '/' => vec![day_first, month_first],
+        _ => return None,
+    };
+    let mut days = may_be.into_iter().flatten();
+    let only = days.next()?;
+    days.all(|other| other == only).then_some(only)
+}
+
+/// Years that a visit or a sample is of.
+const YEARS: std::ops::RangeInclusive<i32> = 2000..=2100;
+
+/// A day of our time, by its parts as written: of the year four signs, or the last two.
+fn day(year: &str, month: &str, day: &str) -> Option<NaiveDate> {
+    let number = |text: &str, signs: &[usize]| {
+        let plain = text.bytes().all(|sign| sign.is_ascii_digit());
+        (plain && signs.contains(&text.len())).then(|| text.parse::<u32>().ok())?
+    };
+    let year = number(year, &[4]).or_else(|| Some(2000 + number(year, &[2])?))?;
+    let year = i32::try_from(year).ok()?;
+    let (month, day) = (number(month, &[1, 2])?, number(day, &[1, 2])?);
+    NaiveDate::from_ymd_opt(year, month, day).filter(|_| YEARS.contains(&year))
 }
 
 /// Chooses why the rep is there.
@@ -332,6 +358,18 @@ mod tests {
         assert_eq!(date("7/7/2026").as_deref(), Some("2026-07-07"));
         assert_eq!(date("03/04/2026"), None, "March or April");
         assert_eq!(date("2026-02-29"), None);
+        assert_eq!(date("2026-3-4").as_deref(), Some("2026-03-04"));
+        assert_eq!(date("3/14/26").as_deref(), Some("2026-03-14"));
+        assert_eq!(date("14/3/26").as_deref(), Some("2026-03-14"));
+        assert_eq!(date("4.3.26").as_deref(), Some("2026-03-04"));
+        assert_eq!(date("14-03-2026").as_deref(), Some("2026-03-14"));
+        for unclear in ["3/4/26", "26-03-04", "04-03-2026", "14.3.202", "14.3.6"] {
+            assert_eq!(date(unclear), None, "{unclear}");
+        }
+        for year in ["0026", "1999", "2101", "20260"] {
+            assert_eq!(date(&format!("{year}-03-04")), None, "{year}");
+        }
+        assert_eq!(date("2100-12-31").as_deref(), Some("2100-12-31"));
         assert_eq!(date("tomorrow"), None);
         assert_eq!(date(""), None);
     }

@@ -355,6 +355,12 @@ impl Session {
         self.arrived();
     }
 
+    /// Goes back to a place that was passed on the way, or else on to it.
+    pub(crate) fn go_to(&mut self, place: Place) {
+        self.way.to(place);
+        self.arrived();
+    }
+
     /// Changes what the present place is about, such as the next zone to read.
     pub fn turn(&mut self, place: Place) {
         self.way.turn(place);
@@ -420,6 +426,8 @@ impl Session {
         self.down.truncate(self.way.depth());
         self.arrivals = self.arrivals.wrapping_add(1);
         self.notice = None;
+        // It was asked at the place that was left.
+        self.question = None;
         self.just_saved = false;
         self.photo_kept = None;
         self.pages.keep(|place| self.way.passes(place));
@@ -608,13 +616,16 @@ impl Session {
     pub fn set_aside(&mut self, record: RecordRef, reason: &str, text: String) {
         let done = self.book.set_aside(record, reason);
         if self.report(done).is_some() {
-            self.back();
-            let act = Some(NoticeAct::BringBack(record));
+            self.way.back();
+            // It may be on the way more than once, or what belongs to it.
+            let left = self.leave_lost_places();
+            self.arrived();
             self.say(Notice {
                 tone: Tone::Info,
                 text,
-                act,
+                act: Some(NoticeAct::BringBack(record)),
             });
+            self.report(left);
         }
     }
 

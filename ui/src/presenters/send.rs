@@ -373,9 +373,7 @@ pub fn open(session: &mut Session) {
         made_is(session, None);
     }
     count_differences(session);
-    if session.here() != Place::Send {
-        session.go(Place::Send);
-    }
+    session.go_to(Place::Send);
 }
 
 fn count_differences(session: &mut Session) {

@@ -3,8 +3,8 @@
 use tautbook_core::book::{Book, OpenMode, SystemClock};
 use tautbook_core::survey::{Kind, Line, RecordRef};
 use tautbook_core::units::MethodId;
-use tautbook_ui::place::Place;
-use tautbook_ui::presenters::{load, today, visit};
+use tautbook_ui::place::{Place, Scope};
+use tautbook_ui::presenters::{arrivals, load, today, visit};
 use tautbook_ui::session::Tone;
 
 use crate::{Desk, at};
@@ -136,6 +136,53 @@ fn setting_aside_goes_back_and_can_be_taken_back() {
     assert_eq!(lines(&desk), 1);
     desk.session.act_on_notice();
     assert_eq!(lines(&desk), 1, "the button is used up");
+}
+
+#[test]
+fn a_question_is_gone_with_the_place_it_was_asked_at() {
+    let mut desk = Desk::new();
+    let (visit, line, setup) = (desk.visit, desk.line, desk.setup);
+    desk.session.go_by(vec![
+        Place::Visit(visit),
+        Place::Line(line),
+        Place::Setup(setup),
+        Place::Load(desk.load),
+    ]);
+    let id = desk.load;
+    load::ask_set_aside(&mut desk.session, id);
+    assert!(desk.session.question().is_some());
+    // Other programs send a day file, and one more: each is said to be none.
+    for file in ["one.zip", "two.zip"] {
+        let file = desk.path().with_file_name(file);
+        std::fs::write(&file, "no day file").unwrap();
+        arrivals::day_file_sent(&mut desk.session, file);
+        assert_eq!(desk.session.here(), Place::Send);
+        assert_eq!(desk.session.question(), None);
+    }
+    assert!(desk.session.back());
+    assert_eq!(desk.session.here(), Place::Load(desk.load), "back once");
+}
+
+#[test]
+fn setting_aside_leaves_every_place_that_goes_with_it() {
+    let mut desk = Desk::new();
+    // A finding on the results leads to the load once more.
+    desk.session.go_by(vec![
+        Place::Visit(desk.visit),
+        Place::Line(desk.line),
+        Place::Setup(desk.setup),
+        Place::Load(desk.load),
+        Place::Results {
+            scope: Scope::Load(desk.load),
+            method: MethodId::PullPlate,
+        },
+        Place::Load(desk.load),
+    ]);
+    let record = desk.session.book().get(desk.load).unwrap().reference();
+    desk.session
+        .set_aside(record, "set aside by hand", "Set aside.".to_owned());
+    assert_eq!(desk.session.here(), Place::Setup(desk.setup));
+    assert_eq!(desk.said().unwrap().1, "Set aside.");
 }
 
 #[test]

@@ -652,7 +652,11 @@ impl Session {
 
     /// Forgets what stands half typed in a field of the present place.
     pub fn drop_draft(&mut self, field: &str) {
-        if self.typed.remove(&self.key(field)).is_some() {
+        self.drop_typed(&self.key(field));
+    }
+
+    fn drop_typed(&mut self, key: &str) {
+        if self.typed.remove(key).is_some() {
             self.keep_typed();
         }
     }
@@ -706,10 +710,9 @@ impl Session {
         format!("{} {field}", self.here().kind())
     }
 
-    /// Notes what was kept of a field, to offer it where the field stands empty again.
-    fn note_recent(&mut self, field: &str, text: &str) {
-        let field = self.kind_of_field(field);
-        if self.recent.note(&field, text) {
+    /// Notes what was kept of a kind of field, to offer it where one stands empty again.
+    fn note_recent(&mut self, kind: &str, text: &str) {
+        if self.recent.note(kind, text) {
             let kept = serde_json::to_string(&self.recent).unwrap_or_default();
             let kept = self.book.set_state(RECENT, &kept);
             self.report(kept);
@@ -723,16 +726,18 @@ impl Session {
         text: &str,
         keep: impl FnOnce(&mut Self, &str) -> Result<(), FieldError>,
     ) {
+        // What keeps it may lead to another place.
+        let (key, kind) = (self.key(field), self.kind_of_field(field));
         let kept = keep(self, text);
-        self.settled(field, text, kept);
+        self.settled(&key, &kind, text, kept);
     }
 
-    fn settled(&mut self, field: &str, text: &str, kept: Result<(), FieldError>) {
+    fn settled(&mut self, key: &str, kind: &str, text: &str, kept: Result<(), FieldError>) {
         let mut typed = Typed::untried(text);
         match kept {
             Ok(()) => {
-                self.drop_draft(field);
-                self.note_recent(field, text);
+                self.drop_typed(key);
+                self.note_recent(kind, text);
                 return;
             }
             Err(FieldError::Asked) => {}
@@ -758,7 +763,7 @@ impl Session {
             text: text.to_owned(),
             why,
         });
-        self.typed.insert(self.key(field), typed);
+        self.typed.insert(key.to_owned(), typed);
         self.keep_typed();
     }
 

@@ -6,6 +6,7 @@ use tautbook_core::book::BookError;
 use super::{entry, id_from, id_text, keep, model, whole};
 use crate::app::App;
 use crate::device::PictureFrom;
+use crate::place::Place;
 use crate::presenters::find;
 use crate::screens::{FindAdapter, FoundRow, MainWindow};
 use crate::session::Session;
@@ -31,7 +32,13 @@ pub(super) fn fill(window: &MainWindow, session: &Session) -> Result<(), BookErr
 pub(super) fn connect(window: &MainWindow, app: &App) {
     let adapter = window.global::<FindAdapter>();
     let on = app.clone();
-    adapter.on_draft(move |text| on.note(move |session| find::draft(session, &text)));
+    adapter.on_draft(move |text| {
+        on.note(move |session| {
+            if session.here() == Place::Find {
+                find::draft(session, &text);
+            }
+        });
+    });
     let on = app.clone();
     adapter.on_look(move |text| on.run(move |session| find::look(session, &text)));
     let on = app.clone();

@@ -168,6 +168,36 @@ fn a_sample_is_kept_labelled_found_and_released() {
 }
 
 #[test]
+fn a_code_is_looked_for_when_asked_and_not_when_its_field_is_left() {
+    let folder = Folder::new();
+    let mut hand = Hand::on(&folder.book());
+    crate::to_read(&mut hand);
+    hand.press_label("Back");
+    hand.whole_form();
+    hand.press_label("Keep as a sample. It stays, with a label that finds this record. ");
+    let id = samples(&hand).remove(0).id;
+    let code = ShortCode::of(id).to_string();
+    hand.app.act(|session| session.go_by(Vec::new()));
+    hand.press_label("Find a sample by its label. Or by the code under the square. ");
+    let field = "Code under the square, eight characters";
+    hand.write(field, &code);
+    hand.window.invoke_put_down();
+    hand.settle();
+    assert_eq!(hand.app.look(Session::here), Place::Find);
+    assert_eq!(hand.value(field), code);
+    assert!(events(&hand, id).is_empty());
+
+    hand.press_label("Look for this code");
+    assert_eq!(hand.app.look(Session::here), Place::Sample(id));
+    assert_eq!(events(&hand, id), [SampleEventKind::Found], "once");
+    hand.app.act(Session::close_notice);
+    hand.press_label("Back");
+    assert_eq!(hand.value(field), "", "it was looked for");
+    hand.press_label(field);
+    assert_eq!(hand.labelled(&format!("Write {code}")).len(), 1);
+}
+
+#[test]
 fn a_code_of_another_device_says_what_to_ask_for() {
     let folder = Folder::new();
     let mut hand = Hand::on(&folder.book());

@@ -358,11 +358,12 @@ fn keep_film_width(
     match (widths.last(), value) {
         (None, None) => Ok(()),
         (Some(_), None) => {
-            for width in &widths {
-                session
-                    .book
-                    .set_aside(width.reference(), SetAside::BY_HAND)?;
-            }
+            session.book.act("set_aside", |act| {
+                for width in &widths {
+                    act.set_aside(width.id, SetAside::BY_HAND)?;
+                }
+                Ok(())
+            })?;
             Ok(())
         }
         (Some(kept), Some(value)) => {

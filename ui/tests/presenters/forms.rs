@@ -1,6 +1,6 @@
 //! The forms: what is typed is kept as written, or stays with the reason why not.
 
-use tautbook_core::survey::{LoadVolume, PalletFit, PricePer, Spiral};
+use tautbook_core::survey::{FilmWidth, LoadVolume, PalletFit, PricePer, Spiral};
 use tautbook_core::units::UnitSystem;
 use tautbook_ui::place::Place;
 use tautbook_ui::presenters::load::{self, Fit};
@@ -21,6 +21,42 @@ fn type_load(desk: &mut Desk, field: load::Field, text: &str) {
 
 fn load_view(desk: &Desk) -> load::View {
     load::view(&desk.session, desk.load).unwrap()
+}
+
+#[test]
+fn clearing_the_width_of_the_film_is_one_act() {
+    let desk = Desk::new();
+    let load = desk.load;
+    // Two, as where two devices measured it.
+    let mut desk = desk.change_book(|book| {
+        let done = book.act("measure_film_width", |act| {
+            for width in ["17 in", "16.5 in"] {
+                let taken_at = act.now();
+                act.add(FilmWidth {
+                    load,
+                    value: width.parse().unwrap(),
+                    taken_at,
+                    notes: String::new(),
+                })?;
+            }
+            Ok(())
+        });
+        done.unwrap();
+    });
+    let widths = |desk: &Desk| {
+        let book = desk.session.book();
+        book.children::<FilmWidth, _>(load).unwrap().len()
+    };
+    on_load(&mut desk);
+    let before = desk.session.book().actions(99).unwrap().len();
+    type_load(&mut desk, load::Field::FilmWidth, "");
+    assert_eq!(widths(&desk), 0);
+    let actions = desk.session.book().actions(99).unwrap();
+    assert_eq!(actions.len(), before + 1);
+    let desk = desk.change_book(|book| {
+        book.undo(actions[0].key).unwrap();
+    });
+    assert_eq!(widths(&desk), 2, "both are back by one undoing");
 }
 
 #[test]

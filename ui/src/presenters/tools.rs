@@ -1,7 +1,7 @@
 //! Tools: the rep's hand tools and scales, when each was zeroed and checked, and which is in hand.
 
 use chrono::NaiveDate;
-use tautbook_core::book::BookError;
+use tautbook_core::book::{ActionKey, BookError};
 use tautbook_core::say;
 use tautbook_core::survey::{Id, Moment, Record, SetAside, Tool, ToolKind};
 use tautbook_core::units::{parse_count, parse_force, parse_length, parse_mass, parse_thickness};
@@ -9,7 +9,7 @@ use tautbook_core::words::dates::short_time;
 
 use super::{next_name, written};
 use crate::place::Place;
-use crate::session::{Entry, FieldError, Session, optional};
+use crate::session::{Entry, FieldError, Notice, NoticeAct, Session, Tone, optional};
 
 /// The kinds, in the order they are offered.
 pub const KINDS: [ToolKind; 5] = [
@@ -311,7 +311,20 @@ pub fn zero(session: &mut Session, id: Id<Tool>) {
         let now = act.now();
         act.change(id, |tool: &mut Tool| tool.zeroed_at = Some(now))
     });
-    session.report(done);
+    if let Some(done) = session.report(done) {
+        let name = &done.value.name;
+        let text = say!(session.language(), "{name}: zeroing noted.", name = name);
+        say_noted(session, text, done.action);
+    }
+}
+
+/// Says that a time was noted, and offers to take it back: the one before it is wanted after a slip.
+fn say_noted(session: &mut Session, text: String, action: Option<ActionKey>) {
+    session.say(Notice {
+        tone: Tone::Good,
+        text,
+        act: action.map(NoticeAct::Undo),
+    });
 }
 
 /// Notes that a tool was checked against a known weight just now.
@@ -320,7 +333,11 @@ pub fn check(session: &mut Session, id: Id<Tool>) {
         let now = act.now();
         act.change(id, |tool: &mut Tool| tool.checked_at = Some(now))
     });
-    session.report(done);
+    if let Some(done) = session.report(done) {
+        let name = &done.value.name;
+        let text = say!(session.language(), "{name}: check noted.", name = name);
+        say_noted(session, text, done.action);
+    }
 }
 
 /// Takes a tool in hand: readings name it from now on.
@@ -345,10 +362,10 @@ pub fn ask_set_aside(session: &mut Session, id: Id<Tool>) {
             "{name} set aside. Its readings keep it.",
             name = tool.name
         );
-        session.say(crate::session::Notice {
-            tone: crate::session::Tone::Info,
+        session.say(Notice {
+            tone: Tone::Info,
             text,
-            act: done.action.map(crate::session::NoticeAct::Undo),
+            act: done.action.map(NoticeAct::Undo),
         });
     }
 }

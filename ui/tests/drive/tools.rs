@@ -67,6 +67,17 @@ fn a_tool_is_added_zeroed_checked_and_named_by_readings() {
     hand.keep_picture("tools");
     let tool = tools(&hand).remove(1);
     assert!(tool.zeroed_at.is_some() && tool.checked_at.is_some());
+
+    // Pressed by a slip: the time before it comes back.
+    for press in [
+        "Mark as zeroed: Torsion tool 2",
+        "Mark as checked: Torsion tool 2",
+    ] {
+        hand.press_label(press);
+        assert_ne!(tools(&hand)[1].body, tool.body, "{press}");
+        hand.press_label("Undo");
+        assert_eq!(tools(&hand)[1].body, tool.body, "{press}");
+    }
 }
 
 #[test]

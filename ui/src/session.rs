@@ -727,18 +727,40 @@ impl Session {
         keep: impl FnOnce(&mut Self, &str) -> Result<(), FieldError>,
     ) {
         // What keeps it may lead to another place.
-        let (key, kind) = (self.key(field), self.kind_of_field(field));
-        let kept = keep(self, text);
-        self.settled(&key, &kind, text, kept);
+        let kind = self.kind_of_field(field);
+        if self.try_to_keep(field, text, keep) {
+            self.note_recent(&kind, text);
+        }
     }
 
-    fn settled(&mut self, key: &str, kind: &str, text: &str, kept: Result<(), FieldError>) {
+    /// The same of a keypad, whose keys are no value to offer again.
+    pub(crate) fn settle_pad(
+        &mut self,
+        field: &str,
+        keys: &str,
+        keep: impl FnOnce(&mut Self, &str) -> Result<(), FieldError>,
+    ) {
+        self.try_to_keep(field, keys, keep);
+    }
+
+    fn try_to_keep(
+        &mut self,
+        field: &str,
+        text: &str,
+        keep: impl FnOnce(&mut Self, &str) -> Result<(), FieldError>,
+    ) -> bool {
+        let key = self.key(field);
+        let kept = keep(self, text);
+        self.settled(key, text, kept)
+    }
+
+    /// Forgets what stands half typed, or notes why it does still; whether it was kept.
+    fn settled(&mut self, key: String, text: &str, kept: Result<(), FieldError>) -> bool {
         let mut typed = Typed::untried(text);
         match kept {
             Ok(()) => {
-                self.drop_typed(key);
-                self.note_recent(kind, text);
-                return;
+                self.drop_typed(&key);
+                return true;
             }
             Err(FieldError::Asked) => {}
             Err(FieldError::Text(error)) => typed.error = Some(error),
@@ -763,8 +785,9 @@ impl Session {
             text: text.to_owned(),
             why,
         });
-        self.typed.insert(key.to_owned(), typed);
+        self.typed.insert(key, typed);
         self.keep_typed();
+        false
     }
 
     /// Does something that may lead away, having first tried to keep what stands half typed. What

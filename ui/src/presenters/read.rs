@@ -406,7 +406,7 @@ pub fn save_anyway(session: &mut Session) {
 fn try_save(session: &mut Session, sure: bool) {
     let Some(at) = At::here(session) else { return };
     let text = pad(session).remember();
-    session.settle(PAD, &text, |session, _| {
+    session.settle_pad(PAD, &text, |session, _| {
         let (units, language) = (session.units(), session.language());
         let pad = pad(session);
         let typed = pad.text(pad.unit(PadUnit::force(units.force)), units.decimal);

@@ -289,7 +289,7 @@ pub fn save(session: &mut Session, load: Id<Load>) {
         Some(Part::Gross) => {
             let text = pad(session, Part::Gross).remember();
             let mut fine = false;
-            session.settle(Part::Gross.field(), &text, |session, _| {
+            session.settle_pad(Part::Gross.field(), &text, |session, _| {
                 typed(session, Part::Gross)?;
                 fine = true;
                 Err(FieldError::Asked) // Kept with the tare; until then what was typed stays.
@@ -314,7 +314,7 @@ const MUCH_FILM_KG: f64 = 1.5;
 fn try_keep(session: &mut Session, load: Id<Load>, sure: bool) {
     let text = pad(session, Part::Tare).remember();
     let mut kept = false;
-    session.settle(Part::Tare.field(), &text, |session, _| {
+    session.settle_pad(Part::Tare.field(), &text, |session, _| {
         let tare = typed(session, Part::Tare)?;
         let Some(gross) = typed(session, Part::Gross)? else {
             return Err(FieldError::Text(short(
@@ -353,6 +353,10 @@ fn try_keep(session: &mut Session, load: Id<Load>, sure: bool) {
         session.show_first();
         for field in [PART, Part::Gross.field(), Part::Tare.field(), LOADS] {
             session.drop_draft(field);
+        }
+        // It is with the weighing, and offered for the next.
+        if let Some(note) = session.drafted(NOTE).map(|typed| typed.text.clone()) {
+            session.settle(NOTE, &note, |_, _| Ok(()));
         }
         session.device.buzz();
         session.say(Notice {

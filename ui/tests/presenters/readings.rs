@@ -49,6 +49,15 @@ fn question(desk: &Desk) -> &Question {
 }
 
 #[test]
+fn a_reading_is_no_value_to_offer_in_a_field() {
+    let mut desk = Desk::new();
+    open(&mut desk);
+    take(&mut desk, "8");
+    assert_eq!(values(&desk), ["8 lb"]);
+    assert_eq!(desk.session.book().state("recent").unwrap(), None);
+}
+
+#[test]
 fn twelve_readings_go_round_the_load() {
     use Face::{Back, Front, Left, Right};
     use ZoneName::{Bottom, Middle, Top};

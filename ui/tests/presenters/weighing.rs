@@ -60,6 +60,31 @@ fn results_weigh_the_first_load_that_is_not_weighed() {
 }
 
 #[test]
+fn the_scale_goes_with_the_weighing_and_is_offered_for_the_next() {
+    let mut desk = Desk::new();
+    desk.units(UnitSystem::Metric);
+    ready(&mut desk);
+    let written_lately = |desk: &Desk| desk.session.book().state("recent").unwrap();
+    let weigh = |desk: &mut Desk| {
+        weigh::start(&mut desk.session);
+        keys(desk, "2 3 0");
+        save(desk);
+        keys(desk, "2 0");
+        save(desk);
+    };
+    weigh(&mut desk);
+    assert_eq!(written_lately(&desk), None, "keys of a keypad are no value");
+    weigh::note_scale(&mut desk.session, " Scale by the dock ");
+    weigh(&mut desk);
+    weigh(&mut desk);
+    let notes: Vec<String> = kept(&desk).into_iter().map(|it| it.body.notes).collect();
+    assert_eq!(notes, ["", "Scale by the dock", ""]);
+    let field = view(&desk).scale_note;
+    assert_eq!(field.text, "");
+    assert_eq!(field.recent, ["Scale by the dock"]);
+}
+
+#[test]
 fn tare_as_much_as_gross_is_refused_and_stays() {
     let mut desk = Desk::new();
     desk.units(UnitSystem::Metric);

@@ -141,6 +141,14 @@ impl SetAside {
     pub const UNDONE: &str = "undone";
     /// The reason where a person set a record aside and gave none.
     pub const BY_HAND: &str = "set aside by hand";
+    /// The reason of a reading at which the film tore.
+    pub const FILM_TORE: &str = "the film tore";
+    /// The reason of a reading at which the tool slipped.
+    pub const SLIPPED: &str = "the tool slipped";
+    /// The reason of a reading that was taken elsewhere than it says.
+    pub const WRONG_PLACE: &str = "taken at the wrong place";
+    /// The reason of a value that is not what the tool showed.
+    pub const MISTYPED: &str = "typed wrong";
 
     /// The reason as a reader of that language is told it: a usual one in its words, else as written.
     #[must_use]
@@ -148,6 +156,10 @@ impl SetAside {
         match self.reason.as_str() {
             Self::UNDONE => word!("undone").said(language),
             Self::BY_HAND => word!("by hand").said(language),
+            Self::FILM_TORE => word!("the film tore").said(language),
+            Self::SLIPPED => word!("the tool slipped").said(language),
+            Self::WRONG_PLACE => word!("taken at the wrong place").said(language),
+            Self::MISTYPED => word!("typed wrong").said(language),
             written => written,
         }
     }

@@ -2,12 +2,12 @@
 
 use slint::ComponentHandle;
 use tautbook_core::book::BookError;
-use tautbook_core::survey::{Id, Load};
+use tautbook_core::survey::{Id, Kind, Load, SetAside};
 
 use super::{model, record_from, record_text, refill};
 use crate::app::App;
 use crate::presenters::records::{self, Row, Stands};
-use crate::screens::{MainWindow, RecordLine, RecordRow, RecordsAdapter};
+use crate::screens::{MainWindow, RecordLine, RecordRow, RecordsAdapter, WhyAside};
 use crate::session::Session;
 
 fn words(text: String) -> RecordRow {
@@ -30,6 +30,7 @@ fn row(row: Row) -> RecordRow {
         title: row.title.into(),
         detail: row.detail.into(),
         note: note.into(),
+        reading: row.record.kind == Kind::Reading,
     }
 }
 
@@ -52,13 +53,23 @@ pub(super) fn fill(
     Ok(())
 }
 
+const fn reason(why: WhyAside) -> &'static str {
+    match why {
+        WhyAside::FilmTore => SetAside::FILM_TORE,
+        WhyAside::Slipped => SetAside::SLIPPED,
+        WhyAside::WrongPlace => SetAside::WRONG_PLACE,
+        WhyAside::Mistyped => SetAside::MISTYPED,
+        WhyAside::Other => SetAside::BY_HAND,
+    }
+}
+
 pub(super) fn connect(window: &MainWindow, app: &App) {
     let adapter = window.global::<RecordsAdapter>();
     adapter.set_rows(model([]));
     let on = app.clone();
-    adapter.on_set_aside(move |id| {
+    adapter.on_set_aside(move |id, why| {
         if let Some(record) = record_from(&id) {
-            on.run(move |session| records::set_aside(session, record));
+            on.run(move |session| records::set_aside(session, record, reason(why)));
         }
     });
     let on = app.clone();

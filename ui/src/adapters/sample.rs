@@ -3,11 +3,12 @@
 use slint::{ComponentHandle, Image, Rgb8Pixel, SharedPixelBuffer};
 use tautbook_core::book::BookError;
 use tautbook_core::label::print::{Paper, Raster};
-use tautbook_core::survey::{Id, Sample, SampleEventKind, SampleKind};
+use tautbook_core::survey::{Id, Kind, RecordRef, Sample, SampleEventKind, SampleKind};
 
 use super::{entry, model, same, whole};
 use crate::app::App;
 use crate::place::Place;
+use crate::presenters::photos;
 use crate::presenters::sample::{self, Field};
 use crate::screens::{self, EventRow, MainWindow, SampleAdapter};
 use crate::session::Session;
@@ -55,6 +56,13 @@ same!(
     }
 );
 
+const fn photos_of(id: Id<Sample>) -> RecordRef {
+    RecordRef {
+        kind: Kind::Sample,
+        id: id.uuid(),
+    }
+}
+
 pub(super) fn fill(
     window: &MainWindow,
     session: &Session,
@@ -66,6 +74,7 @@ pub(super) fn fill(
     adapter.set_place(entry(view.place));
     adapter.set_until(entry(view.until));
     adapter.set_notes(entry(view.notes));
+    adapter.set_photos(whole(photos::how_many(session, photos_of(id))?));
     adapter.set_short_code(view.short_code.into());
     adapter.set_paper(paper_out(view.paper));
     adapter.set_released(view.released);
@@ -149,6 +158,10 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
         with(&on, move |session, _| {
             sample::pick_paper(session, paper_in(paper));
         });
+    });
+    let on = app.clone();
+    adapter.on_open_photos(move || {
+        with(&on, |session, id| photos::open(session, photos_of(id)));
     });
     let on = app.clone();
     adapter.on_share_label(move || with(&on, sample::share_label));

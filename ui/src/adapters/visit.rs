@@ -2,13 +2,13 @@
 
 use slint::{ComponentHandle, ModelRc};
 use tautbook_core::book::BookError;
-use tautbook_core::survey::{Id, ListItem, Purpose, Sample, Visit, WrapperKind};
+use tautbook_core::survey::{Id, Kind, ListItem, Purpose, RecordRef, Sample, Visit, WrapperKind};
 
 use super::{entry, id_from, id_text, model, same, today, whole};
 use crate::app::App;
 use crate::place::Place;
 use crate::presenters::visit::{self, Field};
-use crate::presenters::{report, tools};
+use crate::presenters::{photos, report, tools};
 use crate::screens::{self, BagItem, LineRow, MainWindow, VisitAdapter};
 use crate::session::Session;
 
@@ -34,6 +34,13 @@ pub(super) const fn wrapper(kind: WrapperKind) -> screens::Wrapper {
     }
 }
 
+const fn photos_of(id: Id<Visit>) -> RecordRef {
+    RecordRef {
+        kind: Kind::Visit,
+        id: id.uuid(),
+    }
+}
+
 pub(super) fn fill(window: &MainWindow, session: &Session, id: Id<Visit>) -> Result<(), BookError> {
     let adapter = window.global::<VisitAdapter>();
     let view = visit::view(session, id)?;
@@ -42,6 +49,7 @@ pub(super) fn fill(window: &MainWindow, session: &Session, id: Id<Visit>) -> Res
     adapter.set_date(entry(view.date));
     adapter.set_rep(entry(view.rep));
     adapter.set_notes(entry(view.notes));
+    adapter.set_photos(whole(photos::how_many(session, photos_of(id))?));
     adapter.set_own_item(entry(view.own_item));
     adapter.set_purpose(today::purpose(view.purpose));
     let in_bag = view.bag.len();
@@ -180,6 +188,14 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
         on.act(|session| {
             if let Some(id) = here(session) {
                 report::open(session, id);
+            }
+        });
+    });
+    let on = app.clone();
+    adapter.on_open_photos(move || {
+        on.act(|session| {
+            if let Some(id) = here(session) {
+                photos::open(session, photos_of(id));
             }
         });
     });

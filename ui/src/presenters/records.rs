@@ -211,21 +211,29 @@ fn time(at: Moment, language: Language) -> String {
 
 fn stands(aside: Option<&SetAside>, language: Language) -> Stands {
     match aside {
+        Some(aside) if matches!(aside.reason.as_str(), SetAside::BY_HAND | SetAside::UNDONE) => {
+            Stands::Aside(say!(
+                language,
+                "Set aside {at}",
+                at = time(aside.at, language)
+            ))
+        }
         Some(aside) => Stands::Aside(say!(
             language,
-            "Set aside {at}",
-            at = time(aside.at, language)
+            "Set aside {at}: {why}",
+            at = time(aside.at, language),
+            why = aside.why(language)
         )),
         None => Stands::InUse,
     }
 }
 
-/// Sets a record of the list aside, and offers to take that back.
-pub fn set_aside(session: &mut Session, record: RecordRef) {
+/// Sets a record of the list aside for a reason, and offers to take that back.
+pub fn set_aside(session: &mut Session, record: RecordRef, why: &str) {
     let Some((_, row)) = shown(session, record) else {
         return;
     };
-    let done = session.book.set_aside(record, SetAside::BY_HAND);
+    let done = session.book.set_aside(record, why);
     let Some(done) = session.report(done) else {
         return;
     };

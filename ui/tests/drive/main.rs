@@ -328,8 +328,25 @@ fn any_reading_is_set_aside_and_brought_back_a_kill_between() {
     hand.press_label("Back");
     hand.whole_form();
     hand.press_label("One by one. Each reading and weighing; to set one aside. ");
+    // It asks why, and nothing is done before that is said.
     hand.press_label("Set aside Middle, front, 9 lb");
+    hand.keep_picture("records-why");
+    assert!(
+        hand.labels()
+            .iter()
+            .all(|label| !label.starts_with("Bring back"))
+    );
+    hand.press_label("It counts: Middle, front, 9 lb");
+    hand.press_label("Set aside Middle, front, 9 lb");
+    hand.press_label("The tool slipped: Middle, front, 9 lb");
     hand.keep_picture("records");
+    assert!(
+        hand.labels()
+            .iter()
+            .any(|label| label.starts_with("Set aside ") && label.ends_with(": the tool slipped")),
+        "{:?}",
+        hand.labels()
+    );
     hand.press_label("Close");
     hand.press_label("Back");
     assert_eq!(

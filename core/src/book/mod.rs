@@ -152,6 +152,19 @@ impl Book {
         })
     }
 
+    /// How many actions are in the book, its own and those taken in: another number after each. Nothing
+    /// that was read of the book before is out of date while it is the same.
+    ///
+    /// # Errors
+    /// The store's errors.
+    pub fn action_count(&self) -> Result<u64, BookError> {
+        let count: i64 = self
+            .db
+            .prepare_cached("SELECT count(*) FROM action")?
+            .query_row([], |row| row.get(0))?;
+        Ok(count.unsigned_abs())
+    }
+
     fn last_stamp(&self) -> Result<i64, BookError> {
         last_stamp(&self.db)
     }

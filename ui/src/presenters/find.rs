@@ -10,10 +10,11 @@ use tautbook_core::say;
 use tautbook_core::survey::{Id, Sample, SampleEventKind};
 use tautbook_core::words::figures::sentence;
 
+use super::send::say_elsewhere;
 use super::{keep, sample};
 use crate::device::PictureFrom;
 use crate::place::Place;
-use crate::session::{Entry, FieldError, Session};
+use crate::session::{Entry, FieldError, Session, Tone};
 use crate::work::{About, For};
 
 /// A line of what was found.
@@ -165,10 +166,11 @@ pub(crate) fn take_up(session: &mut Session, read: Result<Reading, String>) {
     let reading = match read {
         Ok(reading) => reading,
         Err(why) => {
-            session.found = Found {
+            let found = Found {
                 lines: Vec::new(),
                 said: vec![sentence(&why)],
             };
+            take(session, found);
             return;
         }
     };
@@ -204,8 +206,20 @@ fn take(session: &mut Session, found: Found) {
         _ => None,
     };
     session.found = found;
-    if let Some(sample) = only {
-        open(session, sample);
+    match only {
+        Some(sample) if session.here() == Place::Find => open(session, sample),
+        // Nobody is taken from where they went meanwhile.
+        Some(_) => {
+            let text = say!(session.language(), "A label was found in the picture.");
+            say_elsewhere(session, Tone::Good, text, Place::Find);
+        }
+        None if session.here() == Place::Find => {}
+        None => {
+            let said = session.found.said.first().cloned();
+            let text = said
+                .unwrap_or_else(|| say!(session.language(), "Labels were found in the picture."));
+            say_elsewhere(session, Tone::Info, text, Place::Find);
+        }
     }
 }
 

@@ -86,7 +86,7 @@ pub fn view(session: &Session, line: Id<Line>) -> Result<View, BookError> {
     let mut items = Vec::new();
     for item in ITEMS {
         let mut row = row(session, &checks, &findings, item)?;
-        row.not_locked = !locked && item.is_behind_guard() && was_looked_at(&checks, item);
+        row.not_locked = !locked && asks_for_lockout(&checks, item);
         items.push(row);
     }
     Ok(View {
@@ -112,6 +112,14 @@ pub fn looked_at(session: &Session, line: Id<Line>) -> Result<(usize, usize), Bo
     let checks = session.book().children::<MachineCheck, _>(line)?;
     let done = ITEMS.iter().filter(|item| was_looked_at(&checks, **item));
     Ok((done.count(), ITEMS.len()))
+}
+
+/// Whether what was noted of an item is done with the machine locked out: it stands behind a guard, or
+/// was put right where film runs and is cut.
+fn asks_for_lockout(checks: &[Record<MachineCheck>], item: CheckItem) -> bool {
+    let near = matches!(item, CheckItem::RollerSurface | CheckItem::ClampAndCutter);
+    let adjusted = last(checks, item).is_some_and(|of| of.result == CheckResult::Adjusted);
+    was_looked_at(checks, item) && (item.is_behind_guard() || near && adjusted)
 }
 
 /// Whether something was found or measured at an item.

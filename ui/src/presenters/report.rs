@@ -22,7 +22,7 @@ const PAPER: &str = "report_paper";
 /// Where the files made last are remembered.
 pub(crate) const MADE: &str = "pages_made";
 
-/// What was made since a report was opened, at most one file a visit.
+/// What was made, at most one file a visit.
 #[derive(Debug, Default)]
 pub(crate) struct Making {
     made: Vec<MadeOf>,
@@ -105,7 +105,8 @@ pub fn view(session: &Session, visit: Id<Visit>) -> Result<View, BookError> {
     let (language, paper) = (language(session)?, paper(session)?);
     let made = session
         .making
-        .of(visit, Options::of(&records, language, paper));
+        .of(visit, Options::of(&records, language, paper))
+        .filter(|made| super::send::is_up_to_date(session, made));
     Ok(View {
         language,
         paper,
@@ -259,8 +260,6 @@ pub(super) fn options(session: &Session, visit: Id<Visit>) -> Result<Options, Bo
 
 /// Opens the screen.
 pub fn open(session: &mut Session, visit: Id<Visit>) {
-    session.making.made.clear();
-    remember(session);
     session.go(Place::Report(visit));
 }
 
@@ -373,7 +372,8 @@ pub fn share(session: &mut Session, visit: Id<Visit>) {
     let Some(options) = session.report(options) else {
         return;
     };
-    if let Some(made) = session.making.of(visit, options) {
+    let made = session.making.of(visit, options);
+    if let Some(made) = made.filter(|made| super::send::is_up_to_date(session, made)) {
         let file = made.file.clone();
         super::share(session, &file, Vec::new());
     }

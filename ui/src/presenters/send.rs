@@ -37,6 +37,8 @@ pub(crate) struct Sending {
     /// Without the customer's reports.
     bare: bool,
     made: Option<Sent>,
+    /// What the file under way was asked to be.
+    making: Option<Asked>,
     wrong: String,
     taken: Vec<Taken>,
     /// What was not taken in; of those that are locked the first is asked about.
@@ -44,6 +46,14 @@ pub(crate) struct Sending {
     unlock: String,
     /// Values to look through, as counted on arriving.
     differences: usize,
+}
+
+/// What a day file was asked to be.
+#[derive(Debug, PartialEq, Eq)]
+struct Asked {
+    visits: Vec<Id<Visit>>,
+    bare: bool,
+    passphrase: String,
 }
 
 /// A file and what it was made of, as remembered.
@@ -155,7 +165,7 @@ pub fn view(session: &Session) -> Result<View, BookError> {
         later: sending.page > 0,
         reports: !sending.bare,
         passphrase: plain(&sending.passphrase, &sending.wrong),
-        made: sending.made.as_ref().map(|made| made_words(session, made)),
+        made: made(session).map(|made| made_words(session, made)),
         taken: sending
             .taken
             .iter()
@@ -406,7 +416,19 @@ pub fn with_reports(session: &mut Session, reports: bool) {
 /// Whether a file is made and can be sent.
 #[must_use]
 pub fn is_made(session: &Session) -> bool {
-    session.sending.made.is_some()
+    made(session).is_some()
+}
+
+/// The file made last, while the book is as it was read for it.
+fn made(session: &Session) -> Option<&Sent> {
+    let made = session.sending.made.as_ref()?;
+    is_up_to_date(session, made).then_some(made)
+}
+
+/// Whether nothing was done in the book since a file was made of it.
+pub(super) fn is_up_to_date(session: &Session, made: &Sent) -> bool {
+    let now = session.book().action_count();
+    now.is_ok_and(|actions| actions == made.actions)
 }
 
 /// Takes the passphrase as it is typed.
@@ -440,6 +462,7 @@ pub fn make(session: &mut Session) {
             ));
         }
     }
+    session.sending.making = asked(session);
     let passphrase = session.sending.passphrase.clone();
     let book = session.book().path().to_owned();
     session.work.write(Outgoing {
@@ -452,6 +475,16 @@ pub fn make(session: &mut Session) {
             passphrase: (!passphrase.is_empty()).then_some(passphrase),
         },
     });
+}
+
+/// What a day file is asked to be: the visits in it, with or without their reports, and what locks it.
+fn asked(session: &Session) -> Option<Asked> {
+    let chosen = chosen(session).ok()?;
+    Some(Asked {
+        visits: chosen.iter().map(|visit| visit.id).collect(),
+        bare: session.sending.bare,
+        passphrase: session.sending.passphrase.clone(),
+    })
 }
 
 /// A name in letters that every system takes.
@@ -490,6 +523,15 @@ fn name_of(visits: &[Record<Visit>]) -> String {
 pub(crate) fn written(session: &mut Session, written: Result<Sent, String>) {
     match written {
         Ok(sent) => {
+            // Another file was asked for since: with other visits in it, or locked.
+            if session.sending.making.take() != asked(session) {
+                let text = say!(
+                    session.language(),
+                    "What goes out was changed while the file was made: make it again."
+                );
+                say_elsewhere(session, Tone::Warning, text, Place::Send);
+                return;
+            }
             made_is(session, Some(sent));
             if session.here() != Place::Send {
                 let text = say!(session.language(), "The day file is ready to send.");
@@ -536,7 +578,7 @@ fn there(made: Sent) -> Option<Sent> {
 
 /// Hands the file made last to the platform.
 pub fn share(session: &mut Session) {
-    if let Some(made) = &session.sending.made {
+    if let Some(made) = made(session) {
         let file = made.file.clone();
         super::share(session, &file, Vec::new());
     }
@@ -544,7 +586,8 @@ pub fn share(session: &mut Session) {
 
 /// Asks the platform for a day file to take in.
 pub fn ask(session: &mut Session) {
-    session.sending.refused.clear();
+    // One that waits for its passphrase waits on.
+    session.sending.refused.retain(|refused| refused.locked);
     session.sending.taken.clear();
     let answer = session.work.answer_to(For::DayFile);
     session.device.ask_day_file(answer);

@@ -372,12 +372,14 @@ fn try_keep(session: &mut Session, load: Id<Load>, sure: bool) {
 /// source).
 const UNLIKE: f64 = 2.0;
 
-/// The film a load of the setup's weighings so far; `None` without any.
+/// The film a load of the setup's weighings of other loads; `None` without any.
 fn of_others(session: &Session, load: Id<Load>) -> Result<Option<Mass>, BookError> {
     let book = session.book();
     let mut weights = Vec::new();
-    for load in book.children::<Load, _>(book.get(load)?.setup)? {
-        weights.extend(book.children::<FilmWeight, _>(load.id)?);
+    for other in book.children::<Load, _>(book.get(load)?.setup)? {
+        if other.id != load {
+            weights.extend(book.children::<FilmWeight, _>(other.id)?);
+        }
     }
     Ok(film_per_load(&weights, &[]).map(|film| film.mass))
 }

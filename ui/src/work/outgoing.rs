@@ -54,6 +54,9 @@ pub(crate) struct Sent {
     pub(crate) bytes: u64,
     /// What is in it.
     pub(crate) holds: Holds,
+    /// How many actions the book had when it was read for this: with more of them it is out of date.
+    #[serde(default)]
+    pub(crate) actions: u64,
 }
 
 /// What is in a file.
@@ -98,13 +101,19 @@ impl Outgoing {
             };
             io.said(language)
         })?;
+        let actions = book.action_count().map_err(|error| error.said(language))?;
+        let made = self.made(&book, language, tell)?;
+        Ok(Sent { actions, ..made })
+    }
+
+    fn made(&self, book: &Book, language: Language, tell: &mut Tell<'_>) -> Result<Sent, String> {
         match &self.what {
             What::Day {
                 visits,
                 reports,
                 passphrase,
             } => {
-                let reports = made_reports(&book, reports, language, tell)?;
+                let reports = made_reports(book, reports, language, tell)?;
                 let from = if reports.is_empty() {
                     0.0
                 } else {
@@ -116,17 +125,17 @@ impl Outgoing {
                     passphrase: passphrase.clone(),
                 };
                 let mut tell = |part: f32| tell(from + (1.0 - from) * part);
-                self.day(&book, &day, language, &mut tell)
+                self.day(book, &day, language, &mut tell)
             }
             What::Report(visit, options) => {
                 let made = pages(language, tell, |watch| {
-                    report(&book, *visit, *options, watch)
+                    report(book, *visit, *options, watch)
                 })?;
                 self.pages(&made, language)
             }
             What::Card(_, line, options) => {
                 let of = CardOf::Line(*line);
-                let made = pages(language, tell, |watch| card(&book, of, *options, watch))?;
+                let made = pages(language, tell, |watch| card(book, of, *options, watch))?;
                 self.pages(&made, language)
             }
         }
@@ -185,6 +194,7 @@ impl Outgoing {
                 left_out: left_out.into_iter().map(why).collect(),
                 locked,
             },
+            actions: 0,
         })
     }
 
@@ -198,6 +208,7 @@ impl Outgoing {
                 missing: made.missing.iter().take(40).collect(),
                 photos_missing: made.photos_missing,
             },
+            actions: 0,
         })
     }
 }

@@ -5,7 +5,7 @@ use std::time::Duration;
 use tautbook_core::language::Language;
 use tautbook_core::report::Paper;
 use tautbook_core::survey::{Id, Line, Visit};
-use tautbook_ui::presenters::report;
+use tautbook_ui::presenters::{report, send};
 use tautbook_ui::session::Session;
 
 use crate::Desk;
@@ -55,7 +55,51 @@ fn a_report_is_shown_with_its_own_visit_alone() {
     assert_eq!(made(&desk, ours).unwrap(), name);
     assert!(made(&desk, theirs).unwrap().contains("marl-bakery"));
     report::open(&mut desk.session, ours);
+    assert_eq!(made(&desk, ours).unwrap(), name);
+    // What was corrected since is not in it.
+    desk.session
+        .change("edit_visit", ours, |visit| {
+            visit.notes = "Less film".to_owned();
+        })
+        .unwrap();
     assert_eq!(made(&desk, ours), None, "to be made anew");
+    report::share(&mut desk.session, ours);
+    assert_eq!(desk.said(), None, "nothing was handed over");
+}
+
+#[test]
+fn a_day_file_is_sent_as_it_was_last_asked_for() {
+    let mut desk = Desk::new();
+    let (ours, theirs) = (desk.visit, another(&mut desk));
+    let ready = |desk: &Desk| send::view(&desk.session).unwrap().made.is_some();
+    send::open(&mut desk.session);
+    send::make(&mut desk.session);
+    waited(&mut desk.session);
+    assert!(ready(&desk));
+    // One visit fewer, a passphrase, no reports: none of it is the file under way.
+    let changes: [fn(&mut Session, Id<Visit>); 3] = [
+        |session, theirs| send::tick(session, theirs, false),
+        |session, _| send::lock(session, "row seven"),
+        |session, _| send::with_reports(session, false),
+    ];
+    for change in changes {
+        send::make(&mut desk.session);
+        change(&mut desk.session, theirs);
+        waited(&mut desk.session);
+        assert!(!ready(&desk));
+        let (_, said) = desk.said().unwrap();
+        assert!(said.contains("make it again"), "{said}");
+        desk.session.close_notice();
+    }
+    send::make(&mut desk.session);
+    waited(&mut desk.session);
+    assert!(ready(&desk));
+    desk.session
+        .change("edit_visit", ours, |visit| {
+            visit.notes = "Less film".to_owned();
+        })
+        .unwrap();
+    assert!(!ready(&desk), "the note is not in it");
 }
 
 #[test]

@@ -156,7 +156,7 @@ fn what_stands_behind_a_guard_asks_who_locked_the_machine_out() {
         machine::pick(&mut desk.session, line, item, result);
     }
     assert_eq!(asks(&desk), [CheckItem::Springs]);
-    // Nobody puts a spring right from outside the guard.
+    // Nobody puts a spring right from outside the guard, nor cleans a roller; the next step is the rep's.
     let findings = desk
         .session
         .book()
@@ -168,8 +168,18 @@ fn what_stands_behind_a_guard_asks_who_locked_the_machine_out() {
             .unwrap_or_else(|| panic!("{words}: {findings:?}"))
             .who_may_act
     };
-    assert_eq!(who("by a technician"), WhoMayAct::Technician);
-    assert_eq!(who("by hand"), WhoMayAct::RepWithOperator);
+    assert_eq!(who("right by a technician, "), WhoMayAct::RepWithOperator);
+    assert_eq!(who("right by hand, "), WhoMayAct::RepWithOperator);
+    for (result, asking) in [
+        (CheckResult::Good, vec![CheckItem::Springs]),
+        (
+            CheckResult::Adjusted,
+            vec![CheckItem::RollerSurface, CheckItem::Springs],
+        ),
+    ] {
+        machine::pick(&mut desk.session, line, CheckItem::RollerSurface, result);
+        assert_eq!(asks(&desk), asking, "{result:?}");
+    }
     machine::edit_isolated_by(&mut desk.session, line, "M. Olsen, maintenance");
     assert!(asks(&desk).is_empty());
 }

@@ -42,11 +42,7 @@ pub fn finding_of_check(
                 language,
                 "Wrap a load and measure again, and look at it once more on the next visit."
             ),
-            if check.item.is_behind_guard() {
-                WhoMayAct::Technician
-            } else {
-                WhoMayAct::RepWithOperator
-            },
+            WhoMayAct::RepWithOperator,
             FindingState::Done,
         ),
     };

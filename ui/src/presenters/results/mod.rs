@@ -7,7 +7,7 @@ mod restraint;
 mod targets;
 
 use tautbook_core::analysis::containment::{ZoneName, ZoneTargets, containment, targets_for};
-use tautbook_core::analysis::film::film_per_load;
+use tautbook_core::analysis::film::{FilmPerLoad, film_per_load};
 use tautbook_core::book::BookError;
 use tautbook_core::chart::{KeptForce, LoadSide};
 use tautbook_core::language::Language;
@@ -148,9 +148,7 @@ fn view_by<M: Method>(
             .map(|zone| words::zone_words(zone, to, result.rule, &flagged))
             .collect(),
         of_load: matches!(scope, Scope::Load(_)),
-        all_weighed: film.as_ref().is_some_and(|film| {
-            usize::try_from(film.loads).is_ok_and(|loads| loads >= material.loads.len())
-        }),
+        all_weighed: all_weighed(material, film.as_ref()),
         side: (!side.readings.is_empty()).then_some(side),
         any_target: targets.iter().any(|zone| !zone.is_empty()),
         film: film
@@ -240,6 +238,17 @@ pub fn pick_method(session: &mut Session, method: MethodId) {
     if let Place::Results { scope, .. } = session.here() {
         session.turn(Place::Results { scope, method });
     }
+}
+
+/// Whether the film of every load is weighed: each by itself, or some together that are enough for all.
+fn all_weighed(material: &Material, film: Option<&FilmPerLoad>) -> bool {
+    let weights = &material.weights;
+    let enough = film.is_some_and(|film| {
+        usize::try_from(film.loads).is_ok_and(|loads| loads >= material.loads.len())
+    });
+    let together = weights.iter().any(|of| of.loads_together > 1);
+    let mut loads = material.loads.iter();
+    enough && (together || loads.all(|load| weights.iter().any(|of| of.load == load.id)))
 }
 
 /// Opens the plan of the setup.

@@ -13,7 +13,6 @@ use std::path::PathBuf;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, AtomicU32, Ordering};
 use std::sync::mpsc::{Receiver, Sender, channel};
-use std::thread::JoinHandle;
 
 use tautbook_core::label::read::Reading;
 use tautbook_core::language::Language;
@@ -113,8 +112,8 @@ pub(crate) struct Work {
     /// How many were started: the number of the last.
     started: u64,
     asked: usize,
-    /// The last day file that is taken in.
-    merging: Option<JoinHandle<()>>,
+    /// Ends with the day file that is taken in last.
+    merging: Option<Receiver<()>>,
     /// A file is being handed to the platform.
     shares: bool,
     done: (Sender<Numbered>, Receiver<Numbered>),
@@ -235,25 +234,20 @@ impl Work {
     /// Takes a day file into the book at `book`, once those before it are.
     pub(crate) fn merge(&mut self, book: PathBuf, file: PathBuf, passphrase: Option<String>) {
         let language = self.language;
-        let before = self.merging.take();
-        let merging = self.start(About::DayFile, move |tell| {
-            before.map(JoinHandle::join); // However it ended.
-            Done::Merged(taking_in::take_in(
-                &book,
-                &file,
-                passphrase.as_deref(),
-                language,
-                tell,
-            ))
+        let (ended, ends) = channel::<()>();
+        let before = self.merging.replace(ends);
+        self.start(About::DayFile, move |tell| {
+            // Nothing is ever sent: it ends with the work before, however that did.
+            if let Some(before) = before {
+                let _ = before.recv();
+            }
+            let taken = taking_in::take_in(&book, &file, passphrase.as_deref(), language, tell);
+            drop(ended);
+            Done::Merged(taken)
         });
-        self.merging = Some(merging);
     }
 
-    fn start(
-        &mut self,
-        about: About,
-        work: impl FnOnce(&mut Tell<'_>) -> Done + Send + 'static,
-    ) -> JoinHandle<()> {
+    fn start(&mut self, about: About, work: impl FnOnce(&mut Tell<'_>) -> Done + Send + 'static) {
         self.started += 1;
         let number = self.started;
         let permille = Arc::new(AtomicU32::new(0));
@@ -276,7 +270,7 @@ impl Work {
                 }
             });
             let _ = done.send((number, outcome)); // Nobody waits for it once the app ends.
-        })
+        });
     }
 
     /// Calls off what is under way about something. What is on disk already stays there unrecorded;

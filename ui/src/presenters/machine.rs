@@ -85,9 +85,7 @@ pub fn view(session: &Session, line: Id<Line>) -> Result<View, BookError> {
     let locked = !isolated_by.trim().is_empty();
     let mut items = Vec::new();
     for item in ITEMS {
-        let mut row = row(session, &checks, &findings, item)?;
-        row.not_locked = !locked && asks_for_lockout(&checks, item);
-        items.push(row);
+        items.push(row(session, &checks, &findings, item, locked)?);
     }
     Ok(View {
         isolated_by: session.entry(ISOLATED_BY, isolated_by, ""),
@@ -137,6 +135,7 @@ fn row(
     checks: &[Record<MachineCheck>],
     findings: &[Record<Finding>],
     item: CheckItem,
+    locked: bool,
 ) -> Result<ItemRow, BookError> {
     let check = last(checks, item);
     let hint = session.units().length.symbol();
@@ -165,7 +164,7 @@ fn row(
             Some(check) => photos::how_many(session, check.reference())?,
             None => 0,
         },
-        not_locked: false,
+        not_locked: !locked && asks_for_lockout(checks, item),
         finding: check.and_then(|check| finding::row(session, findings, check)),
     })
 }

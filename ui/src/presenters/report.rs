@@ -103,10 +103,7 @@ pub fn view(session: &Session, visit: Id<Visit>) -> Result<View, BookError> {
         name: line.name.clone(),
     });
     let (language, paper) = (language(session)?, paper(session)?);
-    let made = session
-        .making
-        .of(visit, Options::of(&records, language, paper))
-        .filter(|made| super::send::is_up_to_date(session, made));
+    let made = made(session, visit, Options::of(&records, language, paper));
     Ok(View {
         language,
         paper,
@@ -355,6 +352,12 @@ fn forget(session: &mut Session, visit: Id<Visit>) {
     remember(session);
 }
 
+/// The file made last of a visit, as it is made now, while the book is as it was read for it.
+fn made(session: &Session, visit: Id<Visit>, options: Options) -> Option<&Sent> {
+    let made = session.making.of(visit, options);
+    made.filter(|made| super::send::is_up_to_date(session, made))
+}
+
 fn remember(session: &mut Session) {
     let made = std::mem::take(&mut session.making.made);
     super::send::remember(session, MADE, (!made.is_empty()).then_some(&made));
@@ -372,8 +375,7 @@ pub fn share(session: &mut Session, visit: Id<Visit>) {
     let Some(options) = session.report(options) else {
         return;
     };
-    let made = session.making.of(visit, options);
-    if let Some(made) = made.filter(|made| super::send::is_up_to_date(session, made)) {
+    if let Some(made) = made(session, visit, options) {
         let file = made.file.clone();
         super::share(session, &file, Vec::new());
     }

@@ -88,8 +88,8 @@ impl Pattern {
     }
 
     /// The film that a setup lays on a recorded load. Its width is the mean of `widths`, measured
-    /// on loads on which the film runs as on this one, or else the roll's. All that is taken for granted is in
-    /// [`Self::assumptions`].
+    /// on loads on which the film runs as on this one, or else the roll's. All that is taken for
+    /// granted is in [`Self::assumptions`].
     ///
     /// # Errors
     /// When something needed is not written, or cannot be; the text says which and what to do.

@@ -270,7 +270,7 @@ fn tried(
         ));
     }
     if trial.film.is_some() {
-        let savings = compare::savings(&trial.pair, trial.film.as_ref(), to);
+        let (savings, _) = compare::savings(&trial.pair, trial.film.as_ref(), to);
         let first = savings.facts.first();
         let detail = first.map_or_else(String::new, |fact| fact.detail.clone());
         pieces.push((

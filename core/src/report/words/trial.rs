@@ -39,8 +39,7 @@ pub(super) fn trial(pieces: &mut Vec<Piece>, trial: &Trial, notes: &mut Notes, t
         to,
     );
     pieces.push(heading(3, say!(l, "A year: an estimate")));
-    let mut savings = compare::savings(pair, trial.film.as_ref(), to);
-    let rests_on = compare::savings_rest_on(pair, trial.film.as_ref(), to);
+    let (mut savings, rests_on) = compare::savings(pair, trial.film.as_ref(), to);
     savings.points.extend(rests_on);
     block(pieces, &savings, notes, to);
     sources(pieces, pair, to);

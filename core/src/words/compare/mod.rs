@@ -9,7 +9,7 @@ use crate::units::{Method, MethodId};
 use crate::words::{Reader, figures};
 
 pub use said::{chart, film, rests_on, verdict, zones};
-pub use savings::{block as savings, rests_on as savings_rest_on};
+pub use savings::block as savings;
 
 /// One pair of setups, with what is known of both.
 pub struct Pair {

@@ -4,7 +4,6 @@ use crate::analysis::comparison::FilmComparison;
 use crate::analysis::savings::{
     Missing, Outlook, Savings, Yearly, breaks_of_setups, savings_of_setups,
 };
-use crate::analysis::statistics::StatisticsError;
 use crate::language::Word;
 use crate::{say, word};
 
@@ -15,18 +14,20 @@ use crate::words::{Block, Fact, Reader, Tone};
 /// The confidence of the limits, as a fraction.
 const SURE: f64 = 0.95;
 
-/// What a year saves, in words; what that rests on is told by [`rests_on`].
+/// What a year saves, in words, and what that rests on, a sentence each.
 #[must_use]
-pub fn block(pair: &Pair, film: Option<&FilmComparison>, to: Reader) -> Block {
+pub fn block(pair: &Pair, film: Option<&FilmComparison>, to: Reader) -> (Block, Vec<String>) {
     let l = to.language;
     let Some(film) = film else {
-        return Block::plain(say!(
+        let block = Block::plain(say!(
             l,
             "What a year saves can be said once the film of both setups was weighed twice."
         ));
+        return (block, Vec::new());
     };
     let breaks = breaks_of_setups(&pair.records, pair.new.id, pair.old.id, SURE);
-    match found(pair, film) {
+    let setups = (&pair.new, &pair.old);
+    match savings_of_setups(&pair.records, &pair.line, setups, film, SURE) {
         Ok(found) => {
             let mut block = told(&found, to);
             if breaks.is_none() && pair.line.factors.film_break.is_some() {
@@ -36,24 +37,11 @@ pub fn block(pair: &Pair, film: Option<&FilmComparison>, to: Reader) -> Block {
                      setups."
                 ));
             }
-            block
+            let rests_on = found.assumptions.iter().map(|of| of.said(l)).collect();
+            (block, rests_on)
         }
-        Err(error) => Block::plain(figures::sentence(&error.said(l))),
+        Err(error) => (Block::plain(figures::sentence(&error.said(l))), Vec::new()),
     }
-}
-
-/// What it rests on, a sentence each; none where nothing can be said.
-#[must_use]
-pub fn rests_on(pair: &Pair, film: Option<&FilmComparison>, to: Reader) -> Vec<String> {
-    let found = film.and_then(|film| found(pair, film).ok());
-    let assumptions = found.map(|found| found.assumptions).unwrap_or_default();
-    let said = assumptions.into_iter().map(|of| of.said(to.language));
-    said.collect()
-}
-
-fn found(pair: &Pair, film: &FilmComparison) -> Result<Savings, StatisticsError> {
-    let setups = (&pair.new, &pair.old);
-    savings_of_setups(&pair.records, &pair.line, setups, film, SURE)
 }
 
 /// What the sum in money is of, saved and spent; `None` where it is of one thing, which is told

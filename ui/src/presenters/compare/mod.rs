@@ -102,6 +102,7 @@ fn view_by<M: Method>(session: &Session, pair: &Pair) -> Result<View, BookError>
     let film = compare_films(&pair.records, new, old).ok();
     let names = [pair.old.name.clone(), pair.new.name.clone()];
     let (headline, tone, why) = verdict(&found, film.as_ref(), &margin, old == new, to);
+    let (savings, savings_rest_on) = words::savings(pair, film.as_ref(), to);
     let setups = session
         .book()
         .children::<Setup, _>(pair.new.line)?
@@ -124,8 +125,8 @@ fn view_by<M: Method>(session: &Session, pair: &Pair) -> Result<View, BookError>
         why,
         zones: words::zones(&found, to),
         zones_rest_on: words::rests_on(&found, to),
-        savings: words::savings(pair, film.as_ref(), to),
-        savings_rest_on: words::savings_rest_on(pair, film.as_ref(), to),
+        savings,
+        savings_rest_on,
         factors: factors::entries(session, &pair.line.factors),
         factor_typed: factors::any_typed(session),
         film: words::film(pair, film.as_ref(), to),

@@ -16,6 +16,10 @@ pub enum List {
     Rolls,
     /// The film rolls that a setup may be run with.
     RollChoices,
+    /// The setups that may be compared.
+    SetupChoices,
+    /// What to bring on a visit.
+    Bag,
     /// The loads of a setup.
     Loads,
     /// The weighings of a load.
@@ -39,17 +43,19 @@ impl List {
             Self::Lines
             | Self::Setups
             | Self::Rolls
+            | Self::SetupChoices
             | Self::Loads
             | Self::Weighings
             | Self::Below
             | Self::Samples
             | Self::Events => 10,
+            Self::Bag => 15,
         }
     }
 
     /// Whether those that were added last are shown at first: they come last in their order.
     const fn starts_at_its_end(self) -> bool {
-        !matches!(self, Self::Photos | Self::Below | Self::Events)
+        !matches!(self, Self::Bag | Self::Photos | Self::Below | Self::Events)
     }
 
     /// Which of `all` are shown on a page; after the last page comes the first again.

@@ -85,10 +85,7 @@ struct Rules {
 /// # Errors
 /// [`BookError::Unreadable`] when it never came to be, or came to be unreadable.
 pub(super) fn fold<T: Entity>(id: Id<T>, changes: &[Change]) -> Result<Folded<T>, BookError> {
-    let of = RecordRef {
-        kind: T::KIND,
-        id: id.uuid(),
-    };
+    let of = id.reference();
     let rules = Rules {
         of,
         nested: T::NESTED,

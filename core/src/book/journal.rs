@@ -168,10 +168,7 @@ impl Book {
 
 /// Every record that belongs to a visit, with the visit itself.
 fn on_visit(db: &Connection, visit: Id<Visit>) -> Result<Vec<RecordRef>, BookError> {
-    let of = RecordRef {
-        kind: Kind::Visit,
-        id: visit.uuid(),
-    };
+    let of = visit.reference();
     if !store::exists(db, Kind::Visit, visit.uuid())? {
         return Err(BookError::NotFound(of));
     }

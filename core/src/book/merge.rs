@@ -175,8 +175,9 @@ impl Book {
     pub fn to_look_through(&self) -> Result<Vec<GaveWay>, BookError> {
         // Only what more than one device wrote can have given way.
         let mut statement = self.db.prepare_cached(
-            "SELECT kind, record FROM change GROUP BY kind, record \
-             HAVING count(DISTINCT device) > 1 ORDER BY kind, record",
+            "SELECT DISTINCT kind, record FROM change WHERE record IN \
+             (SELECT record FROM change GROUP BY record HAVING min(device) < max(device)) \
+             ORDER BY kind, record",
         )?;
         let rows = statement.query_map([], |row| {
             let kind: String = row.get(0)?;

@@ -80,10 +80,7 @@ pub(super) fn find<T: Entity>(db: &Connection, id: Id<T>) -> Result<Option<Recor
 
 /// The record of that id, or an error that names it.
 pub(super) fn get<T: Entity>(db: &Connection, id: Id<T>) -> Result<Record<T>, BookError> {
-    find(db, id)?.ok_or(BookError::NotFound(RecordRef {
-        kind: T::KIND,
-        id: id.uuid(),
-    }))
+    find(db, id)?.ok_or(BookError::NotFound(id.reference()))
 }
 
 /// Records of a kind whose column `field` names `parent`; every record of it for `None`.

@@ -8,7 +8,7 @@ use std::str::FromStr;
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 use uuid::Uuid;
 
-use super::Kind;
+use super::{Entity, Kind};
 
 /// The identity of one record of kind `T`: a UUID (RFC 9562), version 7 when made here.
 ///
@@ -33,6 +33,17 @@ impl<T> Id<T> {
     #[must_use]
     pub const fn uuid(self) -> Uuid {
         self.uuid
+    }
+}
+
+impl<T: Entity> Id<T> {
+    /// The record of this id, as others name it.
+    #[must_use]
+    pub const fn reference(self) -> RecordRef {
+        RecordRef {
+            kind: T::KIND,
+            id: self.uuid,
+        }
     }
 }
 

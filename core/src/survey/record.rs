@@ -191,10 +191,7 @@ impl<T: Entity> Record<T> {
     /// What points at this record from elsewhere.
     #[must_use]
     pub fn reference(&self) -> RecordRef {
-        RecordRef {
-            kind: T::KIND,
-            id: self.id.uuid(),
-        }
+        self.id.reference()
     }
 }
 

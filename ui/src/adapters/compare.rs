@@ -8,7 +8,7 @@ use tautbook_core::units::MethodId;
 use tautbook_core::words::glue::unbroken;
 
 use super::block::block;
-use super::{entry, id_from, id_text, method_in, method_out, model, same, tone_out};
+use super::{entry, id_from, id_text, method_in, method_out, model, same, tone_out, whole};
 use crate::app::App;
 use crate::chart::chart;
 use crate::place::Place;
@@ -51,6 +51,7 @@ pub(super) fn fill(
     let view = compare::view(session, old, new, method)?;
     adapter.set_scope(view.scope.into());
     adapter.set_method(method_out(view.method));
+    adapter.set_all_setups(whole(view.setups.all));
     adapter.set_setups(model(view.setups.into_iter().map(|(id, name)| {
         SetupChoice {
             id: id_text(id),

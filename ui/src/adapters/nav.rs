@@ -73,6 +73,8 @@ super::same!(
         Setups,
         Rolls,
         RollChoices,
+        SetupChoices,
+        Bag,
         Loads,
         Weighings,
         Photos,

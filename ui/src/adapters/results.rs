@@ -58,6 +58,7 @@ pub(super) fn fill(
     adapter.set_charts(adapter.get_charts().wrapping_add(1));
     adapter.set_scope(view.scope.into());
     adapter.set_of_load(view.of_load);
+    adapter.set_can_compare(view.can_compare);
     adapter.set_all_weighed(view.all_weighed);
     adapter.set_zones(model(view.zones.into_iter().map(|zone| ZoneResult {
         zone: zone_out(zone.zone),
@@ -182,4 +183,6 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
     adapter.on_weigh(move || on.act(results::weigh));
     let on = app.clone();
     adapter.on_plan(move || on.act(results::open_plan));
+    let on = app.clone();
+    adapter.on_compare(move || on.act(results::open_compare));
 }

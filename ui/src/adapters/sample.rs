@@ -3,7 +3,7 @@
 use slint::{ComponentHandle, Image, Rgb8Pixel, SharedPixelBuffer};
 use tautbook_core::book::BookError;
 use tautbook_core::label::print::{Paper, Raster};
-use tautbook_core::survey::{Id, Kind, RecordRef, Sample, SampleEventKind, SampleKind};
+use tautbook_core::survey::{Id, Sample, SampleEventKind, SampleKind};
 
 use super::{entry, model, same, whole};
 use crate::app::App;
@@ -56,13 +56,6 @@ same!(
     }
 );
 
-const fn photos_of(id: Id<Sample>) -> RecordRef {
-    RecordRef {
-        kind: Kind::Sample,
-        id: id.uuid(),
-    }
-}
-
 pub(super) fn fill(
     window: &MainWindow,
     session: &Session,
@@ -74,7 +67,7 @@ pub(super) fn fill(
     adapter.set_place(entry(view.place));
     adapter.set_until(entry(view.until));
     adapter.set_notes(entry(view.notes));
-    adapter.set_photos(whole(photos::how_many(session, photos_of(id))?));
+    adapter.set_photos(whole(photos::how_many(session, id.reference())?));
     adapter.set_short_code(view.short_code.into());
     adapter.set_paper(paper_out(view.paper));
     adapter.set_released(view.released);
@@ -161,7 +154,7 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
     });
     let on = app.clone();
     adapter.on_open_photos(move || {
-        with(&on, |session, id| photos::open(session, photos_of(id)));
+        with(&on, |session, id| photos::open(session, id.reference()));
     });
     let on = app.clone();
     adapter.on_share_label(move || with(&on, sample::share_label));

@@ -1,8 +1,8 @@
 //! Visit, filled and listened to.
 
-use slint::{ComponentHandle, ModelRc};
+use slint::ComponentHandle;
 use tautbook_core::book::BookError;
-use tautbook_core::survey::{Id, Kind, ListItem, Purpose, RecordRef, Sample, Visit, WrapperKind};
+use tautbook_core::survey::{Id, Purpose, Sample, Visit, WrapperKind};
 
 use super::{entry, id_from, id_text, model, same, today, whole};
 use crate::app::App;
@@ -34,13 +34,6 @@ pub(super) const fn wrapper(kind: WrapperKind) -> screens::Wrapper {
     }
 }
 
-const fn photos_of(id: Id<Visit>) -> RecordRef {
-    RecordRef {
-        kind: Kind::Visit,
-        id: id.uuid(),
-    }
-}
-
 pub(super) fn fill(window: &MainWindow, session: &Session, id: Id<Visit>) -> Result<(), BookError> {
     let adapter = window.global::<VisitAdapter>();
     let view = visit::view(session, id)?;
@@ -49,12 +42,12 @@ pub(super) fn fill(window: &MainWindow, session: &Session, id: Id<Visit>) -> Res
     adapter.set_date(entry(view.date));
     adapter.set_rep(entry(view.rep));
     adapter.set_notes(entry(view.notes));
-    adapter.set_photos(whole(photos::how_many(session, photos_of(id))?));
+    adapter.set_photos(whole(photos::how_many(session, id.reference())?));
     adapter.set_own_item(entry(view.own_item));
     adapter.set_purpose(today::purpose(view.purpose));
-    let in_bag = view.bag.len();
-    adapter.set_bag(items(view.bag, &view.own, 0));
-    adapter.set_safety(items(view.safety, &[], in_bag));
+    adapter.set_all_in_bag(whole(view.bag.all));
+    adapter.set_bag(model(view.bag.into_iter().map(list_item)));
+    adapter.set_safety(model(view.safety.into_iter().map(list_item)));
     adapter.set_all_lines(whole(view.lines.all));
     adapter.set_lines(model(view.lines.into_iter().map(|line| LineRow {
         id: id_text(line.id),
@@ -77,20 +70,13 @@ fn here(session: &Session) -> Option<Id<Visit>> {
     }
 }
 
-/// The items of a list, counted from `first`; `own` are those that the rep added.
-fn items(list: Vec<ListItem>, own: &[bool], first: usize) -> ModelRc<BagItem> {
-    let own = own.iter().copied().chain(std::iter::repeat(false));
-    model(
-        (first..)
-            .zip(list)
-            .zip(own)
-            .map(|((index, item), own)| BagItem {
-                id: index.to_string().into(),
-                text: item.text.into(),
-                ticked: item.done,
-                own,
-            }),
-    )
+fn list_item(item: visit::Item) -> BagItem {
+    BagItem {
+        id: item.index.to_string().into(),
+        text: item.text.into(),
+        ticked: item.done,
+        own: item.own,
+    }
 }
 
 pub(super) fn connect(window: &MainWindow, app: &App) {
@@ -195,7 +181,7 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
     adapter.on_open_photos(move || {
         on.act(|session| {
             if let Some(id) = here(session) {
-                photos::open(session, photos_of(id));
+                photos::open(session, id.reference());
             }
         });
     });

@@ -8,8 +8,9 @@ use super::read::figure;
 use super::{entry, id_text, model, same, whole};
 use crate::app::App;
 use crate::place::Place;
+use crate::presenters::tools;
 use crate::presenters::weigh::{self, Part};
-use crate::screens::{self, MainWindow, WeighAdapter, WeighRow};
+use crate::screens::{self, MainWindow, Scale, WeighAdapter, WeighRow};
 use crate::session::Session;
 
 same!(part_out, part_in, screens::WeighPart, Part { Gross, Tare });
@@ -27,6 +28,12 @@ pub(super) fn fill(window: &MainWindow, session: &Session, id: Id<Load>) -> Resu
         aside: row.aside,
     })));
     adapter.set_can_undo(view.can_undo);
+    adapter.set_scale_known(view.scale.is_some());
+    adapter.set_scale(view.scale.map_or_else(Default::default, |scale| Scale {
+        name: scale.name.into(),
+        state: scale.state.into(),
+        stale: scale.stale.into(),
+    }));
     adapter.set_scale_note(entry(view.scale_note));
     adapter.set_loads_together(view.loads_together.to_string().into());
     adapter.set_part(part_out(view.typing.unwrap_or(Part::Gross)));
@@ -73,6 +80,8 @@ pub(super) fn connect(window: &MainWindow, app: &App) {
     adapter.on_edit_scale_note(move |text| {
         with(&on, move |session, _| weigh::note_scale(session, &text));
     });
+    let on = app.clone();
+    adapter.on_open_tools(move || on.act(tools::open));
     let on = app.clone();
     adapter.on_start(move || with(&on, |session, _| weigh::start(session)));
     let on = app.clone();

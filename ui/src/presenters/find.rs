@@ -232,10 +232,7 @@ pub fn open(session: &mut Session, id: Id<Sample>) {
     };
     if facts.set_aside {
         // Whoever found it wants to see it: it comes back into the lists.
-        let back = session.book.bring_back(tautbook_core::survey::RecordRef {
-            kind: tautbook_core::survey::Kind::Sample,
-            id: id.uuid(),
-        });
+        let back = session.book.bring_back(id.reference());
         if session.report(back).is_none() {
             return;
         }

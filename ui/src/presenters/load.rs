@@ -6,8 +6,8 @@ use tautbook_core::book::{BookError, Which};
 use tautbook_core::say;
 use tautbook_core::say_count;
 use tautbook_core::survey::{
-    FilmTail, FilmWeight, FilmWidth, Id, Kind, Load, Moment, PalletFit, Reading, Record, RecordRef,
-    SetAside, Stability, Zone,
+    FilmTail, FilmWeight, FilmWidth, Id, Load, Moment, PalletFit, Reading, Record, SetAside,
+    Stability, Zone,
 };
 use tautbook_core::units::{
     Containment, Entered, Length, Method, MethodId, PullPlate, TorsionTool, parse_length,
@@ -513,13 +513,7 @@ pub fn weigh(session: &mut Session, id: Id<Load>) {
 
 /// Goes to the photos of the load.
 pub fn open_photos(session: &mut Session, id: Id<Load>) {
-    super::photos::open(
-        session,
-        RecordRef {
-            kind: Kind::Load,
-            id: id.uuid(),
-        },
-    );
+    super::photos::open(session, id.reference());
 }
 
 /// Shows the results of this load, by the method last used on it.

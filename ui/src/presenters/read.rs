@@ -208,26 +208,15 @@ pub fn view(session: &Session, at: At) -> Result<View, BookError> {
 
 /// What is the matter with the tool in hand, by its name; blank when nothing is.
 fn stale(session: &Session, method: MethodId) -> Result<String, BookError> {
-    let kind = ToolKind::of(method);
-    let tool = super::tools::in_hand(session, kind)?;
-    if tool.is_none() && super::tools::are_several(session, kind)? {
-        return Ok(say!(
+    let used = super::tools::used(session, ToolKind::of(method))?;
+    Ok(used.map_or_else(String::new, |used| match used.stale {
+        why if used.name.is_empty() || why.is_empty() => why,
+        why => say!(
             session.language(),
-            "Which tool is in your hand? Press here to say so."
-        ));
-    }
-    Ok(tool.map_or_else(String::new, |tool| {
-        let why = super::tools::stale(session, &tool);
-        if why.is_empty() {
-            why
-        } else {
-            say!(
-                session.language(),
-                "{tool}: {why}",
-                tool = tool.name,
-                why = why
-            )
-        }
+            "{tool}: {why}",
+            tool = used.name,
+            why = why
+        ),
     }))
 }
 

@@ -370,9 +370,10 @@ fn not_taken_words(session: &Session, refused: &Refused) -> String {
 }
 
 /// Opens the screen, with what there is to look through counted. What goes out is chosen anew, unless
-/// work is under way; what became of the files of others stays.
+/// work is under way or a file of the book as it stands waits to be sent; what became of the files of
+/// others stays.
 pub fn open(session: &mut Session) {
-    if session.work.share(About::DayFile).is_none() {
+    if session.work.share(About::DayFile).is_none() && !is_made(session) {
         let before = std::mem::take(&mut session.sending);
         session.sending = Sending {
             taken: before.taken,

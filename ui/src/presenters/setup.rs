@@ -16,7 +16,7 @@ use tautbook_core::units::{
 use super::block::Block;
 use super::figures::film_mass;
 use super::line::{add_roll_to, roll_spec};
-use super::{loading, next_name, plan, turns, written};
+use super::{compare, loading, next_name, plan, turns, written};
 use crate::lists::{List, Shown};
 use crate::place::{Place, Scope};
 use crate::session::{Entry, Session, optional};
@@ -217,7 +217,7 @@ pub fn view(session: &Session, id: Id<Setup>) -> Result<View, BookError> {
         ),
         notes: entry(Field::Notes, &setup.notes, ""),
         loads: load_rows(session, id)?,
-        can_compare: book.children::<Setup, _>(setup.line)?.len() > 1,
+        can_compare: compare::has_another(session, setup.line)?,
         outcome: outcome(session, &setup)?,
         care: match setup.role {
             SetupRole::AsFound => "",

@@ -2,7 +2,7 @@
 
 use tautbook_core::book::{BookError, VisitSummary};
 use tautbook_core::language::{Language, Word};
-use tautbook_core::survey::{Id, ListItem, Purpose, RecordRef, Visit};
+use tautbook_core::survey::{Id, ListItem, Purpose, Record, RecordRef, Visit};
 use tautbook_core::word;
 use tautbook_core::words::dates::{long_date, short_date};
 
@@ -118,8 +118,8 @@ pub fn start_visit(session: &mut Session) {
     }) else {
         return;
     };
-    let visits = session.book.all::<Visit>();
-    let before = session.report(visits).and_then(|mut visits| visits.pop());
+    let before = latest_visit(session);
+    let before = session.report(before).flatten();
     let language = session.language();
     let (bag, safety) = before.map_or_else(
         || (list(BAG, language), list(SAFETY, language)),
@@ -143,6 +143,11 @@ pub fn start_visit(session: &mut Session) {
     if let Some(visit) = session.add("start_visit", visit) {
         session.go(Place::Visit(visit.id));
     }
+}
+
+fn latest_visit(session: &Session) -> Result<Option<Record<Visit>>, BookError> {
+    let latest = session.book().visits(0, 1)?.pop();
+    latest.map(|visit| session.book().get(visit.id)).transpose()
 }
 
 /// What a rep brings (common practice, no source).

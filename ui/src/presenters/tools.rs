@@ -236,13 +236,40 @@ pub fn in_hand(session: &Session, kind: ToolKind) -> Result<Option<Record<Tool>>
     Ok(at.map(|at| tools.swap_remove(at)))
 }
 
-/// Whether there are several of a kind.
+/// The tool that what is measured will name, as it is shown where that is done.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Used {
+    /// Its name; blank where nobody can say which of several it is.
+    pub name: String,
+    /// When it was zeroed and checked, in words.
+    pub state: String,
+    /// What is the matter with it, or that one of several is to be chosen; blank when nothing is.
+    pub stale: String,
+}
+
+/// The tool of a kind that is in hand, in words; `None` where there is none of it.
 ///
 /// # Errors
 /// The store's errors.
-pub(super) fn are_several(session: &Session, kind: ToolKind) -> Result<bool, BookError> {
+pub(super) fn used(session: &Session, kind: ToolKind) -> Result<Option<Used>, BookError> {
     let tools = session.book().all::<Tool>()?;
-    Ok(tools.iter().filter(|tool| tool.kind == kind).count() > 1)
+    if let Some(at) = place_in_hand(session, &tools, kind)? {
+        let tool = &tools[at];
+        return Ok(Some(Used {
+            name: tool.name.clone(),
+            state: state(session, tool),
+            stale: stale(session, tool),
+        }));
+    }
+    let several = tools.iter().any(|tool| tool.kind == kind);
+    Ok(several.then(|| Used {
+        name: String::new(),
+        state: String::new(),
+        stale: say!(
+            session.language(),
+            "Which tool is in your hand? Press here to say so."
+        ),
+    }))
 }
 
 /// Where among the tools the one in hand stands.

@@ -66,6 +66,19 @@ pub struct LineRow {
     pub loads: usize,
 }
 
+/// A point of the two lists.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Item {
+    /// Its place, counted from 0 through the bag and then the safety list.
+    pub index: usize,
+    /// What it is.
+    pub text: String,
+    /// It is ticked.
+    pub done: bool,
+    /// The rep added it.
+    pub own: bool,
+}
+
 /// What the screen shows.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct View {
@@ -83,12 +96,10 @@ pub struct View {
     pub own_item: Entry,
     /// Why.
     pub purpose: Purpose,
-    /// What to bring.
-    pub bag: Vec<ListItem>,
-    /// Which of it the rep added.
-    pub own: Vec<bool>,
+    /// What to bring, some at a time.
+    pub bag: Shown<Item>,
     /// What protects.
-    pub safety: Vec<ListItem>,
+    pub safety: Vec<Item>,
     /// The lines, some at a time.
     pub lines: Shown<LineRow>,
 }
@@ -116,6 +127,20 @@ pub fn view(session: &Session, id: Id<Visit>) -> Result<View, BookError> {
             loads,
         })
     })?;
+    let items = |list: &[ListItem], first: usize| -> Vec<Item> {
+        let item = |(index, item): (usize, &ListItem)| Item {
+            index: first + index,
+            text: item.text.clone(),
+            done: item.done,
+            own: false,
+        };
+        list.iter().enumerate().map(item).collect()
+    };
+    let mut bag = items(&visit.bag, 0);
+    for item in &mut bag {
+        item.own = !super::today::is_ours(&item.text);
+    }
+    let safety = items(&visit.safety, bag.len());
     let entry = |field: Field, kept: &str, hint: &str| session.entry(field.name(), kept, hint);
     let entry_of_own = session.entry(OWN_ITEM, "", "");
     Ok(View {
@@ -126,13 +151,8 @@ pub fn view(session: &Session, id: Id<Visit>) -> Result<View, BookError> {
         notes: entry(Field::Notes, &visit.notes, ""),
         own_item: entry_of_own,
         purpose: visit.purpose,
-        own: visit
-            .bag
-            .iter()
-            .map(|item| !super::today::is_ours(&item.text))
-            .collect(),
-        bag: visit.bag.clone(),
-        safety: visit.safety.clone(),
+        bag: session.shown(List::Bag, bag),
+        safety,
         lines,
     })
 }
@@ -270,11 +290,18 @@ pub fn draft_own_item(session: &mut Session, text: &str) {
 pub fn add_own_item(session: &mut Session, id: Id<Visit>, text: &str) {
     session.settle(OWN_ITEM, text, |session, text| {
         let text = text.trim().to_owned();
+        let mut all = 0;
         session.change("add_to_list", id, |visit: &mut Visit| {
             if !text.is_empty() && !visit.bag.iter().any(|item| item.text == text) {
                 visit.bag.push(ListItem { text, done: false });
+                all = visit.bag.len();
             }
-        })
+        })?;
+        // It comes last.
+        if all > 0 {
+            session.show_end(List::Bag, all);
+        }
+        Ok(())
     });
 }
 

@@ -9,6 +9,7 @@ use tautbook_core::units::{Entered, Mass, TypedError, parse_mass};
 
 use super::caution;
 use super::figures::film_mass;
+use super::tools::Used;
 use super::typing::{Figure, Pad, PadUnit, short};
 use crate::lists::{List, Shown};
 use crate::session::{Entry, FieldError, Notice, NoticeAct, Question, Session, Tone, WhenYes};
@@ -55,6 +56,8 @@ pub struct View {
     pub weighings: Shown<WeighRow>,
     /// There is one to undo.
     pub can_undo: bool,
+    /// The scale that the weighing will name; `None` where none is noted.
+    pub scale: Option<Used>,
     /// A note on the scale.
     pub scale_note: Entry,
     /// How many loads' film lies on the scale.
@@ -107,6 +110,11 @@ pub fn view(session: &Session, load: Id<Load>) -> Result<View, BookError> {
         weighings: session
             .shown(List::Weighings, weights)
             .map(|weight| row(session, &weight)),
+        // The keypad covers it: not looked up at every key.
+        scale: match typing {
+            Some(_) => None,
+            None => super::tools::used(session, ToolKind::FilmScale)?,
+        },
         scale_note: session.entry(NOTE, "", ""),
         loads_together: loads_together(session),
         typing,
@@ -193,7 +201,6 @@ fn acknowledged(session: &Session, load: Id<Load>) -> Result<bool, BookError> {
 }
 
 fn visit_of(session: &Session, load: Id<Load>) -> Result<Option<Id<Visit>>, BookError> {
-    let load = session.book().get(load)?;
     session.book().visit_of(load.reference())
 }
 

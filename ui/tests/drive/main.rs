@@ -100,11 +100,18 @@ fn a_visit_from_its_start_to_its_results() {
     ];
     for round in 0..3 {
         for keys in &typed {
+            let said = hand.labels();
+            assert!(!said.iter().any(|label| label.contains("are read")));
             hand.keys(keys);
             hand.keep_picture(&format!("read-typing-{round}"));
             hand.press("Keypad::save-key");
         }
     }
+    let told = |hand: &Hand| {
+        let next = "All 9 are read. Next: weigh the film.";
+        hand.labels().iter().any(|label| label == next)
+    };
+    assert!(told(&hand), "{:?}", hand.labels());
     assert!(
         hand.taps - before <= 9 * 5,
         "{} taps for nine readings",
@@ -184,6 +191,10 @@ fn a_visit_from_its_start_to_its_results() {
     );
     hand.size(hand::PHONE);
     hand.keep_picture("results");
+    // The film of the only load is weighed: what comes next is a plan.
+    hand.press_label("Plan with less film");
+    let there = hand.app.look(tautbook_ui::session::Session::here);
+    assert!(matches!(there, Place::Plan { .. }), "{there:?}");
     let visit = hand.visits()[0].id;
     hand.app.look(|session| {
         let targets = session.book().children::<Target, _>(visit).unwrap();

@@ -4,7 +4,7 @@
 use std::path::{Path, PathBuf};
 
 use tautbook_core::survey::{
-    CautionKind, CheckItem, CheckResult, Line, MachineCheck, Photo, Reading, Record, Visit,
+    CautionKind, CheckItem, CheckResult, Kind, Line, MachineCheck, Photo, Reading, Record, Visit,
 };
 use tautbook_ui::device::Became;
 use tautbook_ui::place::Place;
@@ -225,6 +225,42 @@ fn pictures_come_to_what_they_were_taken_for_and_each_once() {
         arrivals::day_file_interrupted(session, std::path::Path::new("Monday.zip"));
     });
     assert!(said(&hand).contains("Monday.zip"), "{}", said(&hand));
+}
+
+#[test]
+fn a_visit_and_a_sample_have_photos_of_their_own() {
+    let folder = Folder::new();
+    let mut hand = Hand::on(&folder.book());
+    crate::to_read(&mut hand);
+    hand.press_label("Back");
+    hand.whole_form();
+    hand.press_label("Keep as a sample. It stays, with a label that finds this record. ");
+    let rows = |hand: &Hand, words: &str| -> Vec<String> {
+        let labels = hand.labels().into_iter();
+        labels.filter(|label| label.contains(words)).collect()
+    };
+    let mut taken = Vec::new();
+    for (n, kind) in [(1, Kind::Sample), (2, Kind::Visit)] {
+        if kind == Kind::Visit {
+            let visit = hand.visits().remove(0).id;
+            hand.app.act(move |session| session.go(Place::Visit(visit)));
+            hand.whole_form();
+        }
+        let none = rows(&hand, "No photos yet. ").remove(0);
+        hand.press_label(&none);
+        chooses(
+            &hand,
+            Some(picture(&folder, &format!("of-{n}.png"), 60 * n)),
+        );
+        hand.press_label("Take a photo");
+        hand.wait();
+        let of = photos(&hand);
+        assert_eq!((of.len(), of[0].of.kind), (1, kind), "{of:?}");
+        taken.push(of[0].sha256.clone());
+        hand.press_label("Back");
+        assert!(!rows(&hand, "1 photo. ").is_empty(), "{:?}", hand.labels());
+    }
+    assert_ne!(taken[0], taken[1], "each its own");
 }
 
 #[test]

@@ -168,6 +168,34 @@ fn a_sample_is_kept_labelled_found_and_released() {
 }
 
 #[test]
+fn a_label_found_while_the_person_is_elsewhere_waits_to_be_opened() {
+    let folder = Folder::new();
+    let mut hand = Hand::on(&folder.book());
+    crate::to_read(&mut hand);
+    hand.press_label("Back");
+    hand.whole_form();
+    hand.press_label("Keep as a sample. It stays, with a label that finds this record. ");
+    let id = samples(&hand).remove(0).id;
+    let file = photographed(&hand, &folder, id);
+    hand.app.act(|session| session.go_by(Vec::new()));
+    hand.press_label("Find a sample by its label. Or by the code under the square. ");
+    *hand.device.chooses.borrow_mut() = Some(Some(file));
+    hand.press_label("Take a photo of the label");
+    hand.press_label("Back");
+    hand.wait();
+    assert_eq!(hand.app.look(Session::here), Place::Today);
+    assert_eq!(said(&hand), "A label was found in the picture.");
+    assert!(events(&hand, id).is_empty(), "nobody has seen it yet");
+    hand.press_label("Open");
+    assert_eq!(hand.app.look(Session::here), Place::Find);
+    let mut rows = hand.labels().into_iter();
+    let row = rows.find(|label| label.starts_with("Wrapped pallet. "));
+    hand.press_label(&row.unwrap());
+    assert_eq!(hand.app.look(Session::here), Place::Sample(id));
+    assert_eq!(events(&hand, id), [SampleEventKind::Found]);
+}
+
+#[test]
 fn a_code_is_looked_for_when_asked_and_not_when_its_field_is_left() {
     let folder = Folder::new();
     let mut hand = Hand::on(&folder.book());

@@ -52,6 +52,11 @@ fn a_tool_is_added_zeroed_checked_and_named_by_readings() {
         .look(|session| session.book().all::<Reading>().unwrap().remove(0));
     assert_eq!(reading.tool, Some(tools(&hand)[1].id));
     assert_eq!(reading.zeroed_at, None);
+    let after = hand.labels();
+    assert!(
+        after.iter().any(|of| of.starts_with(reminder)),
+        "as true of the next reading: {after:?}"
+    );
 
     for _ in 0..4 {
         hand.press_label("Back");
@@ -106,6 +111,43 @@ fn the_bag_is_ticked_in_one_tap_and_keeps_what_was_added() {
             .any(|item| item.text == "Head lamp" && !item.done)
     );
     assert!(visit.safety.iter().all(|item| !item.done));
+}
+
+#[test]
+fn a_bag_of_many_things_is_shown_some_at_a_time() {
+    let folder = Folder::new();
+    let mut hand = Hand::on(&folder.book());
+    hand.press("TodayScreen::start");
+    hand.whole_form();
+    let ours = hand.visits().remove(0).bag.len();
+    let field = "Something else to bring";
+    for n in 1..=16 {
+        hand.write(field, &format!("Cone {n}"));
+        hand.enter();
+    }
+    let shown = |hand: &Hand, name: &str| hand.labels().iter().any(|label| label == name);
+    assert!(shown(&hand, "Cone 16"), "what was added is shown");
+    assert!(!shown(&hand, "Cone 1"));
+    let more = format!(
+        "More of this list. {} of {} are shown here. ",
+        ours + 1,
+        ours + 16
+    );
+    hand.press_label(&more);
+    assert!(shown(&hand, "Cone 1") && !shown(&hand, "Cone 16"));
+    // Each is ticked and taken off by its own place in the list.
+    hand.press_label(&more.replace(&format!("{} of", ours + 1), "15 of"));
+    hand.press_label("Cone 16");
+    hand.press_label("Take off the list: Cone 15");
+    let bag = hand.visits().remove(0).body.bag;
+    let ticked: Vec<&str> = bag
+        .iter()
+        .filter(|it| it.done)
+        .map(|it| it.text.as_str())
+        .collect();
+    assert_eq!(ticked, ["Cone 16"]);
+    assert!(!bag.iter().any(|item| item.text == "Cone 15"));
+    assert_eq!(bag.len(), ours + 15);
 }
 
 #[test]

@@ -1,6 +1,6 @@
 //! The forms: what is typed is kept as written, or stays with the reason why not.
 
-use tautbook_core::survey::{FilmWidth, LoadVolume, PalletFit, PricePer, Spiral};
+use tautbook_core::survey::{FilmWidth, LoadVolume, PalletFit, PricePer, Setup, SetupRole, Spiral};
 use tautbook_core::units::UnitSystem;
 use tautbook_ui::place::Place;
 use tautbook_ui::presenters::load::{self, Fit};
@@ -158,6 +158,25 @@ fn how_the_load_sits_waits_for_its_amount() {
         fit(&desk),
         Some(PalletFit::Overhang("2 in".parse().unwrap()))
     );
+}
+
+#[test]
+fn only_what_is_to_be_changed_on_a_panel_comes_with_its_care() {
+    let mut desk = Desk::new();
+    let found = desk.setup;
+    let body = Setup::new(desk.line, "Trial 1", SetupRole::Trial);
+    let trial = desk.session.add("add_setup", body).unwrap().id;
+    let care = |desk: &Desk, id| setup::view(&desk.session, id).unwrap().care;
+    assert_eq!(care(&desk, found), "", "it is only written down");
+    assert!(
+        care(&desk, trial).contains("panel"),
+        "{}",
+        care(&desk, trial)
+    );
+    setup::pick(&mut desk.session, trial, |setup| {
+        setup.role = SetupRole::AsFound;
+    });
+    assert_eq!(care(&desk, trial), "");
 }
 
 #[test]

@@ -94,12 +94,21 @@ fn a_day_file_is_sent_as_it_was_last_asked_for() {
     send::make(&mut desk.session);
     waited(&mut desk.session);
     assert!(ready(&desk));
+    // Come back to: the file of the book as it stands waits.
+    desk.session.back();
+    send::open(&mut desk.session);
+    assert!(ready(&desk), "it need not be made again");
     desk.session
         .change("edit_visit", ours, |visit| {
             visit.notes = "Less film".to_owned();
         })
         .unwrap();
     assert!(!ready(&desk), "the note is not in it");
+    send::tick(&mut desk.session, theirs, false);
+    desk.session.back();
+    send::open(&mut desk.session);
+    let chosen = send::view(&desk.session).unwrap().chosen;
+    assert_eq!(chosen, 2, "what goes out is chosen anew");
 }
 
 #[test]

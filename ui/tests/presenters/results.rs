@@ -2,7 +2,8 @@
 
 use tautbook_core::analysis::containment::ZoneName;
 use tautbook_core::survey::{
-    Face, Id, Load, Measure, Reading, Target, TargetForce, TargetOrigin, Tool, ToolKind, Zone,
+    Face, FilmWeight, Id, Load, Measure, Reading, Setup, SetupRole, Target, TargetForce,
+    TargetOrigin, Tool, ToolKind, Zone,
 };
 use tautbook_core::units::{MethodId, UnitSystem};
 use tautbook_ui::place::{Place, Scope};
@@ -48,6 +49,80 @@ fn shipped(desk: &mut Desk, n: u32) {
 
 fn view(desk: &Desk, scope: Scope) -> results::View {
     results::view(&desk.session, scope, METHOD).unwrap()
+}
+
+#[test]
+fn results_lead_to_compare_where_there_is_another_setup() {
+    let mut desk = Desk::new();
+    let (setup, of_load) = (Scope::Setup(desk.setup), Scope::Load(desk.load));
+    assert!(!view(&desk, setup).can_compare, "with nothing beside it");
+    let body = Setup::new(desk.line, "Trial 1", SetupRole::Trial);
+    let trial = desk.session.add("add_setup", body).unwrap().id;
+    assert!(!view(&desk, of_load).can_compare, "a load is no setup");
+    assert!(view(&desk, setup).can_compare);
+    desk.session.go(Place::Results {
+        scope: Scope::Setup(trial),
+        method: METHOD,
+    });
+    results::open_compare(&mut desk.session);
+    let there = desk.session.here();
+    assert!(
+        matches!(there, Place::Compare { old, new, .. } if (old, new) == (desk.setup, trial)),
+        "{there:?}"
+    );
+}
+
+/// The film of one load on the scale, or of several together.
+fn weigh(desk: &mut Desk, load: Id<Load>, loads_together: u32) {
+    let weight = FilmWeight {
+        load,
+        tool: None,
+        gross: "240 g".parse().unwrap(),
+        tare: None,
+        loads_together,
+        taken_at: at(0),
+        notes: String::new(),
+    };
+    desk.session.add("weigh_film", weight).unwrap();
+}
+
+#[test]
+fn all_is_weighed_once_each_load_is_or_enough_of_them_together() {
+    let mut desk = Desk::new();
+    let (scope, first) = (Scope::Setup(desk.setup), desk.load);
+    let all_weighed = |desk: &Desk| view(desk, scope).all_weighed;
+    assert!(!all_weighed(&desk));
+    weigh(&mut desk, first, 1);
+    assert!(all_weighed(&desk), "the only load");
+    let body = Load::new(desk.setup, "Load 2");
+    let second = desk.session.add("add_load", body).unwrap().id;
+    weigh(&mut desk, first, 1);
+    assert!(!all_weighed(&desk), "the first one twice is not the second");
+    assert!(view(&desk, Scope::Load(first)).all_weighed);
+    assert!(!view(&desk, Scope::Load(second)).all_weighed);
+    weigh(&mut desk, second, 1);
+    assert!(all_weighed(&desk));
+
+    let mut desk = Desk::new();
+    for n in 2..=3 {
+        let body = Load::new(desk.setup, format!("Load {n}"));
+        desk.session.add("add_load", body).unwrap();
+    }
+    let (scope, first) = (Scope::Setup(desk.setup), desk.load);
+    weigh(&mut desk, first, 2);
+    assert!(!view(&desk, scope).all_weighed, "two of three");
+    desk.session.go(Place::Results {
+        scope,
+        method: METHOD,
+    });
+    weigh(&mut desk, first, 3);
+    assert!(view(&desk, scope).all_weighed, "three together");
+    results::open_plan(&mut desk.session);
+    let there = desk.session.here();
+    assert!(
+        matches!(there, Place::Plan { setup, .. } if setup == desk.setup),
+        "{there:?}"
+    );
 }
 
 fn targets(desk: &Desk) -> Vec<Target> {

@@ -1,11 +1,11 @@
 //! Weighing film: the caution, gross and tare, loads together, questions.
 
 use tautbook_core::book::Which;
-use tautbook_core::survey::{Caution, CautionKind, FilmWeight, Load, Record, ToolKind};
+use tautbook_core::survey::{Caution, CautionKind, FilmWeight, Load, Record, Tool, ToolKind};
 use tautbook_core::units::{MethodId, UnitSystem};
 use tautbook_ui::place::{Place, Scope};
 use tautbook_ui::presenters::weigh::{self, Part};
-use tautbook_ui::presenters::{load, results};
+use tautbook_ui::presenters::{load, results, tools};
 use tautbook_ui::session::WhenYes;
 
 use crate::{Desk, at, tool};
@@ -287,4 +287,33 @@ fn undo_sets_the_last_weighing_aside() {
     assert!(view(&desk).weighings[1].aside, "shown, and said to be so");
     desk.session.act_on_notice();
     assert_eq!(kept(&desk).len(), 2);
+}
+
+#[test]
+fn the_scale_in_hand_is_named_with_what_is_the_matter_with_it() {
+    let mut desk = Desk::new();
+    load::weigh(&mut desk.session, desk.load);
+    assert_eq!(view(&desk).scale, None, "nobody noted one");
+
+    let mut scale = tool(ToolKind::FilmScale, "By the dock");
+    scale.check_good_for_days = Some(30);
+    let mut desk = Desk::with_tools(&[scale]);
+    load::weigh(&mut desk.session, desk.load);
+    let scale = view(&desk).scale.unwrap();
+    assert_eq!(scale.name, "By the dock");
+    assert_eq!(scale.state, "Zeroed: not noted. Checked: not noted.");
+    assert_eq!(scale.stale, "Not checked yet, not zeroed today.");
+    let id = desk.session.book().all::<Tool>().unwrap()[0].id;
+    tools::zero(&mut desk.session, id);
+    assert_eq!(view(&desk).scale.unwrap().stale, "Not checked yet.");
+    tools::check(&mut desk.session, id);
+    assert_eq!(view(&desk).scale.unwrap().stale, "");
+
+    // Of two, nobody can say which it is until it is chosen.
+    tools::add(&mut desk.session, ToolKind::FilmScale);
+    let scale = view(&desk).scale.unwrap();
+    assert_eq!((scale.name.as_str(), scale.state.as_str()), ("", ""));
+    assert!(scale.stale.contains("Which tool"), "{}", scale.stale);
+    tools::take(&mut desk.session, id);
+    assert_eq!(view(&desk).scale.unwrap().name, "By the dock");
 }

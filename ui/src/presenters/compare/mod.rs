@@ -18,6 +18,7 @@ pub use margin::{draft_margin, edit_margin};
 
 use super::block::Block;
 use super::plan;
+use crate::lists::{List, Shown};
 use crate::place::Place;
 use crate::session::{Entry, Session, Tone};
 
@@ -28,8 +29,8 @@ pub struct View {
     pub scope: String,
     /// The method.
     pub method: MethodId,
-    /// The setups of the line.
-    pub setups: Vec<(Id<Setup>, String)>,
+    /// The setups of the line, some at a time.
+    pub setups: Shown<(Id<Setup>, String)>,
     /// The old one.
     pub old: Id<Setup>,
     /// The new one.
@@ -103,12 +104,10 @@ fn view_by<M: Method>(session: &Session, pair: &Pair) -> Result<View, BookError>
     let names = [pair.old.name.clone(), pair.new.name.clone()];
     let (headline, tone, why) = verdict(&found, film.as_ref(), &margin, old == new, to);
     let (savings, savings_rest_on) = words::savings(pair, film.as_ref(), to);
+    let setups = session.book().children::<Setup, _>(pair.new.line)?;
     let setups = session
-        .book()
-        .children::<Setup, _>(pair.new.line)?
-        .into_iter()
-        .map(|setup| (setup.id, setup.body.name))
-        .collect();
+        .shown(List::SetupChoices, setups)
+        .map(|setup| (setup.id, setup.body.name));
     Ok(View {
         scope: say!(
             to.language,
@@ -167,6 +166,11 @@ pub fn open(session: &mut Session, new: Id<Setup>) {
     if let Some(Some((old, new))) = session.report(found) {
         go(session, old, new);
     }
+}
+
+/// Whether a line has setups to lay beside each other.
+pub(super) fn has_another(session: &Session, line: Id<Line>) -> Result<bool, BookError> {
+    Ok(session.book().children::<Setup, _>(line)?.len() > 1)
 }
 
 /// The old setup and the new.

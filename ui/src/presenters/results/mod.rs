@@ -25,7 +25,7 @@ pub use words::ZoneWords;
 
 use super::block::Block;
 use super::figures::film_mass;
-use super::{figures, plan};
+use super::{compare, figures, plan};
 use crate::place::{Place, Scope};
 use crate::session::{Entry, Session, Tone};
 
@@ -44,6 +44,8 @@ pub struct View {
     pub zones: Vec<ZoneWords>,
     /// It is of one load.
     pub of_load: bool,
+    /// It is of a setup, and the line has another to lay it beside.
+    pub can_compare: bool,
     /// The film of every load of it is weighed, by itself or together with others.
     pub all_weighed: bool,
     /// The load seen from the side; `None` without a reading.
@@ -148,6 +150,10 @@ fn view_by<M: Method>(
             .map(|zone| words::zone_words(zone, to, result.rule, &flagged))
             .collect(),
         of_load: matches!(scope, Scope::Load(_)),
+        can_compare: match scope {
+            Scope::Setup(_) => compare::has_another(session, material.line.id)?,
+            Scope::Load(_) => false,
+        },
         all_weighed: all_weighed(material, film.as_ref()),
         side: (!side.readings.is_empty()).then_some(side),
         any_target: targets.iter().any(|zone| !zone.is_empty()),
@@ -262,6 +268,17 @@ pub fn open_plan(session: &mut Session) {
     };
     if let Some(setup) = session.report(setup) {
         plan::open(session, setup);
+    }
+}
+
+/// Lays the setup beside another of its line.
+pub fn open_compare(session: &mut Session) {
+    if let Place::Results {
+        scope: Scope::Setup(setup),
+        ..
+    } = session.here()
+    {
+        compare::open(session, setup);
     }
 }
 

@@ -59,6 +59,8 @@ pub enum WhenYes {
     Release(Id<Sample>),
     /// Set the targets that loads shipped undamaged bear out.
     DeriveTargets,
+    /// Go to the tools, to say which is in hand.
+    OpenTools,
 }
 
 /// The words of a question, by its subject; the screen has the wording.

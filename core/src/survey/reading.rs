@@ -169,23 +169,25 @@ impl Measure {
         }
     }
 
+    /// The force as the person wrote it, with its unit.
+    #[must_use]
+    pub const fn written(&self) -> &Entered<Force> {
+        match self {
+            Self::TorsionTool(reading) => &reading.force,
+            Self::PullPlate(reading) => &reading.force,
+        }
+    }
+
     /// What the person wrote, with its unit.
     #[must_use]
     pub fn entered(&self) -> &str {
-        match self {
-            Self::TorsionTool(reading) => &reading.force.text,
-            Self::PullPlate(reading) => &reading.force.text,
-        }
+        &self.written().text
     }
 
     /// The containment force, if this was measured by method `M`; `None` by the other one.
     #[must_use]
     pub fn containment<M: Method>(&self) -> Option<Containment<M>> {
-        let force = match self {
-            Self::TorsionTool(reading) => reading.force.value,
-            Self::PullPlate(reading) => reading.force.value,
-        };
-        (self.method() == M::ID).then(|| Containment::new(force))
+        (self.method() == M::ID).then(|| Containment::new(self.written().value))
     }
 }
 

@@ -4,8 +4,8 @@ use crate::chart::Axis;
 use crate::language::Reader;
 use crate::say;
 use crate::units::{
-    DecimalMark, Force, ForceUnit, Length, Mass, MassUnit, N_PER_LBF, UnitChoice, show_force,
-    show_length, show_mass,
+    DecimalMark, Entered, Force, ForceUnit, Length, Mass, MassUnit, N_PER_LBF, UnitChoice,
+    show_force, show_length, show_mass,
 };
 
 /// A true minus sign.
@@ -32,6 +32,20 @@ pub fn force(force: Force, units: UnitChoice) -> String {
 #[must_use]
 pub fn newtons(n: f64, units: UnitChoice) -> String {
     Force::from_n(n).map_or_else(|_| String::new(), |n| force(n, units))
+}
+
+/// A force as it was written, where that is in the unit in use; else in that unit. With the decimal mark
+/// in use either way.
+#[must_use]
+pub fn written_force(written: &Entered<Force>, units: UnitChoice) -> String {
+    let in_newtons = written.text.ends_with(ForceUnit::Newton.symbol());
+    if in_newtons != (units.force == ForceUnit::Newton) {
+        return force(written.value, units);
+    }
+    match units.decimal {
+        DecimalMark::Point => written.text.replace(',', "."),
+        DecimalMark::Comma => written.text.replace('.', ","),
+    }
 }
 
 /// A spread or a difference of forces: ounces alone below a pound, whole pounds alone.
@@ -259,6 +273,32 @@ pub fn sentence(text: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn what_was_written_in_another_unit_is_shown_in_the_one_in_use() {
+        let written = |text: &str, units: UnitChoice| {
+            let force = if text.ends_with('N') {
+                Force::from_n(70.0)
+            } else {
+                Force::from_lbf(12.5)
+            };
+            let text = text.to_owned();
+            let value = force.unwrap();
+            written_force(&Entered { value, text }, units)
+        };
+        let (pounds, newtons) = (UnitChoice::imperial(), UnitChoice::metric());
+        assert_eq!(written("12 lb 8 oz", pounds), "12 lb 8 oz");
+        // 1 lbf is 4.4482216152605 N (NIST SP 811, B.8): 70 N are 15 lb 11.8 oz, 12.5 lbf 55.6 N.
+        assert_eq!(written("70.0 N", pounds), "15 lb 11.8 oz");
+        assert_eq!(written("12 lb 8 oz", newtons), "55.6 N");
+        let comma = newtons.with_decimal(DecimalMark::Comma);
+        assert_eq!(
+            written("70.0 N", comma),
+            "70,0 N",
+            "as many figures as it had"
+        );
+        assert_eq!(written("70,0 N", newtons), "70.0 N");
+    }
 
     #[test]
     fn numbers_are_written_as_people_read_them() {

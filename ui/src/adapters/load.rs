@@ -79,6 +79,7 @@ pub(super) fn fill(window: &MainWindow, session: &Session, id: Id<Load>) -> Resu
             method: method_out(summary.method),
             count: whole(summary.count),
             planned: whole(summary.planned),
+            of_planned: whole(summary.of_planned),
             lowest: summary
                 .lowest
                 .map_or_else(String::new, |(value, zone)| {
@@ -88,6 +89,7 @@ pub(super) fn fill(window: &MainWindow, session: &Session, id: Id<Load>) -> Resu
         }
     })));
     adapter.set_film(view.film.into());
+    adapter.set_kept(view.kept.into());
     adapter.set_measured(whole(view.measured));
     adapter.set_aside_count(whole(view.aside));
     adapter.set_photos(whole(view.photos));

@@ -15,7 +15,7 @@ use super::settings::shade_out;
 use crate::app::App;
 use crate::lists::List;
 use crate::place::Place;
-use crate::presenters::{read, results, sample, title, weigh};
+use crate::presenters::{read, results, sample, title, tools, weigh};
 use crate::screens::{self, Look, MainWindow, Nav, Screen};
 use crate::session::{NoticeAct, Session, WhenYes};
 
@@ -210,6 +210,7 @@ fn answer(session: &mut Session, when_yes: WhenYes) {
             }
         }
         WhenYes::DeriveTargets => results::derive_targets(session),
+        WhenYes::OpenTools => tools::open(session),
         WhenYes::Release(id) => sample::note(session, id, SampleEventKind::Released),
         WhenYes::SetAside(record) => {
             let text = say!(session.language(), "Set aside. It is still in the book.");

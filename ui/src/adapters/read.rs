@@ -8,7 +8,7 @@ use tautbook_core::survey::Face;
 use super::{face_in, face_out, method_in, method_out, model, whole, zone_in, zone_out};
 use crate::app::App;
 use crate::place::Place;
-use crate::presenters::read::{self, At, PLANNED, State};
+use crate::presenters::read::{self, At, Next, PLANNED, State};
 use crate::presenters::tools;
 use crate::presenters::typing::Figure;
 use crate::screens::{self, MainWindow, PlaceCell, ReadAdapter, ReadState, RecentReading};
@@ -39,6 +39,8 @@ pub(super) fn fill(window: &MainWindow, session: &Session) -> Result<(), BookErr
     let adapter = window.global::<ReadAdapter>();
     let view = read::view(session, at)?;
     adapter.set_reminder(view.stale.as_str().into());
+    adapter.set_all_read(view.next != Next::Reading);
+    adapter.set_weigh_next(view.next == Next::Weigh);
     adapter.set_method(method_out(view.method));
     adapter.set_zone(zone_out(view.zone));
     adapter.set_face(face_out(view.face));

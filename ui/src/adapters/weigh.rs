@@ -19,6 +19,7 @@ pub(super) fn fill(window: &MainWindow, session: &Session, id: Id<Load>) -> Resu
     let adapter = window.global::<WeighAdapter>();
     let view = weigh::view(session, id)?;
     adapter.set_acknowledged(view.acknowledged);
+    adapter.set_is_sample(view.is_sample);
     adapter.set_all(whole(view.weighings.all));
     adapter.set_weighings(model(view.weighings.into_iter().map(|row| WeighRow {
         id: id_text(row.id),

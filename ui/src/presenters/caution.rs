@@ -1,8 +1,10 @@
-//! Cautions that were read: once a visit, or once for each line where they are about its machine.
+//! Cautions that were read: once a day of a visit, or once for each line where they are about its
+//! machine. What was locked out yesterday may run today.
 
+use chrono::NaiveDate;
 use tautbook_core::book::BookError;
 use tautbook_core::say;
-use tautbook_core::survey::{Caution, CautionKind, Id, Kind, Line, Record, Visit};
+use tautbook_core::survey::{Caution, CautionKind, Id, Kind, Line, Moment, Record, Visit};
 
 use crate::session::{Notice, NoticeAct, Session, Tone};
 
@@ -13,7 +15,16 @@ fn is_of((visit, line): Of, about: CautionKind, caution: &Caution) -> bool {
     caution.visit == visit && caution.about == about && (line.is_none() || caution.line == line)
 }
 
-/// The acknowledgement of a caution on a visit, for its line where one is given, if there is one.
+/// The day of an instant, where it was noted.
+pub(super) fn day(at: Moment) -> NaiveDate {
+    at.date_time().date_naive()
+}
+
+fn is_of_today(session: &Session, caution: &Caution) -> bool {
+    day(caution.acknowledged_at) == day(session.book().now())
+}
+
+/// Today's acknowledgement of a caution on a visit, for its line where one is given, if there is one.
 pub(super) fn acknowledged(
     session: &Session,
     of: Of,
@@ -22,7 +33,16 @@ pub(super) fn acknowledged(
     let cautions = session.book().children::<Caution, _>(of.0)?;
     Ok(cautions
         .into_iter()
-        .find(|caution| is_of(of, about, caution)))
+        .find(|caution| is_of(of, about, caution) && is_of_today(session, caution)))
+}
+
+/// The days on which somebody is named as having locked the machine of a line out.
+pub(super) fn days_locked_out(session: &Session, of: Of) -> Result<Vec<NaiveDate>, BookError> {
+    let cautions = session.book().children::<Caution, _>(of.0)?;
+    let locked = cautions.iter().filter(|caution| {
+        is_of(of, CautionKind::Machine, caution) && !caution.isolated_by.trim().is_empty()
+    });
+    Ok(locked.map(|caution| day(caution.acknowledged_at)).collect())
 }
 
 /// Notes that the caution was read, with its time; or takes that back, and offers to bring it back. Who locked
@@ -81,5 +101,7 @@ fn taken_back(
         _ => return Ok(None),
     };
     let before = session.book().find(Id::from_uuid(offered.id))?;
-    Ok(before.filter(|caution: &Record<Caution>| is_of(of, about, caution)))
+    Ok(before.filter(|caution: &Record<Caution>| {
+        is_of(of, about, caution) && is_of_today(session, caution)
+    }))
 }

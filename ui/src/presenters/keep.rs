@@ -135,11 +135,38 @@ pub fn add(session: &mut Session, visit: Id<Visit>, load: Option<Id<Load>>) {
     }
 }
 
+/// The load itself where it is kept as a sample, wrapped, and not released.
+pub(super) fn kept(session: &Session, load: Id<Load>) -> Result<Option<Record<Sample>>, BookError> {
+    let book = session.book();
+    let Some(visit) = book.visit_of(load.reference())? else {
+        return Ok(None);
+    };
+    let of_load =
+        |sample: &Record<Sample>| sample.load == Some(load) && sample.what == SampleKind::Pallet;
+    for sample in book.children::<Sample, _>(visit)?.into_iter().rev() {
+        let is_kept = || -> Result<_, BookError> {
+            let events = book.children::<SampleEvent, _>(sample.id)?;
+            Ok(SampleState::of(&events).released.is_none())
+        };
+        if of_load(&sample) && is_kept()? {
+            return Ok(Some(sample));
+        }
+    }
+    Ok(None)
+}
+
+/// Until when a load is kept as a sample, in words; blank where it is not.
+pub(super) fn kept_words(session: &Session, load: Id<Load>) -> Result<String, BookError> {
+    Ok(match kept(session, load)? {
+        Some(sample) => row(session, &sample)?.note,
+        None => String::new(),
+    })
+}
+
 /// Opens the sample that is kept of a load, or notes one.
 pub fn of_load(session: &mut Session, load: Id<Load>) {
     let found = || -> Result<_, BookError> {
-        let record = session.book().get(load)?.reference();
-        let Some(visit) = session.book().visit_of(record)? else {
+        let Some(visit) = session.book().visit_of(load.reference())? else {
             return Ok(None);
         };
         let kept = session.book().children::<Sample, _>(visit)?;

@@ -10,12 +10,12 @@ use tautbook_core::survey::{
     Stability, Zone,
 };
 use tautbook_core::units::{
-    Containment, Entered, Length, Method, MethodId, PullPlate, TorsionTool, parse_length,
-    parse_mass,
+    Containment, Entered, Length, Method, MethodId, PullPlate, TorsionTool, UnitChoice,
+    parse_length, parse_mass,
 };
 use tautbook_core::words::dates::short_date;
 
-use super::figures::film_mass;
+use super::figures::{film_mass, written_force};
 use super::read::{self, PLANNED};
 use super::{load_mass_typing, load_mass_unit, sized, written};
 use crate::place::{Place, Scope};
@@ -109,7 +109,9 @@ pub struct MethodSummary {
     pub count: usize,
     /// Readings a full set has.
     pub planned: usize,
-    /// The lowest, as written, and its zone; `None` without readings.
+    /// How many of those are taken: more of one zone do not stand for another.
+    pub of_planned: usize,
+    /// The lowest and its zone; `None` without readings.
     pub lowest: Option<(String, Zone)>,
 }
 
@@ -152,6 +154,8 @@ pub struct View {
     pub summaries: Vec<MethodSummary>,
     /// Film weighed.
     pub film: String,
+    /// Until when it is kept as a sample, in words; blank where it is not.
+    pub kept: String,
     /// Readings and weighings, those set aside with them.
     pub measured: usize,
     /// How many of them are set aside.
@@ -195,8 +199,8 @@ pub fn view(session: &Session, id: Id<Load>) -> Result<View, BookError> {
     let width = widths.last().map(|width| &width.value);
     let mass_hint = load_mass_unit(units).symbol();
     let summaries = [
-        summary::<TorsionTool>(&readings),
-        summary::<PullPlate>(&readings),
+        summary::<TorsionTool>(&readings, units),
+        summary::<PullPlate>(&readings, units),
     ];
     Ok(View {
         name: entry(Field::Name, &load.name, ""),
@@ -235,6 +239,7 @@ pub fn view(session: &Session, id: Id<Load>) -> Result<View, BookError> {
             .into_iter()
             .filter(|summary| summary.count > 0)
             .collect(),
+        kept: super::keep::kept_words(session, id)?,
         measured,
         aside: readings_aside + weighings_aside,
         photos: super::photos::how_many(session, load.reference())?,
@@ -261,7 +266,7 @@ fn in_use<T>(all: Vec<Record<T>>) -> (Vec<Record<T>>, usize) {
     (used, aside.len())
 }
 
-fn summary<M: Method>(readings: &[Record<Reading>]) -> MethodSummary {
+fn summary<M: Method>(readings: &[Record<Reading>], units: UnitChoice) -> MethodSummary {
     let by: Vec<(&Record<Reading>, Containment<M>)> = readings
         .iter()
         .filter_map(|reading| Some((reading, reading.measure.containment::<M>()?)))
@@ -269,11 +274,15 @@ fn summary<M: Method>(readings: &[Record<Reading>]) -> MethodSummary {
     let lowest = by
         .iter()
         .min_by(|(_, one), (_, other)| one.total_cmp(other))
-        .map(|(reading, _)| (reading.measure.entered().to_owned(), reading.zone.clone()));
+        .map(|(reading, _)| {
+            let shown = written_force(reading.measure.written(), units);
+            (shown, reading.zone.clone())
+        });
     MethodSummary {
         method: M::ID,
         count: by.len(),
         planned: PLANNED,
+        of_planned: read::of_planned(by.iter().map(|(reading, _)| &reading.zone)),
         lowest,
     }
 }

@@ -2,6 +2,7 @@
 
 pub mod finding;
 
+use chrono::NaiveDate;
 use tautbook_core::book::{Act, BookError};
 use tautbook_core::language::Language;
 use tautbook_core::say;
@@ -48,7 +49,8 @@ pub struct ItemRow {
     pub notes: Entry,
     /// How many pictures it has.
     pub photos: usize,
-    /// It stands behind a guard and is marked, and nobody is named as having locked the machine out.
+    /// It stands behind a guard and is marked, and nobody is named as having locked the machine out on
+    /// that day.
     pub not_locked: bool,
     /// What was found by it, where it is not good.
     pub finding: Option<FindingRow>,
@@ -57,7 +59,7 @@ pub struct ItemRow {
 /// What the screen shows.
 #[derive(Debug, Clone, PartialEq)]
 pub struct View {
-    /// The caution was acknowledged on this visit.
+    /// The caution was acknowledged today.
     pub acknowledged: bool,
     /// When; blank when it was not.
     pub read_at: String,
@@ -82,10 +84,10 @@ pub fn view(session: &Session, line: Id<Line>) -> Result<View, BookError> {
     let isolated_by = caution
         .as_ref()
         .map_or("", |caution| caution.isolated_by.as_str());
-    let locked = !isolated_by.trim().is_empty();
+    let locked_out = caution::days_locked_out(session, about(session, line)?)?;
     let mut items = Vec::new();
     for item in ITEMS {
-        items.push(row(session, &checks, &findings, item, locked)?);
+        items.push(row(session, &checks, &findings, item, &locked_out)?);
     }
     Ok(View {
         isolated_by: session.entry(ISOLATED_BY, isolated_by, ""),
@@ -135,7 +137,7 @@ fn row(
     checks: &[Record<MachineCheck>],
     findings: &[Record<Finding>],
     item: CheckItem,
-    locked: bool,
+    locked_out: &[NaiveDate],
 ) -> Result<ItemRow, BookError> {
     let check = last(checks, item);
     let hint = session.units().length.symbol();
@@ -164,7 +166,8 @@ fn row(
             Some(check) => photos::how_many(session, check.reference())?,
             None => 0,
         },
-        not_locked: !locked && asks_for_lockout(checks, item),
+        not_locked: asks_for_lockout(checks, item)
+            && check.is_none_or(|check| !locked_out.contains(&caution::day(check.changed))),
         finding: check.and_then(|check| finding::row(session, findings, check)),
     })
 }

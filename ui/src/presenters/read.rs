@@ -5,13 +5,15 @@ use tautbook_core::book::{BookError, Which};
 use tautbook_core::language::Reader;
 use tautbook_core::say;
 use tautbook_core::survey::{
-    Face, Id, Load, Measure, PullReading, Reading, Record, SetAside, ToolKind, TorsionReading,
+    Face, FilmWeight, Id, Load, Measure, PullReading, Reading, Record, SetAside, ToolKind,
+    TorsionReading, Zone,
 };
 use tautbook_core::units::{
     Containment, Entered, Force, ForceUnit, Length, Method, MethodId, PullPlate, TorsionTool,
     UnitChoice, parse_force, show_force, show_length,
 };
 
+use super::figures::written_force;
 use super::typing::{Figure, Pad, PadUnit, short};
 use crate::place::Place;
 use crate::session::{FieldError, Notice, NoticeAct, Question, Session, Tone, WhenYes};
@@ -91,12 +93,25 @@ pub struct View {
     pub recent: Vec<Recent>,
     /// The twelve places, row by row.
     pub places: Vec<Cell>,
-    /// What is the matter with the tool in hand; blank when nothing is, and while something is
-    /// typed.
+    /// What is the matter with the tool in hand, in a word or three where readings are taken; blank
+    /// when nothing is, and while something is typed.
     pub stale: String,
+    /// What comes next, all that were planned being read.
+    pub next: Next,
     /// The measuring place in the units in use: from the right edge, from the side, from the
     /// top, and how far the plate is pulled.
     pub distances: [String; 4],
+}
+
+/// What comes next.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Next {
+    /// A reading, or what is typed.
+    Reading,
+    /// All that were planned are read, and the film is to be weighed.
+    Weigh,
+    /// All that were planned are read: the film is weighed, or stays on for a sample.
+    Nothing,
 }
 
 /// A place on Read.
@@ -161,9 +176,12 @@ pub fn view(session: &Session, at: At) -> Result<View, BookError> {
         (None, true) => State::Fresh,
     };
     // Said where nothing is typed: not looked up at every key.
-    let of_tool = match state {
-        State::Fresh | State::Saved => stale(session, at.method)?,
-        State::Typing | State::Error(_) => String::new(),
+    let (of_tool, next) = match state {
+        State::Fresh | State::Saved => (
+            stale(session, at.method, readings.is_empty())?,
+            next(session, at.load, &readings)?,
+        ),
+        State::Typing | State::Error(_) => (String::new(), Next::Reading),
     };
     let mut places = Vec::with_capacity(12);
     for zone in ZoneName::ALL {
@@ -177,7 +195,9 @@ pub fn view(session: &Session, at: At) -> Result<View, BookError> {
                 zone,
                 face,
                 count: here.len(),
-                last: here.last().map_or_else(String::new, |last| shown(last)),
+                last: here
+                    .last()
+                    .map_or_else(String::new, |last| shown(last, units)),
             });
         }
     }
@@ -195,22 +215,54 @@ pub fn view(session: &Session, at: At) -> Result<View, BookError> {
             .rev()
             .take(RECENT)
             .map(|reading| Recent {
-                value: shown(reading),
+                value: shown(reading, units),
                 zone: ZoneName::of(&reading.zone),
                 face: reading.face,
             })
             .collect(),
         places,
         stale: of_tool,
+        next,
         distances: distances(units),
     })
 }
 
-/// What is the matter with the tool in hand, by its name; blank when nothing is.
-fn stale(session: &Session, method: MethodId) -> Result<String, BookError> {
+/// How many of the readings that were planned are taken: of each zone its share, which more of another
+/// do not stand for.
+pub(super) fn of_planned<'z>(zones: impl Iterator<Item = &'z Zone>) -> usize {
+    let mut of_each = [0_usize; ZoneName::ALL.len()];
+    for zone in zones.filter_map(ZoneName::of) {
+        for (name, count) in ZoneName::ALL.into_iter().zip(&mut of_each) {
+            *count += usize::from(name == zone);
+        }
+    }
+    let share = PLANNED / ZoneName::ALL.len();
+    of_each.into_iter().map(|count| count.min(share)).sum()
+}
+
+fn next(
+    session: &Session,
+    load: Id<Load>,
+    readings: &[Record<Reading>],
+) -> Result<Next, BookError> {
+    if of_planned(readings.iter().map(|reading| &reading.zone)) < PLANNED {
+        return Ok(Next::Reading);
+    }
+    let weighed = !session.book().children::<FilmWeight, _>(load)?.is_empty();
+    Ok(if weighed || super::keep::kept(session, load)?.is_some() {
+        Next::Nothing
+    } else {
+        Next::Weigh
+    })
+}
+
+/// What is the matter with the tool in hand, by its name; where there are readings, the most of it in a
+/// word or three. Blank when nothing is.
+fn stale(session: &Session, method: MethodId, first: bool) -> Result<String, BookError> {
     let used = super::tools::used(session, ToolKind::of(method))?;
     Ok(used.map_or_else(String::new, |used| match used.stale {
-        why if used.name.is_empty() || why.is_empty() => why,
+        _ if !first => used.most,
+        why if used.is_to_be_chosen() || why.is_empty() => why,
         why => say!(
             session.language(),
             "{tool}: {why}",
@@ -220,8 +272,8 @@ fn stale(session: &Session, method: MethodId) -> Result<String, BookError> {
     }))
 }
 
-fn shown(reading: &Reading) -> String {
-    reading.measure.entered().to_owned()
+fn shown(reading: &Reading, units: UnitChoice) -> String {
+    written_force(reading.measure.written(), units)
 }
 
 /// The readings of a load by one method that are in use, in the order they were taken.
@@ -282,6 +334,28 @@ pub(super) fn open(session: &mut Session, load: Id<Load>, method: MethodId) {
         face,
     }
     .place());
+    if !readings.is_empty() {
+        ask_for_the_tool(session, method);
+    }
+}
+
+/// Asks which of several tools is in hand: before the first reading there is room to say so on the page.
+fn ask_for_the_tool(session: &mut Session, method: MethodId) {
+    let used = super::tools::used(session, ToolKind::of(method));
+    let used = session.report(used).flatten();
+    if used.is_some_and(|used| used.is_to_be_chosen()) {
+        let language = session.language();
+        session.ask(Question {
+            title: say!(language, "Which tool is in your hand?"),
+            text: say!(
+                language,
+                "Several are noted and none is chosen. What is read names no tool until one is."
+            ),
+            yes: say!(language, "Choose it"),
+            no: say!(language, "Go on"),
+            when_yes: WhenYes::OpenTools,
+        });
+    }
 }
 
 /// The place after the readings so far: on the face of the last one the zone read least, from the
@@ -434,7 +508,7 @@ fn doubts<M: Method>(
     let in_newtons = |text: &str| text.ends_with(ForceUnit::Newton.symbol());
     let far = if readings
         .iter()
-        .all(|reading| in_newtons(&shown(reading)) == in_newtons(&force.text))
+        .all(|reading| in_newtons(reading.measure.entered()) == in_newtons(&force.text))
     {
         FAR
     } else {

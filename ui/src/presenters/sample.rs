@@ -13,7 +13,7 @@ use tautbook_core::word;
 use tautbook_core::words::dates::short_time;
 use tautbook_core::words::figures::sentence;
 
-use super::visit::parse_date;
+use super::visit::{parse_date, written_date};
 use crate::lists::{List, Shown};
 use crate::session::{Entry, Notice, NoticeAct, Question, Session, Tone, WhenYes};
 
@@ -84,7 +84,7 @@ pub fn view(session: &Session, id: Id<Sample>) -> Result<View, BookError> {
     let sample = book.get(id)?;
     let until = sample
         .retain_until
-        .map(|date| date.to_string())
+        .map(|date| written_date(date, session.language()))
         .unwrap_or_default();
     let mut events = book.children::<SampleEvent, _>(id)?;
     let state = SampleState::of(&events);

@@ -1,12 +1,12 @@
 //! Tools: the rep's hand tools and scales, when each was zeroed and checked, and which is in hand.
 
-use chrono::NaiveDate;
 use tautbook_core::book::{ActionKey, BookError};
 use tautbook_core::say;
 use tautbook_core::survey::{Id, Moment, Record, SetAside, Tool, ToolKind};
 use tautbook_core::units::{parse_count, parse_force, parse_length, parse_mass, parse_thickness};
 use tautbook_core::words::dates::short_time;
 
+use super::caution::day;
 use super::{next_name, written};
 use crate::place::Place;
 use crate::session::{Entry, FieldError, Notice, NoticeAct, Session, Tone, optional};
@@ -181,10 +181,6 @@ fn row(session: &Session, tool: &Record<Tool>, in_hand: bool) -> ToolRow {
     }
 }
 
-fn day(at: Moment) -> NaiveDate {
-    at.date_time().date_naive()
-}
-
 fn state(session: &Session, tool: &Tool) -> String {
     let l = session.language();
     let when = |at: Option<Moment>| {
@@ -206,9 +202,9 @@ fn state(session: &Session, tool: &Tool) -> String {
 pub fn stale(session: &Session, tool: &Tool) -> String {
     let l = session.language();
     let now = session.book().now();
-    let zeroed = tool.zeroed_at.is_some_and(|at| day(at) == day(now));
+    let zeroed = is_zeroed_today(session, tool);
     let overdue = tool.check_overdue(now) == Some(true);
-    match (overdue, zeroed || tool.kind == ToolKind::Tape) {
+    match (overdue, zeroed) {
         (false, true) => String::new(),
         (true, true) if tool.checked_at.is_none() => say!(l, "Not checked yet."),
         (true, false) if tool.checked_at.is_none() => {
@@ -217,6 +213,21 @@ pub fn stale(session: &Session, tool: &Tool) -> String {
         (true, true) => say!(l, "Past its check."),
         (false, false) => say!(l, "Not zeroed today."),
         (true, false) => say!(l, "Past its check, not zeroed today."),
+    }
+}
+
+/// A tape is not zeroed.
+fn is_zeroed_today(session: &Session, tool: &Tool) -> bool {
+    let now = session.book().now();
+    tool.kind == ToolKind::Tape || tool.zeroed_at.is_some_and(|at| day(at) == day(now))
+}
+
+/// What matters most of it, where there is room for that alone: what is not zeroed reads wrong at once.
+fn stale_most(session: &Session, tool: &Tool) -> String {
+    if is_zeroed_today(session, tool) {
+        stale(session, tool)
+    } else {
+        say!(session.language(), "Not zeroed today.")
     }
 }
 
@@ -245,6 +256,16 @@ pub struct Used {
     pub state: String,
     /// What is the matter with it, or that one of several is to be chosen; blank when nothing is.
     pub stale: String,
+    /// The most of that, in a word or three.
+    pub most: String,
+}
+
+impl Used {
+    /// Nobody can say which of several it is.
+    #[must_use]
+    pub fn is_to_be_chosen(&self) -> bool {
+        self.name.is_empty()
+    }
 }
 
 /// The tool of a kind that is in hand, in words; `None` where there is none of it.
@@ -259,6 +280,7 @@ pub(super) fn used(session: &Session, kind: ToolKind) -> Result<Option<Used>, Bo
             name: tool.name.clone(),
             state: state(session, tool),
             stale: stale(session, tool),
+            most: stale_most(session, tool),
         }));
     }
     let several = tools.iter().any(|tool| tool.kind == kind);
@@ -269,6 +291,7 @@ pub(super) fn used(session: &Session, kind: ToolKind) -> Result<Option<Used>, Bo
             session.language(),
             "Which tool is in your hand? Press here to say so."
         ),
+        most: say!(session.language(), "No tool is named."),
     }))
 }
 

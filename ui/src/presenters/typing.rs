@@ -13,6 +13,8 @@ const MOST_SIGNS: usize = 7;
 pub enum PadUnit {
     /// Pounds, then ounces behind the unit key.
     PoundOunce,
+    /// Ounces; the unit key makes pounds of what stands there, and ounces follow.
+    OunceFirst,
     /// One number in this unit.
     One(&'static str),
 }
@@ -27,11 +29,11 @@ impl PadUnit {
         }
     }
 
-    /// For the mass of film.
+    /// For the mass of film: that of a load is a matter of ounces.
     #[must_use]
     pub const fn mass(unit: MassUnit) -> Self {
         match unit {
-            MassUnit::PoundOunce => Self::PoundOunce,
+            MassUnit::PoundOunce => Self::OunceFirst,
             MassUnit::Ounce => Self::One("oz"),
             MassUnit::Kilogram => Self::One("kg"),
             MassUnit::Gram => Self::One("g"),
@@ -43,6 +45,16 @@ impl PadUnit {
     pub const fn first(self) -> &'static str {
         match self {
             Self::PoundOunce => "lb",
+            Self::OunceFirst => "oz",
+            Self::One(unit) => unit,
+        }
+    }
+
+    /// How it is remembered.
+    const fn name(self) -> &'static str {
+        match self {
+            Self::PoundOunce => "",
+            Self::OunceFirst => "oz first",
             Self::One(unit) => unit,
         }
     }
@@ -51,7 +63,7 @@ impl PadUnit {
     #[must_use]
     pub const fn key(self) -> &'static str {
         match self {
-            Self::PoundOunce => "lb",
+            Self::PoundOunce | Self::OunceFirst => "lb",
             Self::One(_) => "",
         }
     }
@@ -64,7 +76,7 @@ pub struct Pad {
     /// `Some` once the unit key was pressed.
     second: Option<String>,
     /// The unit it was begun in, which it keeps when another is chosen meanwhile: empty for pounds
-    /// and ounces, `None` for the unit in use.
+    /// and ounces, "oz first" for ounces and pounds, `None` for the unit in use.
     #[serde(default)]
     unit: Option<String>,
 }
@@ -106,11 +118,11 @@ impl Pad {
     pub fn unit(&self, in_use: PadUnit) -> PadUnit {
         let begun = self.unit.as_deref().filter(|_| !self.is_empty());
         match begun {
-            Some("") => PadUnit::PoundOunce,
-            Some(unit) => ["N", "oz", "kg", "g"]
+            Some(unit) => [PadUnit::PoundOunce, PadUnit::OunceFirst]
                 .into_iter()
-                .find(|known| *known == unit)
-                .map_or(in_use, PadUnit::One),
+                .chain(["N", "oz", "kg", "g"].map(PadUnit::One))
+                .find(|known| known.name() == unit)
+                .unwrap_or(in_use),
             None => in_use,
         }
     }
@@ -118,13 +130,7 @@ impl Pad {
     /// Takes a key: a digit, the point, or the unit key. `in_use` is the unit in use.
     pub fn key(&mut self, key: &str, in_use: PadUnit) {
         let unit = self.unit(in_use);
-        self.unit = Some(
-            match unit {
-                PadUnit::PoundOunce => "",
-                PadUnit::One(unit) => unit,
-            }
-            .to_owned(),
-        );
+        self.unit = Some(unit.name().to_owned());
         if key == unit.key() && !key.is_empty() {
             // Ounces alone are typed behind no pounds.
             self.second.get_or_insert_default();
@@ -164,14 +170,20 @@ impl Pad {
         match (unit, &self.second) {
             (PadUnit::One(unit), _) if !self.first.is_empty() => format!("{} {unit}", self.first),
             (PadUnit::One(_), _) => String::new(),
-            (PadUnit::PoundOunce, None) if self.first.is_empty() => String::new(),
-            (PadUnit::PoundOunce, None) => format!("{} lb", self.first),
-            (PadUnit::PoundOunce, Some(second)) => match (self.first.as_str(), second.as_str()) {
-                ("", "") => String::new(),
-                ("", ounces) => format!("{ounces} oz"),
-                (pounds, "") => format!("{pounds} lb"),
-                (pounds, ounces) => format!("{pounds} lb {ounces} oz"),
-            },
+            (PadUnit::PoundOunce | PadUnit::OunceFirst, None) if self.first.is_empty() => {
+                String::new()
+            }
+            (PadUnit::PoundOunce | PadUnit::OunceFirst, None) => {
+                format!("{} {}", self.first, unit.first())
+            }
+            (PadUnit::PoundOunce | PadUnit::OunceFirst, Some(second)) => {
+                match (self.first.as_str(), second.as_str()) {
+                    ("", "") => String::new(),
+                    ("", ounces) => format!("{ounces} oz"),
+                    (pounds, "") => format!("{pounds} lb"),
+                    (pounds, ounces) => format!("{pounds} lb {ounces} oz"),
+                }
+            }
         }
     }
 
@@ -184,8 +196,9 @@ impl Pad {
             first: shown(&self.first),
             first_unit: match unit {
                 PadUnit::One(unit) => unit,
-                PadUnit::PoundOunce if self.second.is_some() && self.first.is_empty() => "",
-                PadUnit::PoundOunce => "lb",
+                _ if self.second.is_some() && self.first.is_empty() => "",
+                _ if self.second.is_some() => "lb",
+                _ => unit.first(),
             },
             second: shown(second),
             second_unit: if self.second.is_some() { "oz" } else { "" },
@@ -275,6 +288,29 @@ mod tests {
         assert_eq!(text(&["lb"]), "");
     }
 
+    /// The film of a load weighs ounces, and what a scale shows in ounces must not be taken for pounds.
+    #[test]
+    fn film_is_typed_in_ounces_until_the_key_makes_pounds_of_them() {
+        let unit = PadUnit::mass(MassUnit::PoundOunce);
+        let text = |keys: &[&str]| typed(keys, unit).text(unit, DecimalMark::Point);
+        assert_eq!(text(&["3", ".", "2"]), "3.2 oz");
+        assert_eq!(text(&["1", "lb", "1"]), "1 lb 1 oz");
+        assert_eq!(text(&["1", "lb"]), "1 lb");
+        assert_eq!(text(&["1", "lb", "<"]), "1 oz");
+        assert_eq!(text(&["lb", "1"]), "1 oz");
+        assert_eq!(text(&["lb"]), "");
+        let figure = |keys: &[&str]| typed(keys, unit).figure(unit, DecimalMark::Point);
+        let units = |figure: Figure| (figure.first_unit, figure.second_unit);
+        assert_eq!(units(figure(&["3"])), ("oz", ""));
+        assert_eq!(units(figure(&["3", "lb"])), ("lb", "oz"));
+        assert_eq!(units(figure(&["lb"])), ("", "oz"));
+        // Kept over an end of the app, and begun before film was typed so.
+        let pad = Pad::recall(&typed(&["3"], unit).remember());
+        assert_eq!(pad.unit(PadUnit::One("g")), unit);
+        let before = typed(&["3"], PadUnit::PoundOunce);
+        assert_eq!(before.text(before.unit(unit), DecimalMark::Point), "3 lb");
+    }
+
     #[test]
     fn newtons_are_one_number() {
         let unit = PadUnit::force(ForceUnit::Newton);
@@ -300,12 +336,12 @@ mod tests {
         let unit = PadUnit::mass(MassUnit::PoundOunce);
         let pad = typed(&["1", ".", "2", "8", "5"], unit);
         let text = pad.text(unit, DecimalMark::Comma);
-        assert_eq!(text, "1,285 lb");
+        assert_eq!(text, "1,285 oz");
         let typing = UnitChoice::of(UnitSystem::Imperial)
             .with_decimal(DecimalMark::Comma)
             .mass_typing();
         let mass = parse_mass(&text, &typing).unwrap();
-        assert!((mass.value.lb() - 1.285).abs() < 1e-9);
+        assert!((16.0 * mass.value.lb() - 1.285).abs() < 1e-9);
         assert_eq!(pad.figure(unit, DecimalMark::Comma).first, "1,285");
     }
 

@@ -146,7 +146,11 @@ pub fn view(session: &Session, id: Id<Visit>) -> Result<View, BookError> {
     Ok(View {
         customer: entry(Field::Customer, &visit.customer, ""),
         site: entry(Field::Site, &visit.site, ""),
-        date: entry(Field::Date, &visit.date.to_string(), ""),
+        date: entry(
+            Field::Date,
+            &written_date(visit.date, session.language()),
+            "",
+        ),
         rep: entry(Field::Rep, &visit.rep, ""),
         notes: entry(Field::Notes, &visit.notes, ""),
         own_item: entry_of_own,
@@ -197,8 +201,17 @@ pub fn edit(session: &mut Session, id: Id<Visit>, field: Field, text: &str) {
 /// Signs of a text taken for a date that are repeated when it is not one.
 const LONGEST_DATE: usize = 20;
 
-/// Reads a date: `2026-03-04`, or day first with points. With slashes, or with two signs of the year, only
-/// where it can be but one day.
+/// A date as it is written in a field: in English, where 03/04 may be of March or of April, by the year
+/// first (ISO 8601); else with the day first and slashes.
+pub(super) fn written_date(date: NaiveDate, language: Language) -> String {
+    match language {
+        Language::English => date.to_string(),
+        Language::Spanish | Language::French => date.format("%d/%m/%Y").to_string(),
+    }
+}
+
+/// Reads a date: `2026-03-04`, or day first with points. With slashes the day is first too, but in
+/// English only where it can be but one day; so with two signs of the year.
 pub(super) fn parse_date(text: &str, language: Language) -> Result<NaiveDate, FieldError> {
     let unclear = || {
         let mut shown: String = text.chars().take(LONGEST_DATE).collect();
@@ -211,11 +224,11 @@ pub(super) fn parse_date(text: &str, language: Language) -> Result<NaiveDate, Fi
             text = shown
         ))
     };
-    only_day(text).ok_or_else(unclear)
+    only_day(text, language).ok_or_else(unclear)
 }
 
 /// The one day that a date can be.
-fn only_day(text: &str) -> Option<NaiveDate> {
+fn only_day(text: &str, language: Language) -> Option<NaiveDate> {
     let mark = text.chars().find(|sign| !sign.is_ascii_digit())?;
     let parts: Vec<&str> = text.split(mark).map(str::trim).collect();
     let [one, two, three] = parts.as_slice() else {
@@ -229,6 +242,7 @@ fn only_day(text: &str) -> Option<NaiveDate> {
     let may_be = match mark {
         '-' => vec![year_first, day_first, month_first],
         '.' => vec![day_first],
+        '/' if language != Language::English => vec![day_first],
         '/' => vec![day_first, month_first],
         _ => return None,
     };
@@ -397,6 +411,14 @@ mod tests {
             assert_eq!(date(&format!("{year}-03-04")), None, "{year}");
         }
         assert_eq!(date("2100-12-31").as_deref(), Some("2100-12-31"));
+        for language in [Language::Spanish, Language::French] {
+            let day = NaiveDate::from_ymd_opt(2026, 4, 3).unwrap();
+            let written = written_date(day, language);
+            assert_eq!(written, "03/04/2026");
+            assert_eq!(parse_date(&written, language).ok(), Some(day));
+            assert_eq!(parse_date("2026-04-03", language).ok(), Some(day));
+            assert!(parse_date("4/13/2026", language).is_err(), "no month 13");
+        }
         assert_eq!(date("tomorrow"), None);
         assert_eq!(date(""), None);
     }

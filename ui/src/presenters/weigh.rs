@@ -50,8 +50,10 @@ pub struct WeighRow {
 /// What the screen shows.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct View {
-    /// The caution was acknowledged on this visit.
+    /// The caution was acknowledged on this visit today.
     pub acknowledged: bool,
+    /// It is kept as a sample: its film is not to be cut.
+    pub is_sample: bool,
     /// The weighings, some at a time.
     pub weighings: Shown<WeighRow>,
     /// There is one to undo.
@@ -106,6 +108,7 @@ pub fn view(session: &Session, load: Id<Load>) -> Result<View, BookError> {
         .unwrap_or_default();
     Ok(View {
         acknowledged: acknowledged(session, load)?,
+        is_sample: typing.is_none() && super::keep::kept(session, load)?.is_some(),
         can_undo: weights.iter().any(|weight| weight.set_aside.is_none()),
         weighings: session
             .shown(List::Weighings, weights)
@@ -191,7 +194,7 @@ fn loads_together(session: &Session) -> u32 {
         .unwrap_or(1)
 }
 
-/// Whether the caution about cutting film was read on the load's visit.
+/// Whether the caution about cutting film was read on the load's visit today.
 fn acknowledged(session: &Session, load: Id<Load>) -> Result<bool, BookError> {
     let Some(visit) = visit_of(session, load)? else {
         return Ok(false);
@@ -318,6 +321,9 @@ pub fn save_anyway(session: &mut Session, load: Id<Load>) {
 /// Film on one load above this is asked about: 1.5 kg (common practice, no source).
 const MUCH_FILM_KG: f64 = 1.5;
 
+/// And below this: 50 g (common practice, no source).
+const LITTLE_FILM_KG: f64 = 0.05;
+
 fn try_keep(session: &mut Session, load: Id<Load>, sure: bool) {
     let text = pad(session, Part::Tare).remember();
     let mut kept = false;
@@ -430,7 +436,10 @@ fn doubt(
         ))));
     }
     let net = gross.value.kg() - tare.map_or(0.0, |tare| tare.value.kg());
-    let per_load = Mass::from_kg((net / f64::from(loads)).max(0.0)).ok();
+    // What weighs nothing is no question: it is refused.
+    let per_load = Mass::from_kg(net / f64::from(loads))
+        .ok()
+        .filter(|mass| mass.kg() > 0.0);
     if let (Some(mass), Some(others)) = (per_load, of_others(session, load)?)
         && !(others.kg() / UNLIKE..=others.kg() * UNLIKE).contains(&mass.kg())
     {
@@ -443,16 +452,25 @@ fn doubt(
             others = film_mass(others, units)
         ))));
     }
-    let much = per_load
-        .filter(|mass| mass.kg() > MUCH_FILM_KG)
-        .map(|mass| {
-            ask(say!(
+    let unlikely = per_load.and_then(|mass| {
+        let shown = film_mass(mass, units);
+        if mass.kg() > MUCH_FILM_KG {
+            Some(say!(
                 language,
                 "That is {mass} of film a load, far more than most loads take.",
-                mass = film_mass(mass, units)
+                mass = shown
             ))
-        });
-    Ok(much.or_else(|| {
+        } else if mass.kg() < LITTLE_FILM_KG {
+            Some(say!(
+                language,
+                "That is {mass} of film a load, far less than most loads take.",
+                mass = shown
+            ))
+        } else {
+            None
+        }
+    });
+    Ok(unlikely.map(ask).or_else(|| {
         no_tare.then(|| Question {
             title: say!(language, "No tare?"),
             text: say!(

@@ -34,7 +34,7 @@ fn film_is_measured_kept_and_set_aside() {
     hand.press_label(measure);
 
     hand.write("Micrometer", "17 um");
-    hand.press_label("One more: Plies in it together");
+    hand.press_label("One more: Plies measured together");
     // Nothing is kept before the button says so, and it outlives the app.
     std::mem::forget(hand);
     let mut hand = Hand::on(&folder.book());

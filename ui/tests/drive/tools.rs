@@ -54,7 +54,7 @@ fn a_tool_is_added_zeroed_checked_and_named_by_readings() {
     assert_eq!(reading.zeroed_at, None);
     let after = hand.labels();
     assert!(
-        after.iter().any(|of| of.starts_with(reminder)),
+        after.iter().any(|of| of.starts_with("Not zeroed today.")),
         "as true of the next reading: {after:?}"
     );
 

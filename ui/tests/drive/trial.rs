@@ -105,6 +105,10 @@ fn a_trial_is_followed_from_its_plan_to_its_end() {
         hand.press_label("Back");
         hand.press("LoadScreen::weigh");
         hand.whole_form();
+        if at == 0 {
+            // The one that was read is of the first day.
+            hand.press_label("I have read this");
+        }
         hand.press("WeighPage::start");
         let film = planned.film.as_ref().unwrap().value.kg() * 1000.0;
         hand.size(crate::hand::PHONE);

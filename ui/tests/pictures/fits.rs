@@ -158,6 +158,9 @@ pub(crate) fn wrong(walked: &Walked, window: &Area, least_page: f32) -> Vec<Stri
         if let Some(how) = cut(&ink(given, words.ink_height()), &words.place, window) {
             wrong.push(format!("'{text}' {how}"));
         }
+        if words.faint {
+            wrong.push(format!("'{text}' is drawn faintly"));
+        }
         if words.font_size > 0.0 && words.font_size < SMALLEST {
             wrong.push(format!("'{text}' is written in {}", words.font_size));
         }

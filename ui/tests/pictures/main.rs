@@ -36,6 +36,32 @@ const SIZES: [(f32, f32); 7] = [
 /// A phone tall enough to show a whole page at once, for looking at long forms.
 const WHOLE_PAGE: (f32, f32) = (360.0, 4400.0);
 
+/// Kept as reference too: the other looks, and a phone on its side.
+const ALSO_KEPT: [(&str, (f32, f32), &str); 8] = [
+    ("read", (360.0, 740.0), "night"),
+    ("read", (851.0, 393.0), "day"),
+    ("read-plate", (320.0, 640.0), "sunlight"),
+    ("weigh-typing", (360.0, 740.0), "sunlight"),
+    ("weigh-typing", (851.0, 393.0), "night"),
+    ("results", (360.0, 740.0), "sunlight"),
+    ("machine", (360.0, 740.0), "night"),
+    ("photo", (360.0, 740.0), "sunlight"),
+];
+
+fn also_named(name: &str, (width, height): (f32, f32), look: &str) -> String {
+    format!("{name}-{width}x{height}-{look}")
+}
+
+/// The name of the reference picture of a scene drawn so; `None` where none is kept.
+fn kept_as(name: &str, size: (f32, f32), look: &str) -> Option<String> {
+    if (size, look) == (SIZES[0], "day") {
+        return Some(name.to_owned());
+    }
+    ALSO_KEPT
+        .contains(&(name, size, look))
+        .then(|| also_named(name, size, look))
+}
+
 fn folder() -> PathBuf {
     let target = std::env::var_os("CARGO_TARGET_DIR").map_or_else(
         || Path::new(env!("CARGO_MANIFEST_DIR")).join("../target"),
@@ -80,8 +106,9 @@ fn every_screen_draws_in_every_look_at_every_size() {
         }
     }
     if only.is_empty() {
-        let mut scenes = survey::names();
-        scenes.push(trouble::NAME);
+        let mut scenes: Vec<String> = survey::names().into_iter().map(str::to_owned).collect();
+        scenes.push(trouble::NAME.to_owned());
+        scenes.extend(ALSO_KEPT.map(|(name, size, look)| also_named(name, size, look)));
         let left_over = reference::left_over(&scenes);
         assert!(left_over.is_empty(), "kept, but no scene: {left_over:?}");
     }
@@ -122,8 +149,10 @@ fn draw_scene(
                 "{name} is blank"
             );
             save(folder, &format!("{name}-{width}x{height}-{look}"), &picture);
-            if (width, look) == (360.0, "day") && !survey::is_asked() {
-                let told = reference::parts(name, &picture, &folder.join("changed"));
+            if let Some(kept) = kept_as(name, (width, height), look)
+                && !survey::is_asked()
+            {
+                let told = reference::parts(&kept, &picture, &folder.join("changed"));
                 changed.extend((!told.is_empty()).then_some(told));
             }
             if width == 360.0 {

@@ -70,12 +70,12 @@ pub(crate) fn parts(name: &str, drawn: &SharedPixelBuffer<Rgba8Pixel>, changed: 
 }
 
 /// Reference pictures that no scene draws any more.
-pub(crate) fn left_over(scenes: &[&str]) -> Vec<String> {
+pub(crate) fn left_over(scenes: &[String]) -> Vec<String> {
     std::fs::read_dir(kept())
         .into_iter()
         .flatten()
         .filter_map(|entry| Some(entry.ok()?.path().file_stem()?.to_str()?.to_owned()))
-        .filter(|name| !scenes.contains(&name.as_str()))
+        .filter(|name| !scenes.contains(name))
         .collect()
 }
 

@@ -13,7 +13,7 @@ use tautbook_core::language::Language;
 use tautbook_core::photos::{Options, Source, prepare};
 use tautbook_core::survey::{
     CheckItem, CheckResult, FilmRoll, Id, Kind, Line, Load, MachineCheck, Moment, Photo, Reading,
-    Record, RecordRef, RecordSet, Sample, SampleEvent, SampleEventKind, SampleKind, Setup,
+    Record, RecordRef, RecordSet, Sample, SampleEvent, SampleEventKind, SampleKind, Setup, Tool,
     ToolKind, Visit,
 };
 use tautbook_core::units::{MethodId, UnitSystem};
@@ -196,6 +196,14 @@ const SCENES: &[Scene] = &[
             read::save(session);
         }
     }),
+    ("read-stale", |session, known| {
+        tools::add(session, ToolKind::TorsionTool);
+        let fresh = session.book().all::<Tool>().unwrap().pop().unwrap();
+        tools::take(session, fresh.id);
+        fresh_read(session, known, MethodId::TorsionTool);
+        read::key(session, "9");
+        read::save(session);
+    }),
     ("read-undone", |session, known| {
         fresh_read(session, known, MethodId::TorsionTool);
         read::key(session, "9");
@@ -227,6 +235,18 @@ const SCENES: &[Scene] = &[
         weigh::acknowledge(session, known.load, true);
         weigh::start(session);
         for key in ["2", "8", "5"] {
+            weigh::key(session, key);
+        }
+    }),
+    ("weigh-pounds", |session, known| {
+        settings::set(session, |look| look.units = UnitSystem::Imperial);
+        session.go(Place::Weigh(known.load));
+        weigh::start(session);
+        for key in ["1", "lb", "1", "4", ".", "5"] {
+            weigh::key(session, key);
+        }
+        weigh::save(session, known.load);
+        for key in ["1", "lb", "2", ".", "5"] {
             weigh::key(session, key);
         }
     }),
@@ -282,11 +302,10 @@ const SCENES: &[Scene] = &[
     }),
     ("machine", |session, known| {
         session.go(Place::Machine(known.line));
+        machine::acknowledge(session, known.line, true);
     }),
     ("machine-caution", |session, known| {
         session.go(Place::Machine(known.line));
-        machine::acknowledge(session, known.line, false);
-        session.close_notice();
     }),
     ("machine-finding", |session, known| {
         session.go(Place::Machine(known.line));

@@ -5,8 +5,8 @@ use std::ops::ControlFlow;
 use i_slint_core::accessibility::AccessibleStringProperty;
 use i_slint_core::item_tree::{ItemRc, ParentItemTraversalMode};
 use i_slint_core::items::{
-    AccessibleRole, Clip, ComplexText, Flickable, Opacity, Orientation, SimpleText, TextWrap,
-    TouchArea,
+    AccessibleRole, Clip, ComplexText, Flickable, Opacity, Orientation, SimpleText, TextInput,
+    TextWrap, TouchArea,
 };
 use i_slint_core::lengths::LogicalRect;
 use i_slint_core::window::{WindowAdapterRc, WindowInner};
@@ -27,6 +27,8 @@ pub(crate) struct Words {
     pub(crate) font_size: f32,
     pub(crate) font_weight: i32,
     pub(crate) wraps: bool,
+    /// They are drawn with something shining through.
+    pub(crate) faint: bool,
     pub(crate) place: Surroundings,
 }
 
@@ -171,6 +173,16 @@ fn measured(item: &ItemRc) -> Option<Measured> {
             wraps: text.wrap() != TextWrap::NoWrap,
         });
     }
+    // What was typed, where it is not told in full beside it.
+    if let Some(text) = item.downcast::<TextInput>() {
+        let text = text.as_pin_ref();
+        return (!text.color().is_transparent()).then(|| Measured {
+            text: text.text(),
+            font_size: text.font_size().get(),
+            font_weight: text.font_weight(),
+            wraps: text.wrap() != TextWrap::NoWrap,
+        });
+    }
     let text = item.downcast::<SimpleText>()?;
     let text = text.as_pin_ref();
     Some(Measured {
@@ -201,6 +213,11 @@ fn words(item: &ItemRc, adapter: &WindowAdapterRc) -> Option<Words> {
         font_size: text.font_size,
         font_weight: text.font_weight,
         wraps: text.wraps,
+        faint: parents(item).any(|parent| {
+            parent
+                .downcast::<Opacity>()
+                .is_some_and(|opacity| opacity.as_pin_ref().opacity() < 1.0)
+        }),
         place,
     })
 }

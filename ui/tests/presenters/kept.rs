@@ -13,7 +13,7 @@ use tautbook_tests::scene;
 use tautbook_ui::place::Place;
 use tautbook_ui::presenters::{find, keep, machine, photos, sample, today};
 
-use crate::Desk;
+use crate::{Desk, at};
 
 fn of_load(desk: &Desk) -> RecordRef {
     RecordRef {
@@ -136,6 +136,45 @@ fn the_line_counts_what_the_check_list_shows() {
         CheckResult::NotLookedAt,
     );
     assert_eq!(counted(&desk), 3, "not looked at is not looked at");
+}
+
+/// What was locked out yesterday may run today.
+#[test]
+fn a_lockout_counts_on_its_day() {
+    let mut desk = Desk::new();
+    let line = desk.line;
+    let view = |desk: &Desk| machine::view(&desk.session, line).unwrap();
+    let asks = |desk: &Desk, item: CheckItem| {
+        let items = view(desk).items;
+        items.iter().any(|row| row.item == item && row.not_locked)
+    };
+    let (springs, chain) = (CheckItem::Springs, CheckItem::ChainOrBelt);
+    machine::acknowledge(&mut desk.session, line, true);
+    machine::pick(&mut desk.session, line, springs, CheckResult::Good);
+    assert!(asks(&desk, springs));
+    machine::edit_isolated_by(&mut desk.session, line, "Shift electrician");
+    assert!(!asks(&desk, springs));
+
+    let mut desk = desk.reopen_at(at(24 * 3_600_000));
+    assert!(!view(&desk).acknowledged, "to be read again");
+    assert!(!asks(&desk, springs), "it was looked at under that lockout");
+    machine::edit_isolated_by(&mut desk.session, line, "Shift electrician");
+    assert!(view(&desk).isolated_by.error.contains("tick first"));
+    machine::acknowledge(&mut desk.session, line, true);
+    machine::draft_isolated_by(&mut desk.session, "");
+    machine::edit_isolated_by(&mut desk.session, line, "");
+    assert_eq!(view(&desk).isolated_by.text, "", "nobody yet");
+    machine::pick(&mut desk.session, line, chain, CheckResult::Good);
+    assert!(asks(&desk, chain) && !asks(&desk, springs));
+    machine::pick(
+        &mut desk.session,
+        line,
+        springs,
+        CheckResult::NeedsTechnician,
+    );
+    assert!(asks(&desk, springs), "looked at again today");
+    machine::edit_isolated_by(&mut desk.session, line, "Team leader");
+    assert!(!asks(&desk, chain) && !asks(&desk, springs));
 }
 
 #[test]

@@ -2,11 +2,11 @@
 
 use tautbook_core::analysis::containment::ZoneName;
 use tautbook_core::book::Which;
-use tautbook_core::survey::{Face, Reading, Record, ToolKind};
+use tautbook_core::survey::{Face, FilmWeight, Reading, Record, Sample, Tool, ToolKind};
 use tautbook_core::units::{MethodId, TorsionTool, UnitSystem};
 use tautbook_ui::place::{Place, Scope};
-use tautbook_ui::presenters::read::{self, At, State};
-use tautbook_ui::presenters::{load, results};
+use tautbook_ui::presenters::read::{self, At, Next, State};
+use tautbook_ui::presenters::{keep, load, results, tools};
 use tautbook_ui::session::{Question, WhenYes};
 
 use crate::{Desk, tool};
@@ -240,6 +240,101 @@ fn a_number_typed_in_the_other_unit_is_asked_about() {
     }
     take(&mut desk, "3 6");
     assert_eq!(values(&desk), ["58 N", "36 lb"], "not four times as much");
+}
+
+#[test]
+fn more_of_one_zone_does_not_stand_for_another() {
+    let mut desk = Desk::new();
+    open(&mut desk);
+    let count = |desk: &Desk| {
+        let summary = load::view(&desk.session, desk.load)
+            .unwrap()
+            .summaries
+            .remove(0);
+        (summary.count, summary.of_planned)
+    };
+    for face in [Face::Front, Face::Right, Face::Back] {
+        for zone in [ZoneName::Top, ZoneName::Top, ZoneName::Middle] {
+            read::pick_place(&mut desk.session, zone, face);
+            take(&mut desk, "1 2");
+        }
+    }
+    assert_eq!(count(&desk), (9, 6), "none of the bottom");
+    assert_eq!(view(&desk).next, Next::Reading);
+    for face in [Face::Front, Face::Right, Face::Back] {
+        read::pick_place(&mut desk.session, ZoneName::Bottom, face);
+        take(&mut desk, "1 2");
+    }
+    assert_eq!(count(&desk), (12, 9));
+    assert_eq!(view(&desk).next, Next::Weigh);
+    // A pallet that is kept as a sample stays wrapped; one that is weighed is weighed.
+    let load = desk.load;
+    keep::of_load(&mut desk.session, load);
+    open(&mut desk);
+    assert_eq!(view(&desk).next, Next::Nothing);
+    let samples = desk
+        .session
+        .book()
+        .children::<Sample, _>(desk.visit)
+        .unwrap();
+    desk.session
+        .set_aside(samples[0].reference(), "by hand", String::new());
+    open(&mut desk);
+    assert_eq!(view(&desk).next, Next::Weigh);
+    let taken_at = desk.session.book().now();
+    let weight = FilmWeight {
+        load,
+        tool: None,
+        gross: "240 g".parse().unwrap(),
+        tare: None,
+        loads_together: 1,
+        taken_at,
+        notes: String::new(),
+    };
+    desk.session.add("weigh_film", weight).unwrap();
+    assert_eq!(view(&desk).next, Next::Nothing);
+}
+
+#[test]
+fn readings_are_shown_in_the_units_in_use() {
+    let mut desk = Desk::new();
+    desk.units(UnitSystem::Metric);
+    open(&mut desk);
+    take(&mut desk, "7 0");
+    desk.units(UnitSystem::Imperial);
+    let shown = view(&desk);
+    assert_eq!(shown.recent[0].value, "15 lb 11.8 oz");
+    assert_eq!(shown.places[0].last, "15 lb 11.8 oz");
+    let load = load::view(&desk.session, desk.load).unwrap();
+    assert_eq!(
+        load.summaries[0].lowest.as_ref().unwrap().0,
+        "15 lb 11.8 oz"
+    );
+    assert_eq!(values(&desk), ["70 N"], "kept as it was written");
+}
+
+#[test]
+fn which_of_several_tools_is_in_hand_is_asked_once_there_are_readings() {
+    let two = ["One", "Two"].map(|name| tool(ToolKind::TorsionTool, name));
+    let mut desk = Desk::with_tools(&two);
+    open(&mut desk);
+    assert!(
+        desk.session.question().is_none(),
+        "the page has room to say so"
+    );
+    assert!(view(&desk).stale.contains("Press here"));
+    take(&mut desk, "8");
+    assert_eq!(view(&desk).stale, "No tool is named.");
+    desk.session.back();
+    open(&mut desk);
+    assert_eq!(question(&desk).when_yes, WhenYes::OpenTools);
+    desk.session.take_question();
+    let id = desk.session.book().all::<Tool>().unwrap()[1].id;
+    tools::take(&mut desk.session, id);
+    assert_eq!(view(&desk).stale, "Not zeroed today.");
+    desk.session.back();
+    open(&mut desk);
+    assert!(desk.session.question().is_none());
 }
 
 #[test]

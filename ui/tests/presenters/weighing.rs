@@ -1,11 +1,13 @@
 //! Weighing film: the caution, gross and tare, loads together, questions.
 
 use tautbook_core::book::Which;
-use tautbook_core::survey::{Caution, CautionKind, FilmWeight, Load, Record, Tool, ToolKind};
+use tautbook_core::survey::{
+    Caution, CautionKind, FilmWeight, Load, Record, SampleEventKind, SampleKind, Tool, ToolKind,
+};
 use tautbook_core::units::{MethodId, UnitSystem};
 use tautbook_ui::place::{Place, Scope};
 use tautbook_ui::presenters::weigh::{self, Part};
-use tautbook_ui::presenters::{load, results, tools};
+use tautbook_ui::presenters::{keep, load, results, sample, tools};
 use tautbook_ui::session::WhenYes;
 
 use crate::{Desk, at, tool};
@@ -89,17 +91,17 @@ fn tare_as_much_as_gross_is_refused_and_stays() {
     let mut desk = Desk::new();
     desk.units(UnitSystem::Metric);
     ready(&mut desk);
-    keys(&mut desk, "2 0");
+    keys(&mut desk, "2 0 0");
     save(&mut desk);
     assert_eq!(view(&desk).typing, Some(Part::Tare));
-    keys(&mut desk, "2 0");
+    keys(&mut desk, "2 0 0");
     save(&mut desk);
     assert!(kept(&desk).is_empty());
     let shown = view(&desk);
     assert!(shown.error.contains("more than tare"), "{}", shown.error);
     assert_eq!(
         (shown.gross.as_str(), shown.tare.as_str()),
-        ("20 g", "20 g")
+        ("200 g", "200 g")
     );
 
     let mut desk = desk.reopen();
@@ -107,9 +109,9 @@ fn tare_as_much_as_gross_is_refused_and_stays() {
     weigh::erase(&mut desk.session);
     save(&mut desk);
     let weights = kept(&desk);
-    assert_eq!(weights[0].gross.text, "20 g");
-    assert_eq!(weights[0].tare.as_ref().unwrap().text, "2 g");
-    assert_eq!(view(&desk).weighings[0].net, "18 g net");
+    assert_eq!(weights[0].gross.text, "200 g");
+    assert_eq!(weights[0].tare.as_ref().unwrap().text, "20 g");
+    assert_eq!(view(&desk).weighings[0].net, "180 g net");
     assert_eq!(view(&desk).typing, None);
 }
 
@@ -208,7 +210,11 @@ fn more_than_the_scale_shows_or_a_load_takes_is_asked_about() {
     let mut desk = Desk::with_tools(&[scale]);
     desk.units(UnitSystem::Metric);
     ready(&mut desk);
-    for (gross, says) in [("2 1 0 0", "2 kg at most"), ("1 9 0 0", "of film a load")] {
+    for (gross, says) in [
+        ("2 1 0 0", "2 kg at most"),
+        ("1 9 0 0", "far more than most loads take"),
+        ("6 0", "far less than most loads take"),
+    ] {
         keys(&mut desk, gross);
         save(&mut desk);
         keys(&mut desk, "2 0");
@@ -267,6 +273,65 @@ fn the_caution_is_kept_with_its_time_and_taken_back() {
     weigh::acknowledge(&mut desk.session, load, true);
     let again = cautions(&desk, Which::InUse);
     assert_eq!(again[0].acknowledged_at, at(2_000), "its own time");
+}
+
+#[test]
+fn a_caution_counts_on_the_day_on_which_it_was_read() {
+    let mut desk = Desk::new();
+    let load = desk.load;
+    load::weigh(&mut desk.session, load);
+    weigh::acknowledge(&mut desk.session, load, true);
+    assert!(view(&desk).acknowledged);
+    let mut desk = desk.reopen_at(at(24 * 3_600_000));
+    assert!(!view(&desk).acknowledged, "yesterday's is not today's");
+    weigh::acknowledge(&mut desk.session, load, true);
+    assert!(view(&desk).acknowledged);
+    let cautions = desk.session.book().children::<Caution, _>(desk.visit);
+    assert_eq!(cautions.unwrap().len(), 2, "each with its time");
+    // Taken back is the one of today.
+    weigh::acknowledge(&mut desk.session, load, false);
+    let cautions = desk.session.book().children::<Caution, _>(desk.visit);
+    assert_eq!(cautions.unwrap()[0].acknowledged_at, at(1_000));
+}
+
+#[test]
+fn the_film_of_a_pallet_that_is_kept_is_not_asked_for() {
+    let mut desk = Desk::new();
+    let first = desk.load;
+    let body = Load::new(desk.setup, "Load 2");
+    let second = desk.session.add("add_load", body).unwrap().id;
+    assert_eq!(load::view(&desk.session, first).unwrap().kept, "");
+    assert!(!view(&desk).is_sample);
+    keep::of_load(&mut desk.session, first);
+    let Place::Sample(sample) = desk.session.here() else {
+        panic!("on {:?}", desk.session.here());
+    };
+    let kept = load::view(&desk.session, first).unwrap().kept;
+    assert_eq!(kept, "Until when is not said");
+    assert!(view(&desk).is_sample);
+    let scope = Scope::Setup(desk.setup);
+    let method = MethodId::TorsionTool;
+    let results = |desk: &Desk| results::view(&desk.session, scope, method).unwrap();
+    desk.session.go(Place::Results { scope, method });
+    results::weigh(&mut desk.session);
+    assert_eq!(desk.session.here(), Place::Weigh(second), "the other one");
+    desk.units(UnitSystem::Metric);
+    desk.load = second;
+    weigh::start(&mut desk.session);
+    keys(&mut desk, "2 3 0");
+    save(&mut desk);
+    keys(&mut desk, "2 0");
+    save(&mut desk);
+    assert!(results(&desk).all_weighed, "none is left to be cut open");
+    // Of the end of its film, or once it is released, it is a load like others.
+    desk.load = first;
+    for (what, is_sample) in [(SampleKind::CutFilm, false), (SampleKind::Pallet, true)] {
+        sample::pick(&mut desk.session, sample, what);
+        assert_eq!(view(&desk).is_sample, is_sample, "{what:?}");
+    }
+    sample::note(&mut desk.session, sample, SampleEventKind::Released);
+    assert!(!view(&desk).is_sample);
+    assert!(!results(&desk).all_weighed);
 }
 
 #[test]

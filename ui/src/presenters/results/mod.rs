@@ -13,6 +13,7 @@ use tautbook_core::chart::{KeptForce, LoadSide};
 use tautbook_core::language::Language;
 use tautbook_core::say;
 use tautbook_core::say_count;
+use tautbook_core::survey::{Id, Load};
 use tautbook_core::units::{Containment, Method, MethodId, PullPlate, TorsionTool};
 use tautbook_core::words;
 
@@ -25,7 +26,7 @@ pub use words::ZoneWords;
 
 use super::block::Block;
 use super::figures::film_mass;
-use super::{compare, figures, plan};
+use super::{compare, figures, keep, plan};
 use crate::place::{Place, Scope};
 use crate::session::{Entry, Session, Tone};
 
@@ -46,7 +47,8 @@ pub struct View {
     pub of_load: bool,
     /// It is of a setup, and the line has another to lay it beside.
     pub can_compare: bool,
-    /// The film of every load of it is weighed, by itself or together with others.
+    /// The film of every load of it that is not kept as a sample is weighed, by itself or together with
+    /// others.
     pub all_weighed: bool,
     /// The load seen from the side; `None` without a reading.
     pub side: Option<LoadSide>,
@@ -154,7 +156,7 @@ fn view_by<M: Method>(
             Scope::Setup(_) => compare::has_another(session, material.line.id)?,
             Scope::Load(_) => false,
         },
-        all_weighed: all_weighed(material, film.as_ref()),
+        all_weighed: all_weighed(session, material, film.as_ref())?,
         side: (!side.readings.is_empty()).then_some(side),
         any_target: targets.iter().any(|zone| !zone.is_empty()),
         film: film
@@ -246,15 +248,26 @@ pub fn pick_method(session: &mut Session, method: MethodId) {
     }
 }
 
-/// Whether the film of every load is weighed: each by itself, or some together that are enough for all.
-fn all_weighed(material: &Material, film: Option<&FilmPerLoad>) -> bool {
+/// Whether the film of every load that is not kept as a sample is weighed: each by itself, or some
+/// together that are enough for all.
+fn all_weighed(
+    session: &Session,
+    material: &Material,
+    film: Option<&FilmPerLoad>,
+) -> Result<bool, BookError> {
     let weights = &material.weights;
-    let enough = film.is_some_and(|film| {
-        usize::try_from(film.loads).is_ok_and(|loads| loads >= material.loads.len())
-    });
+    let (mut to_weigh, mut left) = (0, 0);
+    for load in &material.loads {
+        let weighed = weights.iter().any(|of| of.load == load.id);
+        if weighed || keep::kept(session, load.id)?.is_none() {
+            to_weigh += 1;
+            left += usize::from(!weighed);
+        }
+    }
+    let enough =
+        film.is_some_and(|film| usize::try_from(film.loads).is_ok_and(|loads| loads >= to_weigh));
     let together = weights.iter().any(|of| of.loads_together > 1);
-    let mut loads = material.loads.iter();
-    enough && (together || loads.all(|load| weights.iter().any(|of| of.load == load.id)))
+    Ok(to_weigh == 0 || enough && (together || left == 0))
 }
 
 /// Opens the plan of the setup.
@@ -282,6 +295,17 @@ pub fn open_compare(session: &mut Session) {
     }
 }
 
+/// The first load that is neither weighed nor kept as a sample; else the first.
+fn next_to_weigh(session: &Session, material: &Material) -> Result<Option<Id<Load>>, BookError> {
+    for load in &material.loads {
+        let weighed = material.weights.iter().any(|it| it.load == load.id);
+        if !weighed && keep::kept(session, load.id)?.is_none() {
+            return Ok(Some(load.id));
+        }
+    }
+    Ok(material.loads.first().map(|load| load.id))
+}
+
 /// Goes to weigh the film of the load, or of the setup's first load whose film was not weighed yet.
 pub fn weigh(session: &mut Session) {
     let Place::Results { scope, .. } = session.here() else {
@@ -291,11 +315,8 @@ pub fn weigh(session: &mut Session) {
     let Some(material) = session.report(material) else {
         return;
     };
-    let next = material
-        .loads
-        .iter()
-        .find(|load| !material.weights.iter().any(|it| it.load == load.id));
-    if let Some(load) = next.or(material.loads.first()) {
-        session.go(Place::Weigh(load.id));
+    let next = next_to_weigh(session, &material);
+    if let Some(Some(load)) = session.report(next) {
+        session.go(Place::Weigh(load));
     }
 }

@@ -46,7 +46,7 @@ fn row(item: ItemRow) -> MachineItem {
             Some(CheckResult::NotLookedAt) => MachineFound::NotLookedAt,
         },
         behind_guard: item.item.is_behind_guard(),
-        not_locked: item.not_locked,
+        not_locked: item.not_locked.into(),
         with_way: item.item == CheckItem::FilmPath,
         with_gap: item.gap.is_some(),
         gap: entry(item.gap.unwrap_or_default()),

@@ -20,8 +20,18 @@ pub(super) fn day(at: Moment) -> NaiveDate {
     at.date_time().date_naive()
 }
 
+/// A shift that goes on past midnight reads no caution twice: 6 h (common practice, no source).
+const PAST_MIDNIGHT_MS: i64 = 6 * 3_600_000;
+
+/// Whether what was read or locked out at one instant holds at another: on the same day, or a few hours
+/// on.
+pub(super) fn holds(since: Moment, at: Moment) -> bool {
+    let on = at.unix_ms() - since.unix_ms();
+    day(since) == day(at) || (0..PAST_MIDNIGHT_MS).contains(&on)
+}
+
 fn is_of_today(session: &Session, caution: &Caution) -> bool {
-    day(caution.acknowledged_at) == day(session.book().now())
+    holds(caution.acknowledged_at, session.book().now())
 }
 
 /// Today's acknowledgement of a caution on a visit, for its line where one is given, if there is one.
@@ -33,16 +43,16 @@ pub(super) fn acknowledged(
     let cautions = session.book().children::<Caution, _>(of.0)?;
     Ok(cautions
         .into_iter()
-        .find(|caution| is_of(of, about, caution) && is_of_today(session, caution)))
+        .rfind(|caution| is_of(of, about, caution) && is_of_today(session, caution)))
 }
 
-/// The days on which somebody is named as having locked the machine of a line out.
-pub(super) fn days_locked_out(session: &Session, of: Of) -> Result<Vec<NaiveDate>, BookError> {
+/// When somebody is named as having locked the machine of a line out.
+pub(super) fn locked_out(session: &Session, of: Of) -> Result<Vec<Moment>, BookError> {
     let cautions = session.book().children::<Caution, _>(of.0)?;
     let locked = cautions.iter().filter(|caution| {
         is_of(of, CautionKind::Machine, caution) && !caution.isolated_by.trim().is_empty()
     });
-    Ok(locked.map(|caution| day(caution.acknowledged_at)).collect())
+    Ok(locked.map(|caution| caution.acknowledged_at).collect())
 }
 
 /// Notes that the caution was read, with its time; or takes that back, and offers to bring it back. Who locked

@@ -109,7 +109,7 @@ pub struct View {
     pub thickness: Entry,
     /// Where that film is from.
     pub thickness_on_load: bool,
-    /// The caution about cutting film was read on this visit.
+    /// The caution about cutting film was read today.
     pub cutting_read: bool,
     /// How many plies lie in it.
     pub plies: u32,
@@ -269,7 +269,7 @@ fn visit_of(session: &Session, id: Id<Setup>) -> Result<Id<Visit>, BookError> {
     Ok(session.book().get(line)?.visit)
 }
 
-/// Notes that the caution about cutting film was read on this visit, or takes that back.
+/// Notes that the caution about cutting film was read today, or takes that back.
 pub fn read_cutting(session: &mut Session, id: Id<Setup>, read: bool) {
     let done = visit_of(session, id).and_then(|visit| {
         caution::acknowledge(session, (visit, None), CautionKind::CuttingFilm, read)

@@ -135,6 +135,11 @@ pub fn add(session: &mut Session, visit: Id<Visit>, load: Option<Id<Load>>) {
     }
 }
 
+fn is_released(session: &Session, sample: Id<Sample>) -> Result<bool, BookError> {
+    let events = session.book().children::<SampleEvent, _>(sample)?;
+    Ok(SampleState::of(&events).released.is_some())
+}
+
 /// The load itself where it is kept as a sample, wrapped, and not released.
 pub(super) fn kept(session: &Session, load: Id<Load>) -> Result<Option<Record<Sample>>, BookError> {
     let book = session.book();
@@ -144,11 +149,7 @@ pub(super) fn kept(session: &Session, load: Id<Load>) -> Result<Option<Record<Sa
     let of_load =
         |sample: &Record<Sample>| sample.load == Some(load) && sample.what == SampleKind::Pallet;
     for sample in book.children::<Sample, _>(visit)?.into_iter().rev() {
-        let is_kept = || -> Result<_, BookError> {
-            let events = book.children::<SampleEvent, _>(sample.id)?;
-            Ok(SampleState::of(&events).released.is_none())
-        };
-        if of_load(&sample) && is_kept()? {
+        if of_load(&sample) && !is_released(session, sample.id)? {
             return Ok(Some(sample));
         }
     }
@@ -169,9 +170,17 @@ pub fn of_load(session: &mut Session, load: Id<Load>) {
         let Some(visit) = session.book().visit_of(load.reference())? else {
             return Ok(None);
         };
-        let kept = session.book().children::<Sample, _>(visit)?;
-        let kept = kept.iter().rfind(|sample| sample.load == Some(load));
-        Ok(Some((visit, kept.map(|sample| sample.id))))
+        if let Some(kept) = kept(session, load)? {
+            return Ok(Some((visit, Some(kept.id))));
+        }
+        // Or some of its film. What was released is no longer kept.
+        let of_it = session.book().children::<Sample, _>(visit)?;
+        for sample in of_it.into_iter().rev() {
+            if sample.load == Some(load) && !is_released(session, sample.id)? {
+                return Ok(Some((visit, Some(sample.id))));
+            }
+        }
+        Ok(Some((visit, None)))
     };
     let found = found();
     match session.report(found).flatten() {

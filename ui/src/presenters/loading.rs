@@ -16,7 +16,7 @@ use crate::session::Session;
 pub struct WayUpView {
     /// What is said of it.
     pub said: WayUpWords,
-    /// The caution about the machine was read on this visit, for this line.
+    /// The caution about the machine was read today, for this line.
     pub acknowledged: bool,
     /// The test at the machine.
     pub check: String,

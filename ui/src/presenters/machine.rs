@@ -2,16 +2,16 @@
 
 pub mod finding;
 
-use chrono::NaiveDate;
 use tautbook_core::book::{Act, BookError};
 use tautbook_core::language::Language;
 use tautbook_core::say;
 use tautbook_core::survey::{
-    Caution, CautionKind, CheckItem, CheckResult, Finding, Id, Line, MachineCheck, Record, Visit,
+    Caution, CautionKind, CheckItem, CheckResult, Finding, Id, Line, MachineCheck, Moment, Record,
+    Visit,
 };
 use tautbook_core::units::parse_length;
 use tautbook_core::word;
-use tautbook_core::words::dates::short_time;
+use tautbook_core::words::dates::{short_date, short_time};
 
 use super::{caution, loading, photos, written};
 use crate::session::{Entry, FieldError, Notice, NoticeAct, Session, Tone, optional};
@@ -49,9 +49,9 @@ pub struct ItemRow {
     pub notes: Entry,
     /// How many pictures it has.
     pub photos: usize,
-    /// It stands behind a guard and is marked, and nobody is named as having locked the machine out on
-    /// that day.
-    pub not_locked: bool,
+    /// What to do where it stands behind a guard and is marked, and nobody is named as having locked the
+    /// machine out then; blank elsewhere.
+    pub not_locked: String,
     /// What was found by it, where it is not good.
     pub finding: Option<FindingRow>,
 }
@@ -84,7 +84,7 @@ pub fn view(session: &Session, line: Id<Line>) -> Result<View, BookError> {
     let isolated_by = caution
         .as_ref()
         .map_or("", |caution| caution.isolated_by.as_str());
-    let locked_out = caution::days_locked_out(session, about(session, line)?)?;
+    let locked_out = caution::locked_out(session, about(session, line)?)?;
     let mut items = Vec::new();
     for item in ITEMS {
         items.push(row(session, &checks, &findings, item, &locked_out)?);
@@ -137,7 +137,7 @@ fn row(
     checks: &[Record<MachineCheck>],
     findings: &[Record<Finding>],
     item: CheckItem,
-    locked_out: &[NaiveDate],
+    locked_out: &[Moment],
 ) -> Result<ItemRow, BookError> {
     let check = last(checks, item);
     let hint = session.units().length.symbol();
@@ -166,10 +166,44 @@ fn row(
             Some(check) => photos::how_many(session, check.reference())?,
             None => 0,
         },
-        not_locked: asks_for_lockout(checks, item)
-            && check.is_none_or(|check| !locked_out.contains(&caution::day(check.changed))),
+        not_locked: match check {
+            Some(check) if asks_for_lockout(checks, item) => {
+                not_locked(session, looked_at_last(session, check)?, locked_out)
+            }
+            Some(_) | None => String::new(),
+        },
         finding: check.and_then(|check| finding::row(session, findings, check)),
     })
+}
+
+/// When an item was last looked at: its result or its gap was noted, not only a word about it.
+fn looked_at_last(session: &Session, check: &Record<MachineCheck>) -> Result<Moment, BookError> {
+    let changes = session.book().history(check.reference())?;
+    let looked = changes.iter().rev().find(|change| {
+        let field = change.field.split('.').next().unwrap_or_default();
+        matches!(field, "" | "result" | "gap")
+    });
+    Ok(looked.map_or(check.changed, |change| change.action.at))
+}
+
+fn not_locked(session: &Session, looked_at: Moment, locked_out: &[Moment]) -> String {
+    let language = session.language();
+    let is_locked = |since: &Moment| caution::holds(*since, looked_at);
+    if locked_out.iter().any(is_locked) {
+        String::new()
+    } else if caution::day(looked_at) == caution::day(session.book().now()) {
+        say!(
+            language,
+            "Who locked the machine out? Write it above. If nobody did, choose “Not looked at”."
+        )
+    } else {
+        say!(
+            language,
+            "Nobody is named as having locked the machine out on {day}. Choose “Not looked at”, and look \
+             again once it is locked out.",
+            day = short_date(caution::day(looked_at), language)
+        )
+    }
 }
 
 /// Where a feeler gauge or a rule has something to measure.
@@ -243,6 +277,11 @@ fn acknowledgement(
 
 /// Notes that the caution was read, or takes that back.
 pub fn acknowledge(session: &mut Session, line: Id<Line>, read: bool) {
+    let before = acknowledgement(session, line);
+    if matches!(before, Ok(None)) {
+        // Who locked it out another day locked nothing out today.
+        session.drop_draft(ISOLATED_BY);
+    }
     let done = about(session, line)
         .and_then(|about| caution::acknowledge(session, about, CautionKind::Machine, read));
     session.report(done);

@@ -5,6 +5,7 @@ use tautbook_core::photos::{Mark, Shape, Spot};
 use tautbook_core::say;
 use tautbook_core::survey::{Id, Kind, Photo, Reading};
 
+use super::figures::written_force;
 use crate::session::{Entry, Session};
 use crate::work::About;
 
@@ -68,13 +69,13 @@ pub fn view(session: &Session, id: Id<Photo>) -> Result<View, BookError> {
     })
 }
 
-/// The value that was read where the picture was taken, as written.
+/// The value that was read where the picture was taken.
 fn value(session: &Session, photo: &Photo) -> Result<String, BookError> {
     if photo.of.kind != Kind::Reading {
         return Ok(String::new());
     }
     let reading = session.book().get::<Reading>(Id::from_uuid(photo.of.id))?;
-    Ok(reading.measure.entered().to_owned())
+    Ok(written_force(reading.measure.written(), session.units()))
 }
 
 fn drawn(session: &Session) -> Drawn {

@@ -4,7 +4,7 @@ use std::path::Path;
 
 use tautbook_core::analysis::containment::ZoneName;
 use tautbook_core::book::BookError;
-use tautbook_core::language::{Language, Word};
+use tautbook_core::language::{Language, Reader, Word};
 use tautbook_core::photos::{Keep, Note, Options, PhotoError};
 use tautbook_core::say;
 use tautbook_core::say_count;
@@ -14,6 +14,7 @@ use tautbook_core::survey::{
 use tautbook_core::word;
 
 use super::arrivals::say_after;
+use super::figures::written_force;
 use super::listed;
 use crate::device::{Became, PictureFrom};
 use crate::lists::{List, Shown};
@@ -145,7 +146,10 @@ pub fn subject(session: &Session, of: RecordRef) -> Result<String, BookError> {
     let (book, language) = (session.book(), session.language());
     Ok(match of.kind {
         Kind::Load => book.get::<Load>(Id::from_uuid(of.id))?.body.name,
-        Kind::Reading => reading(&book.get::<Reading>(Id::from_uuid(of.id))?.body, language),
+        Kind::Reading => {
+            let read = book.get::<Reading>(Id::from_uuid(of.id))?;
+            reading(&read, session.reader())
+        }
         Kind::MachineCheck => {
             let check = book.get::<MachineCheck>(Id::from_uuid(of.id))?;
             check_item(check.item).said(language).to_owned()
@@ -154,7 +158,7 @@ pub fn subject(session: &Session, of: RecordRef) -> Result<String, BookError> {
     })
 }
 
-fn reading(reading: &Reading, language: Language) -> String {
+fn reading(reading: &Reading, Reader { units, language }: Reader) -> String {
     let zone = match (&reading.zone, ZoneName::of(&reading.zone)) {
         (Zone::Height(height), _) => say!(language, "At {height}", height = height.text),
         (_, zone) => zone
@@ -170,7 +174,11 @@ fn reading(reading: &Reading, language: Language) -> String {
         }
         .said(language)
     });
-    listed([zone, face.to_owned(), reading.measure.entered().to_owned()])
+    listed([
+        zone,
+        face.to_owned(),
+        written_force(reading.measure.written(), units),
+    ])
 }
 
 /// A part of the machine, as the check list names it.
@@ -205,7 +213,7 @@ fn below(session: &Session, of: RecordRef) -> Result<Vec<BelowRow>, BookError> {
         if photos > 0 {
             rows.push(BelowRow {
                 of: reading_of.reference(),
-                title: reading(&reading_of.body, session.language()),
+                title: reading(&reading_of.body, session.reader()),
                 detail: say_count!(session.language(), photos, "{n} photo", "{n} photos"),
             });
         }

@@ -249,11 +249,10 @@ fn next(
         return Ok(Next::Reading);
     }
     let weighed = !session.book().children::<FilmWeight, _>(load)?.is_empty();
-    Ok(if weighed || super::keep::kept(session, load)?.is_some() {
-        Next::Nothing
-    } else {
-        Next::Weigh
-    })
+    let is_done = weighed
+        || super::keep::kept(session, load)?.is_some()
+        || super::results::is_all_weighed(session, load)?;
+    Ok(if is_done { Next::Nothing } else { Next::Weigh })
 }
 
 /// What is the matter with the tool in hand, by its name; where there are readings, the most of it in a
@@ -409,6 +408,9 @@ pub fn pick_method(session: &mut Session, method: MethodId) {
     );
     let kept = session.book.set_state(METHOD, method.as_str());
     session.report(kept);
+    if !readings.is_empty() {
+        ask_for_the_tool(session, method);
+    }
 }
 
 /// Changes the place of the next reading.
@@ -644,7 +646,7 @@ pub fn undo(session: &mut Session) {
         text: say!(
             session.language(),
             "{value} set aside. Read this place again.",
-            value = last.measure.entered()
+            value = shown(&last, session.units())
         ),
         act: Some(NoticeAct::BringBack(last.reference())),
     });

@@ -11,10 +11,11 @@ use tautbook_core::say;
 use tautbook_core::survey::{
     FilmWeight, Id, Kind, Load, Moment, Reading, Record, RecordRef, SetAside, Tool,
 };
+use tautbook_core::units::ForceUnit;
 use tautbook_core::words::dates::time_at;
 use tautbook_core::words::listed;
 
-use super::figures::film_mass;
+use super::figures::{film_mass, written_force};
 use super::photos::subject;
 use super::title::{place_of, title};
 use super::today::is_out_of_use;
@@ -121,7 +122,11 @@ fn of_load(session: &Session, load: Id<Load>) -> Result<Vec<Row>, BookError> {
         let row = Row {
             record: reading.reference(),
             title: subject(session, reading.reference())?,
-            detail: listed([method, time(reading.taken_at, language)]),
+            detail: listed([
+                method,
+                as_written(session, &reading),
+                time(reading.taken_at, language),
+            ]),
             stands: stands(reading.set_aside.as_ref(), language),
         };
         rows.push((reading.taken_at, row));
@@ -289,4 +294,19 @@ fn shown(session: &mut Session, record: RecordRef) -> Option<(usize, Row)> {
     let view = view(session, of);
     let mut rows = session.report(view)?.rows.into_iter().enumerate();
     rows.find(|(_, row)| row.record == record)
+}
+
+/// The value as it was written, where that is in another unit than it is shown in; else blank.
+fn as_written(session: &Session, reading: &Reading) -> String {
+    let written = reading.measure.written();
+    let shown = written_force(written, session.units());
+    let in_newtons = |text: &str| text.ends_with(ForceUnit::Newton.symbol());
+    match in_newtons(&shown) != in_newtons(&written.text) {
+        true => say!(
+            session.language(),
+            "written as {value}",
+            value = written.text
+        ),
+        false => String::new(),
+    }
 }

@@ -255,6 +255,14 @@ pub(super) fn options(session: &Session, visit: Id<Visit>) -> Result<Options, Bo
     Ok(Options::of(&records, language(session)?, paper(session)?))
 }
 
+/// In which language reports are made and on what paper; blank where that cannot be read.
+pub(super) fn made_as(session: &Session) -> String {
+    match (language(session), paper(session)) {
+        (Ok(language), Ok(paper)) => format!("{language:?} {paper:?}"),
+        _ => String::new(),
+    }
+}
+
 /// Opens the screen.
 pub fn open(session: &mut Session, visit: Id<Visit>) {
     session.go(Place::Report(visit));

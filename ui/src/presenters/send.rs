@@ -37,6 +37,8 @@ pub(crate) struct Sending {
     /// Without the customer's reports.
     bare: bool,
     made: Option<Sent>,
+    /// How the reports in it were made.
+    made_as: String,
     /// What the file under way was asked to be.
     making: Option<Asked>,
     wrong: String,
@@ -54,6 +56,7 @@ struct Asked {
     visits: Vec<Id<Visit>>,
     bare: bool,
     passphrase: String,
+    reports: String,
 }
 
 /// A file and what it was made of, as remembered.
@@ -62,6 +65,8 @@ struct MadeOf {
     made: Sent,
     chosen: Option<BTreeSet<Id<Visit>>>,
     bare: bool,
+    #[serde(default)]
+    made_as: String,
 }
 
 impl Sending {
@@ -72,6 +77,7 @@ impl Sending {
         };
         Self {
             made: there(of.made),
+            made_as: of.made_as,
             chosen: of.chosen,
             bare: of.bare,
             ..Self::default()
@@ -423,7 +429,8 @@ pub fn is_made(session: &Session) -> bool {
 /// The file made last, while the book is as it was read for it.
 fn made(session: &Session) -> Option<&Sent> {
     let made = session.sending.made.as_ref()?;
-    is_up_to_date(session, made).then_some(made)
+    let as_now = reports_as(session) == session.sending.made_as;
+    (as_now && is_up_to_date(session, made)).then_some(made)
 }
 
 /// Whether nothing was done in the book since a file was made of it.
@@ -485,7 +492,16 @@ fn asked(session: &Session) -> Option<Asked> {
         visits: chosen.iter().map(|visit| visit.id).collect(),
         bare: session.sending.bare,
         passphrase: session.sending.passphrase.clone(),
+        reports: reports_as(session),
     })
+}
+
+/// How the reports that go out are made: in which language, on what paper.
+fn reports_as(session: &Session) -> String {
+    if session.sending.bare {
+        return String::new();
+    }
+    super::report::made_as(session)
 }
 
 /// A name in letters that every system takes.
@@ -550,12 +566,15 @@ pub(super) fn say_elsewhere(session: &mut Session, tone: Tone, text: String, abo
 }
 
 fn made_is(session: &mut Session, made: Option<Sent>) {
+    let made_as = reports_as(session);
     let sending = &mut session.sending;
     sending.made.clone_from(&made);
+    sending.made_as.clone_from(&made_as);
     let made_of = made.map(|made| MadeOf {
         made,
         chosen: sending.chosen.clone(),
         bare: sending.bare,
+        made_as,
     });
     remember(session, MADE, made_of.as_ref());
 }

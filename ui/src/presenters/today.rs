@@ -145,8 +145,14 @@ pub fn start_visit(session: &mut Session) {
     }
 }
 
+/// Among so many of the latest days the visit that was begun last is looked for.
+const LATEST: u32 = 20;
+
+/// The visit that was begun last.
 fn latest_visit(session: &Session) -> Result<Option<Record<Visit>>, BookError> {
-    let latest = session.book().visits(0, 1)?.pop();
+    // One may be planned for a day to come.
+    let latest = session.book().visits(0, LATEST)?.into_iter();
+    let latest = latest.max_by_key(|visit| visit.id);
     latest.map(|visit| session.book().get(visit.id)).transpose()
 }
 

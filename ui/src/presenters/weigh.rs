@@ -94,7 +94,9 @@ pub fn view(session: &Session, load: Id<Load>) -> Result<View, BookError> {
     let units = session.units();
     let chosen = PadUnit::mass(units.mass);
     let weights = book.children_which::<FilmWeight, _>(load, tautbook_core::book::Which::All)?;
-    let typing = typing(session);
+    // Begun yesterday, it waits until the caution is read today.
+    let acknowledged = acknowledged(session, load)?;
+    let typing = typing(session).filter(|_| acknowledged);
     let (gross, tare) = (pad(session, Part::Gross), pad(session, Part::Tare));
     let shown = match typing {
         Some(Part::Tare) => &tare,
@@ -107,7 +109,7 @@ pub fn view(session: &Session, load: Id<Load>) -> Result<View, BookError> {
         .and_then(|typed| typed.short_error(session.language()))
         .unwrap_or_default();
     Ok(View {
-        acknowledged: acknowledged(session, load)?,
+        acknowledged,
         is_sample: typing.is_none() && super::keep::kept(session, load)?.is_some(),
         can_undo: weights.iter().any(|weight| weight.set_aside.is_none()),
         weighings: session

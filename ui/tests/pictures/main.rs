@@ -37,10 +37,11 @@ const SIZES: [(f32, f32); 7] = [
 const WHOLE_PAGE: (f32, f32) = (360.0, 4400.0);
 
 /// Kept as reference too: the other looks, and a phone on its side.
-const ALSO_KEPT: [(&str, (f32, f32), &str); 8] = [
+const ALSO_KEPT: [(&str, (f32, f32), &str); 9] = [
     ("read", (360.0, 740.0), "night"),
     ("read", (851.0, 393.0), "day"),
     ("read-plate", (320.0, 640.0), "sunlight"),
+    ("read-plate-bottom", (320.0, 640.0), "day"),
     ("weigh-typing", (360.0, 740.0), "sunlight"),
     ("weigh-typing", (851.0, 393.0), "night"),
     ("results", (360.0, 740.0), "sunlight"),

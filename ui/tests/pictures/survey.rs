@@ -8,13 +8,14 @@ use chrono::Days;
 use i_slint_backend_testing::ElementHandle;
 use slint::platform::{PointerEventButton, WindowEvent};
 use slint::{ComponentHandle, LogicalPosition, LogicalSize, ModelRc, SharedString};
+use tautbook_core::analysis::containment::ZoneName;
 use tautbook_core::book::{Book, FixedClock, OpenMode};
 use tautbook_core::language::Language;
 use tautbook_core::photos::{Options, Source, prepare};
 use tautbook_core::survey::{
-    CheckItem, CheckResult, FilmRoll, Id, Kind, Line, Load, MachineCheck, Moment, Photo, Reading,
-    Record, RecordRef, RecordSet, Sample, SampleEvent, SampleEventKind, SampleKind, Setup, Tool,
-    ToolKind, Visit,
+    CheckItem, CheckResult, Face, FilmRoll, Id, Kind, Line, Load, MachineCheck, Moment, Photo,
+    Reading, Record, RecordRef, RecordSet, Sample, SampleEvent, SampleEventKind, SampleKind, Setup,
+    Tool, ToolKind, Visit,
 };
 use tautbook_core::units::{MethodId, UnitSystem};
 use tautbook_tests::{day, scene};
@@ -160,6 +161,10 @@ const SCENES: &[Scene] = &[
     ("read-plate", |session, known| {
         fresh_read(session, known, MethodId::PullPlate);
     }),
+    ("read-plate-bottom", |session, known| {
+        fresh_read(session, known, MethodId::PullPlate);
+        read::pick_place(session, ZoneName::Bottom, Face::Left);
+    }),
     ("read", |session, known| {
         session.go(Place::Load(known.load));
         load::read(session, known.load);
@@ -241,6 +246,7 @@ const SCENES: &[Scene] = &[
     ("weigh-pounds", |session, known| {
         settings::set(session, |look| look.units = UnitSystem::Imperial);
         session.go(Place::Weigh(known.load));
+        weigh::acknowledge(session, known.load, true);
         weigh::start(session);
         for key in ["1", "lb", "1", "4", ".", "5"] {
             weigh::key(session, key);

@@ -76,6 +76,10 @@ fn a_day_file_is_sent_as_it_was_last_asked_for() {
     send::make(&mut desk.session);
     waited(&mut desk.session);
     assert!(ready(&desk));
+    report::pick_language(&mut desk.session, Language::French);
+    assert!(!ready(&desk), "its reports are in another language");
+    report::pick_language(&mut desk.session, Language::English);
+    assert!(ready(&desk));
     // One visit fewer, a passphrase, no reports: none of it is the file under way.
     let changes: [fn(&mut Session, Id<Visit>); 3] = [
         |session, theirs| send::tick(session, theirs, false),

@@ -6,7 +6,7 @@ use tautbook_core::survey::{Face, FilmWeight, Reading, Record, Sample, Tool, Too
 use tautbook_core::units::{MethodId, TorsionTool, UnitSystem};
 use tautbook_ui::place::{Place, Scope};
 use tautbook_ui::presenters::read::{self, At, Next, State};
-use tautbook_ui::presenters::{keep, load, results, tools};
+use tautbook_ui::presenters::{keep, load, records, results, tools};
 use tautbook_ui::session::{Question, WhenYes};
 
 use crate::{Desk, tool};
@@ -311,6 +311,17 @@ fn readings_are_shown_in_the_units_in_use() {
         "15 lb 11.8 oz"
     );
     assert_eq!(values(&desk), ["70 N"], "kept as it was written");
+    records::open_load(&mut desk.session, desk.load);
+    let row = records::view(&desk.session, Some(desk.load))
+        .unwrap()
+        .rows
+        .remove(0);
+    assert!(row.title.ends_with("15 lb 11.8 oz"), "{}", row.title);
+    assert!(row.detail.contains("written as 70 N"), "{}", row.detail);
+    desk.session.back();
+    read::undo(&mut desk.session);
+    let (_, said) = desk.said().unwrap();
+    assert!(said.starts_with("15 lb 11.8 oz set aside"), "{said}");
 }
 
 #[test]

@@ -13,7 +13,9 @@ use tautbook_ui::session::WhenYes;
 use crate::{Desk, at, tool};
 
 fn ready(desk: &mut Desk) {
-    load::weigh(&mut desk.session, desk.load);
+    let load = desk.load;
+    load::weigh(&mut desk.session, load);
+    weigh::acknowledge(&mut desk.session, load, true);
     weigh::start(&mut desk.session);
 }
 
@@ -282,10 +284,21 @@ fn a_caution_counts_on_the_day_on_which_it_was_read() {
     load::weigh(&mut desk.session, load);
     weigh::acknowledge(&mut desk.session, load, true);
     assert!(view(&desk).acknowledged);
+    weigh::start(&mut desk.session);
+    keys(&mut desk, "2 3");
+    let desk = desk.reopen_at(at(3 * 3_600_000));
+    assert!(view(&desk).acknowledged, "past midnight in one shift");
+    assert_eq!(view(&desk).typing, Some(Part::Gross));
     let mut desk = desk.reopen_at(at(24 * 3_600_000));
     assert!(!view(&desk).acknowledged, "yesterday's is not today's");
+    assert_eq!(view(&desk).typing, None, "what was begun waits for it");
     weigh::acknowledge(&mut desk.session, load, true);
     assert!(view(&desk).acknowledged);
+    let shown = view(&desk);
+    assert_eq!(
+        (shown.typing, shown.figure.first.as_str()),
+        (Some(Part::Gross), "23")
+    );
     let cautions = desk.session.book().children::<Caution, _>(desk.visit);
     assert_eq!(cautions.unwrap().len(), 2, "each with its time");
     // Taken back is the one of today.
@@ -331,6 +344,13 @@ fn the_film_of_a_pallet_that_is_kept_is_not_asked_for() {
     }
     sample::note(&mut desk.session, sample, SampleEventKind::Released);
     assert!(!view(&desk).is_sample);
+    keep::of_load(&mut desk.session, first);
+    let Place::Sample(again) = desk.session.here() else {
+        panic!("on {:?}", desk.session.here());
+    };
+    assert_ne!(again, sample, "it is kept again as another");
+    let again = desk.session.book().get(again).unwrap().reference();
+    desk.session.set_aside(again, "by hand", String::new());
     assert!(!results(&desk).all_weighed);
 }
 

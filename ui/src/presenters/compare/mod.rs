@@ -9,7 +9,7 @@ use tautbook_core::analysis::comparison::{
 use tautbook_core::book::{BookError, Which};
 use tautbook_core::chart;
 use tautbook_core::say;
-use tautbook_core::survey::{Id, Line, Setup, SetupRole};
+use tautbook_core::survey::{Id, Line, Record, Setup, SetupRole};
 use tautbook_core::units::{Force, Method, MethodId, PullPlate, TorsionTool};
 use tautbook_core::words::compare::{self as words, Pair};
 
@@ -105,9 +105,20 @@ fn view_by<M: Method>(session: &Session, pair: &Pair) -> Result<View, BookError>
     let (headline, tone, why) = verdict(&found, film.as_ref(), &margin, old == new, to);
     let (savings, savings_rest_on) = words::savings(pair, film.as_ref(), to);
     let setups = session.book().children::<Setup, _>(pair.new.line)?;
-    let setups = session
-        .shown(List::SetupChoices, setups)
-        .map(|setup| (setup.id, setup.body.name));
+    let chosen = |setup: &Record<Setup>| setup.id == old || setup.id == new;
+    let chosen: Vec<_> = setups
+        .iter()
+        .filter(|setup| chosen(setup))
+        .cloned()
+        .collect();
+    let mut setups = session.shown(List::SetupChoices, setups);
+    // What is chosen is seen on whatever page it stands.
+    for setup in chosen.into_iter().rev() {
+        if !setups.iter().any(|shown| shown.id == setup.id) {
+            setups.rows.insert(0, setup);
+        }
+    }
+    let setups = setups.map(|setup| (setup.id, setup.body.name));
     Ok(View {
         scope: say!(
             to.language,

@@ -270,6 +270,14 @@ fn all_weighed(
     Ok(to_weigh == 0 || enough && (together || left == 0))
 }
 
+/// Whether the film of every load of a load's setup is weighed, perhaps on another together with it.
+pub(super) fn is_all_weighed(session: &Session, load: Id<Load>) -> Result<bool, BookError> {
+    let setup = session.book().get(load)?.setup;
+    let material = gather(session, Scope::Setup(setup))?;
+    let film = film_per_load(&material.weights, &material.tools);
+    all_weighed(session, &material, film.as_ref())
+}
+
 /// Opens the plan of the setup.
 pub fn open_plan(session: &mut Session) {
     let Place::Results { scope, .. } = session.here() else {
